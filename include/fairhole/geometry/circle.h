@@ -1,0 +1,35 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Core>
+#include <span>
+#include <vector>
+
+namespace fairhole {
+
+struct Circle {
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
+  double radius_mm = 0.0;
+};
+
+/// A circle and the discs that hold it: indices into the input, one to three of them, ascending. They are the
+/// reason: move any other disc a little and the circle stays.
+struct SupportedCircle {
+  Circle circle;
+  std::vector<int> support;
+};
+
+/// Smallest circle that encloses every disc: the reamer that cleans up every old hole of a stack.
+/// Exact by singles, pairs and triples (the optimum has at most three supporting discs: Fischer and Gaertner,
+/// IJCGA 14, 2004; Welzl's method for points fails for discs). O(n^4), meant for n <= 12: the layers of a stack.
+/// Requires n >= 1, finite values, radii >= 0 (asserted). One disc enclosing all is returned unchanged.
+/// Error < 1e-9 mm for |coordinates| < 1e4 mm.
+SupportedCircle smallest_enclosing(std::span<const Circle> discs);
+
+/// Largest circle that lies inside every disc: the bolt that passes all the holes of a stack.
+/// With M = max r_i it is M - smallest_enclosing(discs of radius M - r_i). The radius is negative when no
+/// circle passes (the discs have no common point); its size then says by how much. Same domain as above.
+SupportedCircle largest_passing(std::span<const Circle> discs);
+
+}  // namespace fairhole
