@@ -1,0 +1,62 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Core>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "fairhole/fairing/plan.h"
+#include "fairhole/fits/drills.h"
+
+/// The drilling layout of one new plate: pure data that drawings, sheet and report all read.
+namespace fairhole {
+
+/// What the marks are rounded to.
+struct MarkOptions {
+  double step_mm = 0.5;        ///< 0.5 mm, or 25.4/64 for 1/64 in
+  bool inches = false;         ///< ordinates also written as inch fractions
+};
+
+struct LaidHole {
+  std::string id;              ///< stack id
+  Eigen::Vector2d centre_mm;   ///< plate frame, unrounded: what DXF and template use
+  Eigen::Vector2d mark_mm;     ///< rounded ordinates, for the sheet only
+  double rounding_mm = 0.0;    ///< |mark - centre|
+  double finish_mm = 0.0;
+  Finish finish = Finish::kBench;
+  std::optional<double> pilot_mm;      ///< where finished in place
+  double witness_mm = 0.0;             ///< diameter of the witness circle to scribe
+  std::vector<DrillStep> bench_steps;  ///< pop mark apart: pilot, step drills, final drill, reamer
+  std::vector<DrillStep> in_place_steps;
+  int order = 0;                       ///< 1, 2, ... in which to drill
+  bool locating = false;               ///< drill and bolt first
+  double odds = 0.0;
+  Method method = Method::kUndecided;
+  State state = State::kSettled;
+  std::string note;
+};
+
+/// A distance to measure across the marked plate before drilling.
+struct CheckDiagonal {
+  std::string from, to;
+  double length_mm = 0.0;     ///< between the rounded marks
+  double tolerance_mm = 0.0;  ///< beyond it, look for a mistake: 3 sigma of marking and tape
+};
+
+struct PlateLayout {
+  std::string plate;
+  std::string hand;         ///< "LEFT", "RIGHT" or empty
+  std::string marked_face;  ///< "outer"
+  double thickness_mm = 0.0;
+  std::string material;
+  std::vector<Eigen::Vector2d> outline_mm;
+  std::vector<KeepOut> keep_outs;
+  std::optional<std::pair<Eigen::Vector2d, Eigen::Vector2d>> joint_line_mm;  ///< to the old plate
+  std::vector<LaidHole> holes;   ///< in drilling order
+  std::vector<CheckDiagonal> diagonals;
+  MarkOptions marks;
+};
+
+}  // namespace fairhole
