@@ -11,7 +11,7 @@ if(FAIRHOLE_WERROR)
   list(APPEND FAIRHOLE_COMPILE_OPTIONS -Werror)
 endif()
 if(FAIRHOLE_SANITIZE)
-  # One optimisation level up: Eigen under the sanitizers at -O0 is twenty times slower.
+  # -O1: Eigen under the sanitizers at -O0 is twenty times slower.
   list(APPEND FAIRHOLE_COMPILE_OPTIONS -O1 -fno-omit-frame-pointer -fsanitize=address,undefined
        -fno-sanitize-recover=all)
   add_link_options(-fsanitize=address,undefined)
