@@ -36,7 +36,8 @@ Result<std::vector<drawing::Page>> plate_template(const PlateLayout& layout, con
 /// The drilling sheet: the plate to scale with running ordinates, hole table, drill chain, check diagonals,
 /// how to set each part, cautions; as many pages as it needs.
 struct SheetOptions {
-  drawing::Paper paper{"A4", 210.0, 297.0};
+  drawing::Paper paper{"A4", 210.0, 297.0};  ///< A4 or A3; turned to whichever way shows the plate larger
+  std::string way_of_drilling;               ///< what the odds are for: "marked out by hand", "template", "CNC"
 };
 Result<std::vector<drawing::Page>> drilling_sheet(const PlateLayout& layout, const std::vector<SeatPlan>& seats,
                                                   const SheetTitle& title, const SheetOptions& options = {});
