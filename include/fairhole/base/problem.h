@@ -30,7 +30,8 @@ struct Problem {
 
 using Problems = std::vector<Problem>;
 
-/// One line of text: "E104 near.csv: line 7: what; remedy".
+/// One line of text: "E104 near.csv: line 7: what; remedy". When `what` has further lines (a faulty text and
+/// the caret under the place), they follow the remedy on lines of their own.
 std::string describe(const Problem& problem);
 
 /// 2 if any problem is wrong use or bad input (codes 100..499), else 1. 0 for none.
@@ -38,9 +39,9 @@ int exit_status(const Problems& problems);
 
 /// Files and text that could not be read at all.
 namespace codes {
-inline constexpr Code kBadLength{101};        ///< text that is no length
-inline constexpr Code kBadNumber{102};        ///< text that is no number, or not a finite one
-inline constexpr Code kLengthNotSensible{103};///< beyond +-100 m: surely a wrong unit
+inline constexpr Code kBadLength{101};          ///< text that is no length
+inline constexpr Code kBadNumber{102};          ///< text that is no number, or not a finite one
+inline constexpr Code kLengthNotSensible{103};  ///< beyond +-100 m: surely a wrong unit
 }  // namespace codes
 
 }  // namespace fairhole

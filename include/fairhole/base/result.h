@@ -15,7 +15,8 @@ namespace fairhole {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
+  Result(T value)
+      : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
   Result(Problem problem) : state_(std::in_place_index<1>, Problems{std::move(problem)}) {}  // NOLINT
   Result(Problems problems) : state_(std::in_place_index<1>, std::move(problems)) {          // NOLINT
     assert(!std::get<1>(state_).empty());
