@@ -74,7 +74,7 @@ class LengthReader {
     const Result<Number> first = read_number();
     if (!first) return first.problems();
     const Result<double> size_mm = read_rest(*first);
-    if (!size_mm) return size_mm;
+    if (!size_mm) return size_mm.problems();
     skip_spaces();
     if (!at_end()) return unexpected();
     if (*size_mm > kMostSensibleMm) return not_sensible(first->at);
@@ -159,7 +159,7 @@ class LengthReader {
       return number;
     }
     const Result<Number> numerator = read_decimal();
-    if (!numerator) return numerator;
+    if (!numerator) return numerator.problems();
     Result<Number> fraction = over_denominator(*numerator);
     if (!fraction) return fraction;
     if (fraction->value >= 1.0) {
@@ -182,7 +182,7 @@ class LengthReader {
     const std::size_t at = at_;
     if (!is_digit(peek())) return fail(at, "a denominator is wanted here", "write a fraction such as 3/16");
     const Result<Number> denominator = read_decimal();
-    if (!denominator) return denominator;
+    if (!denominator) return denominator.problems();
     if (!denominator->whole)
       return fail(at, "the denominator is no whole number", "write a fraction such as 3/16");
     if (denominator->value == 0.0) return fail(at, "the denominator is 0", "write a fraction such as 3/16");

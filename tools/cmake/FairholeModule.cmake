@@ -1,7 +1,7 @@
 # SPDX-FileCopyrightText: 2026 The Fairhole developers
 # SPDX-License-Identifier: Apache-2.0
 #
-# fairhole_module(NAME HEADERS ... SOURCES ... TESTS ... BENCH ... DEPENDS ... PRIVATE_DEPENDS ...)
+# fairhole_module(NAME HEADERS ... SOURCES ... TESTS ... BENCH ... DEPENDS ... PRIVATE_DEPENDS ... TEST_DEPENDS ...)
 # One module: its library fairhole::NAME with the public headers of include/fairhole/NAME, its tests (one
 # program, labelled with the module's name; suites named *Statistics also carry the label "statistics") and
 # its benchmarks. HEADERS are relative to include/fairhole/NAME, everything else to src/NAME.
@@ -29,7 +29,7 @@ function(fairhole_test_program target)
 endfunction()
 
 function(fairhole_module name)
-  cmake_parse_arguments(M "" "" "HEADERS;SOURCES;TESTS;BENCH;DEPENDS;PRIVATE_DEPENDS" ${ARGN})
+  cmake_parse_arguments(M "" "" "HEADERS;SOURCES;TESTS;BENCH;DEPENDS;PRIVATE_DEPENDS;TEST_DEPENDS" ${ARGN})
   set(target fairhole_${name})
   list(TRANSFORM M_HEADERS PREPEND ${PROJECT_SOURCE_DIR}/include/fairhole/${name}/)
   if(M_SOURCES)
@@ -50,7 +50,7 @@ function(fairhole_module name)
 
   if(FAIRHOLE_TESTS AND M_TESTS)
     add_executable(${target}_test ${M_TESTS})
-    target_link_libraries(${target}_test PRIVATE ${target} ${M_PRIVATE_DEPENDS})
+    target_link_libraries(${target}_test PRIVATE ${target} ${M_PRIVATE_DEPENDS} ${M_TEST_DEPENDS})
     fairhole_test_program(${target}_test)
     gtest_discover_tests(${target}_test TEST_PREFIX ${name}. TEST_FILTER "-*Statistics*"
                          PROPERTIES LABELS ${name} DISCOVERY_TIMEOUT 60)

@@ -23,8 +23,11 @@ struct Ellipse {
 Ellipse confidence_ellipse(const Eigen::Matrix2d& cov_mm2, double confidence = 0.95);
 
 /// P(|e + offset| <= radius) for e ~ N(0, cov): the exact chance that a point lands in a circle.
-/// Absolute error < 1e-6 (tested against Monte Carlo and the closed forms: central isotropic 1 - exp(-r^2/2s^2)).
-/// Zero covariance gives 0 or 1. Ruben-type quadrature over the angle of the principal axes.
-double probability_in_circle(const Eigen::Vector2d& offset_mm, const Eigen::Matrix2d& cov_mm2, double radius_mm);
+/// Absolute error < 1e-6 while radius and offset are below 1e7 sigmas (of the larger axis), and in the limits
+/// of a zero axis, a zero covariance (0 or 1), a tiny and a huge radius. A negative radius gives 0. In
+/// principal axes: the normal density across times the chance of the chord, integrated over x = r sin(t) by
+/// Gauss-Legendre quadrature between the places where the integrand bends (docs/geometry.md).
+double probability_in_circle(const Eigen::Vector2d& offset_mm, const Eigen::Matrix2d& cov_mm2,
+                             double radius_mm);
 
 }  // namespace fairhole

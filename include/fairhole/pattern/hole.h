@@ -13,7 +13,16 @@ using HoleId = std::string;  ///< unique within one face; stacks have ids of the
 
 /// What stands in a hole or was made of it. Decides which methods are open to it.
 enum class HoleForm {
-  kThrough, kTapped, kBlind, kSlotted, kCountersunk, kBushed, kDowel, kRivetIn, kPlugged, kTorn
+  kThrough,
+  kTapped,
+  kBlind,
+  kSlotted,
+  kCountersunk,
+  kBushed,
+  kDowel,
+  kRivetIn,
+  kPlugged,
+  kTorn
 };
 
 /// "through", "rivet-in", ...
@@ -26,8 +35,8 @@ enum class Surface {
   kOuter    ///< the side away from it
 };
 
-/// One hole as measured, in its face's frame (x along the long datum edge, y away from it, seen looking at the
-/// measured side). 1-sigma values.
+/// One hole as measured, in its face's frame (x along the long datum edge, y away from it, seen looking at
+/// the measured side). 1-sigma values.
 struct MeasuredHole {
   HoleId id;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
@@ -43,8 +52,8 @@ struct MeasuredHole {
 /// All holes of one face. The covariance runs over (x, y) of every hole in the order of `holes`.
 struct MeasuredFace {
   std::vector<MeasuredHole> holes;
-  /// 2n x 2n, mm2. Empty when the source gave only each hole's own 2x2 block; whoever uses the face then takes
-  /// the holes as independent and says so.
+  /// 2n x 2n, mm2. Empty when the source gave only each hole's own 2x2 block; whoever uses the face then
+  /// takes the holes as independent and says so.
   Eigen::MatrixXd covariance_mm2;
 
   const MeasuredHole* find(const HoleId& id) const;

@@ -24,8 +24,8 @@ struct NominalHole {
 
 using Pattern = std::vector<NominalHole>;
 
-/// How a draughtsman states holes. Lengths in mm, pattern frame. `prefix` and `first` number them: A1, A2, ...
-/// A row on a gauge line: holes at `start + i * pitch` in direction `direction`.
+/// How a draughtsman states holes. Lengths in mm, pattern frame. `prefix` and `first` number them: A1, A2,
+/// ... A row on a gauge line: holes at `start + i * pitch` in direction `direction`.
 struct Row {
   std::string prefix;
   int first = 1;
@@ -35,7 +35,8 @@ struct Row {
   int count = 0;
 };
 
-/// Rows side by side, `gauge_mm` apart to the left of `direction`; `stagger_mm` shifts every second row along.
+/// Rows side by side, `gauge_mm` apart to the left of `direction`; `stagger_mm` shifts every second row
+/// along.
 struct Grid {
   Row row;
   double gauge_mm = 0.0;
@@ -57,7 +58,9 @@ struct BoltCircle {
 using PatternItem = std::variant<NominalHole, Row, Grid, BoltCircle>;
 
 /// The holes of a drawing, in the order stated. `diameter_mm`, if given, goes to every hole without its own.
-/// Problems: an id twice, a count below 1, two holes on one spot (closer than 0.01 mm), non-finite numbers.
+/// A grid is numbered row by row. `where` names the place of the list; problems add the item, counted from 1.
+/// Problems (all of them, not the first alone): an id twice, a count below 1 or more than 10,000 holes in an
+/// item, two holes on one spot (closer than 0.01 mm), non-finite numbers, a diameter that is not above 0.
 Result<Pattern> expand(const std::vector<PatternItem>& items, std::optional<double> diameter_mm,
                        const std::string& where);
 
@@ -72,6 +75,7 @@ inline constexpr Code kPatternBadCount{260};
 inline constexpr Code kPatternIdTwice{261};
 inline constexpr Code kPatternSameSpot{262};
 inline constexpr Code kPatternNotFinite{263};
+inline constexpr Code kPatternBadDiameter{264};
 }  // namespace codes
 
 }  // namespace fairhole
