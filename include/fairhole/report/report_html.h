@@ -33,7 +33,7 @@ struct ReadingFinding {
 };
 
 /// One more reading worth taking.
-struct NextReading {
+struct ReadingToTake {
   std::string text;      ///< "A3 to A9, over centres"
   double gain_mm = 0.0;  ///< by which the largest 95 % semi-axis shrinks
 };
@@ -44,7 +44,7 @@ struct FaceFindings {
   std::string source;                    ///< "readings/near.csv", "photo", "drawing"
   MeasuredFace measured;                 ///< face frame
   std::vector<ReadingFinding> readings;  ///< all of them, in the order of the file
-  std::vector<NextReading> next;         ///< best first
+  std::vector<ReadingToTake> next;         ///< best first
   int dof = 0;
   double chi2_p = 1.0;               ///< of the global test, after rejections
   bool shape_only = false;           ///< no datum reading: the shape is known, not where it lies
