@@ -63,11 +63,12 @@ std::optional<Pair> make_pair_of(const Circle& p, const Circle& q) {
       (p.radius_mm + q.radius_mm) / 2};
 }
 
-/// Centre of the circle that three discs hold (the Apollonius circle around them), or none where fewer hold
-/// it. When all three are needed, the centre is the one place inside the triangle of their centres where the
-/// branch of `base` meets the third disc's reach (were there two, the convex max of the reaches would have
-/// two minima). Bisection between the branch's vertex and its way out of the triangle keeps full accuracy
-/// where the closed quadratic loses it: three centres almost in line.
+/// The circle that three discs hold (the Apollonius circle around them), or none where fewer hold it.
+/// When all three are needed, its centre lies inside the triangle of their centres, so on the branch of
+/// `base` between its vertex and the third centre's height. On that stretch the third disc's reach less the
+/// pair's always falls: with t the branch's parameter, |x - k| + r_k grows by at most |a| sinh t, the pair's
+/// radius by c sinh t > |a| sinh t. Bisection therefore finds the one crossing, and keeps full accuracy where
+/// the usual quadratic loses it: three centres almost in line.
 std::optional<Circle> held_by_three(const Pair& base, const Circle& third) {
   Vector2d k_mm = base.to_local(third.centre_mm);
   const double side = k_mm.y() < 0.0 ? -1.0 : 1.0;
@@ -75,20 +76,14 @@ std::optional<Circle> held_by_three(const Pair& base, const Circle& third) {
   const auto short_of_third = [&](double y_mm) {
     return (base.local_at(y_mm) - k_mm).norm() + third.radius_mm > base.radius_at(y_mm);
   };
-  const auto in_triangle = [&](double y_mm) {
-    const double x_mm = base.local_at(y_mm).x();
-    const double share = y_mm / k_mm.y();
-    return x_mm >= -base.c_mm + (k_mm.x() + base.c_mm) * share &&
-           x_mm <= base.c_mm + (k_mm.x() - base.c_mm) * share;
-  };
-  if (k_mm.y() == 0.0 || !short_of_third(0.0)) return std::nullopt;
+  if (!short_of_third(0.0) || short_of_third(k_mm.y())) return std::nullopt;
   double low_mm = 0.0;
   double high_mm = k_mm.y();
   constexpr int kMostHalvings = 200;  // 53 settle a double; more only near zero
   for (int i = 0; i < kMostHalvings && high_mm - low_mm > std::numeric_limits<double>::epsilon() * high_mm;
        ++i) {
     const double y_mm = (low_mm + high_mm) / 2;
-    (in_triangle(y_mm) && short_of_third(y_mm) ? low_mm : high_mm) = y_mm;
+    (short_of_third(y_mm) ? low_mm : high_mm) = y_mm;
   }
   return base.circle_at(side * high_mm);
 }
