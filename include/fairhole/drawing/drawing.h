@@ -3,6 +3,7 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -51,6 +52,7 @@ struct Ellipse {
   Eigen::Vector2d centre_mm;
   double major_mm = 0.0, minor_mm = 0.0;  ///< half axes
   double angle_rad = 0.0;
+  bool filled = false;
 };
 struct Polyline {
   std::vector<Eigen::Vector2d> points_mm;
@@ -59,6 +61,7 @@ struct Polyline {
 };
 enum class Align { kLeft, kCentre, kRight };
 /// One line of text; `at_mm` lies on the baseline (kBaseline) or at half the height of the capitals (kMiddle).
+/// Any bytes may stand in it: what is no UTF-8 shows as U+FFFD, control characters (line ends too) as spaces.
 struct Text {
   enum class Vertical { kBaseline, kMiddle };
   Eigen::Vector2d at_mm;
@@ -78,7 +81,7 @@ struct Mark {
   std::string layer;  ///< a layer's name; matters for DXF only, empty elsewhere
 };
 
-/// A drawing layer for the formats that have them. Plain words, no / " < > : ; ? * | = ' in the name.
+/// A drawing layer for the formats that have them. Plain words, no / \ " < > : ; ? * | = ' ` in the name.
 struct Layer {
   std::string name;
   int colour_index = 7;  ///< colour number of the DXF layer table (group 62), 7 = black/white
@@ -91,14 +94,32 @@ struct Drawing {
   void add(Shape shape, Stroke stroke = {}, std::string layer = {});
 };
 
-/// A sheet of paper with its drawing; origin at the lower left corner.
+/// An upright rectangle, lower left and upper right corner.
+struct Box {
+  Eigen::Vector2d low_mm = Eigen::Vector2d::Zero(), high_mm = Eigen::Vector2d::Zero();
+};
+
+/// A sheet of paper with its drawing; origin at the lower left corner. What hangs over the `window`, if there is
+/// one, is not shown; the `frame` (title strip, bars, marks for joining) is drawn last and never clipped.
 struct Page {
   double width_mm = 210.0;
   double height_mm = 297.0;
   Drawing drawing;
+  std::optional<Box> window;
+  Drawing frame;
 };
+
+/// Height of the capitals of the font (DejaVu Sans, OS/2 table, sCapHeight 1493 of 2048 units), as a ratio of its size.
+inline constexpr double kCapitalRatio = 1493.0 / 2048.0;
 
 /// Width of `text` set at `height_mm`, as the PDF and PNG writers will set it (embedded font metrics).
 double text_width_mm(const std::string& text, double height_mm, bool bold = false);
+
+/// The upright box a shape fills, its line's width not counted; a text from its descenders to its capitals.
+Box bounds(const Shape& shape);
+/// Of all marks together; both corners at the origin when there are none.
+Box bounds(const Drawing& drawing);
+/// Whether two boxes share more than an edge.
+bool overlap(const Box& a, const Box& b);
 
 }  // namespace fairhole::drawing
