@@ -16,8 +16,8 @@ namespace {
 using Eigen::Vector2d;
 using std::numbers::pi;
 
-/// A surface in device units, y down. The transformation stays ours (cairo's is the identity): cairo then writes
-/// plain coordinates and rounds each of them once.
+/// A surface in device units, y down. The transformation stays ours (cairo's is the identity): cairo then
+/// writes plain coordinates and rounds each of them once.
 class Canvas {
  public:
   Canvas(cairo_t* cairo, double height_mm, double units_per_mm)
@@ -77,7 +77,8 @@ class Canvas {
 
   void clip(const Box& window) const {
     const Vector2d size = window.high_mm - window.low_mm;
-    cairo_rectangle(cairo_, device_x(window.low_mm), device_y(window.high_mm), size.x() * units_, size.y() * units_);
+    cairo_rectangle(cairo_, device_x(window.low_mm), device_y(window.high_mm), size.x() * units_,
+                    size.y() * units_);
     cairo_clip(cairo_);
   }
 
@@ -88,8 +89,8 @@ class Canvas {
   void line_to(const Vector2d& p) const { cairo_line_to(cairo_, device_x(p), device_y(p)); }
   void finish(bool filled) const { filled ? cairo_fill(cairo_) : cairo_stroke(cairo_); }
 
-  /// Part of an ellipse as cubic Bezier curves. A piece over the angle t with handles of 4/3 tan(t/4) is off a
-  /// circle by at most r 2/27 sin^6(t/4) / cos^2(t/4): 4.3e-6 r for an eighth, 6.6e-8 r for a sixteenth.
+  /// Part of an ellipse as cubic Bezier curves. A piece over the angle t with handles of 4/3 tan(t/4) is off
+  /// a circle by at most r 2/27 sin^6(t/4) / cos^2(t/4): 4.3e-6 r for an eighth, 6.6e-8 r for a sixteenth.
   void curve(const Ellipse& e, double start_rad, double end_rad) const {
     static constexpr double kLargeMm = 100.0;  // an eighth stays within 0.0005 mm up to here
     const double piece = e.major_mm <= kLargeMm ? pi / 4 : pi / 8;
@@ -98,7 +99,9 @@ class Canvas {
     const double handle = 4.0 / 3.0 * std::tan(step / 4);
     const Vector2d major = e.major_mm * Vector2d(std::cos(e.angle_rad), std::sin(e.angle_rad));
     const Vector2d minor = e.minor_mm * Vector2d(-std::sin(e.angle_rad), std::cos(e.angle_rad));
-    const auto at = [&](double t) -> Vector2d { return e.centre_mm + std::cos(t) * major + std::sin(t) * minor; };
+    const auto at = [&](double t) -> Vector2d {
+      return e.centre_mm + std::cos(t) * major + std::sin(t) * minor;
+    };
     const auto slope = [&](double t) -> Vector2d { return std::cos(t) * minor - std::sin(t) * major; };
     move_to(at(start_rad));
     for (int i = 0; i < count; ++i) {
@@ -107,7 +110,8 @@ class Canvas {
       const Vector2d p1 = at(t0) + handle * slope(t0);
       const Vector2d p2 = at(t1) - handle * slope(t1);
       const Vector2d p3 = at(t1);
-      cairo_curve_to(cairo_, device_x(p1), device_y(p1), device_x(p2), device_y(p2), device_x(p3), device_y(p3));
+      cairo_curve_to(cairo_, device_x(p1), device_y(p1), device_x(p2), device_y(p2), device_x(p3),
+                     device_y(p3));
     }
   }
 

@@ -22,8 +22,8 @@ std::uint32_t rgb(Ink ink);
 /// Lengths in mm of dash and gap, in turn; empty for a solid line.
 std::span<const double> dash_pattern_mm(Dash dash);
 
-/// Paints a page on a cairo surface with `units_per_mm` device units to the millimetre. Round shapes are our own
-/// Bezier curves, so that their error does not depend on the surface's tolerance.
+/// Paints a page on a cairo surface with `units_per_mm` device units to the millimetre. Round shapes are our
+/// own Bezier curves, so that their error does not depend on the surface's tolerance.
 void paint(cairo_t* cairo, const Page& page, double units_per_mm);
 
 }  // namespace fairhole::drawing

@@ -23,30 +23,30 @@ bool above_zero(double value) { return value > 0.0 && value <= kFarthestMm; }
 std::string fault(const Shape& shape) {
   static constexpr const char* kPlace = "a place that is not a finite number within 100 m";
   return std::visit(
-      Overloaded{
-          [](const Line& s) -> std::string { return good(s.a_mm) && good(s.b_mm) ? "" : kPlace; },
-          [](const Circle& s) -> std::string {
-            if (!good(s.centre_mm)) return kPlace;
-            return above_zero(s.radius_mm) ? "" : fmt::format("the radius {}", s.radius_mm);
-          },
-          [](const Arc& s) -> std::string {
-            if (!good(s.centre_mm) || !good(s.start_rad) || !good(s.end_rad)) return kPlace;
-            return above_zero(s.radius_mm) ? "" : fmt::format("the radius {}", s.radius_mm);
-          },
-          [](const Ellipse& s) -> std::string {
-            if (!good(s.centre_mm) || !good(s.angle_rad)) return kPlace;
-            if (above_zero(s.minor_mm) && s.major_mm >= s.minor_mm && good(s.major_mm)) return "";
-            return fmt::format("the half axes {} and {}", s.major_mm, s.minor_mm);
-          },
-          [](const Polyline& s) -> std::string {
-            if (s.points_mm.size() < 2) return fmt::format("{} points", s.points_mm.size());
-            const bool all = std::all_of(s.points_mm.begin(), s.points_mm.end(), [](const auto& p) { return good(p); });
-            return all ? "" : kPlace;
-          },
-          [](const Text& s) -> std::string {
-            if (!good(s.at_mm) || !good(s.angle_rad)) return kPlace;
-            return above_zero(s.height_mm) ? "" : fmt::format("the height {}", s.height_mm);
-          }},
+      Overloaded{[](const Line& s) -> std::string { return good(s.a_mm) && good(s.b_mm) ? "" : kPlace; },
+                 [](const Circle& s) -> std::string {
+                   if (!good(s.centre_mm)) return kPlace;
+                   return above_zero(s.radius_mm) ? "" : fmt::format("the radius {}", s.radius_mm);
+                 },
+                 [](const Arc& s) -> std::string {
+                   if (!good(s.centre_mm) || !good(s.start_rad) || !good(s.end_rad)) return kPlace;
+                   return above_zero(s.radius_mm) ? "" : fmt::format("the radius {}", s.radius_mm);
+                 },
+                 [](const Ellipse& s) -> std::string {
+                   if (!good(s.centre_mm) || !good(s.angle_rad)) return kPlace;
+                   if (above_zero(s.minor_mm) && s.major_mm >= s.minor_mm && good(s.major_mm)) return "";
+                   return fmt::format("the half axes {} and {}", s.major_mm, s.minor_mm);
+                 },
+                 [](const Polyline& s) -> std::string {
+                   if (s.points_mm.size() < 2) return fmt::format("{} points", s.points_mm.size());
+                   const bool all = std::all_of(s.points_mm.begin(), s.points_mm.end(),
+                                                [](const auto& p) { return good(p); });
+                   return all ? "" : kPlace;
+                 },
+                 [](const Text& s) -> std::string {
+                   if (!good(s.at_mm) || !good(s.angle_rad)) return kPlace;
+                   return above_zero(s.height_mm) ? "" : fmt::format("the height {}", s.height_mm);
+                 }},
       shape);
 }
 
@@ -73,7 +73,8 @@ std::optional<Problem> find_bad_mark(const Drawing& drawing) {
 std::optional<Problem> find_bad_mark(const Page& page) {
   if (!above_zero(page.width_mm) || !above_zero(page.height_mm)) {
     return Problem{codes::kDrawingBadNumber, "page",
-                   fmt::format("a page of {} by {} mm", page.width_mm, page.height_mm), "a page has a size above 0"};
+                   fmt::format("a page of {} by {} mm", page.width_mm, page.height_mm),
+                   "a page has a size above 0"};
   }
   if (auto problem = find_bad_mark(page.drawing)) return problem;
   return find_bad_mark(page.frame);

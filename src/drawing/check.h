@@ -9,8 +9,8 @@
 
 namespace fairhole::drawing {
 
-/// The first mark whose numbers no format can hold: not finite, beyond +-100 m, a radius or height not above 0,
-/// a polyline of fewer than two points.
+/// The first mark whose numbers no format can hold: not finite, beyond +-100 m, a radius or height not above
+/// 0, a polyline of fewer than two points.
 std::optional<Problem> find_bad_mark(const Drawing& drawing);
 
 /// The same for a page: its size, its drawing and its frame.

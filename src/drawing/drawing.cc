@@ -14,7 +14,8 @@ namespace {
 
 using Eigen::Vector2d;
 
-/// How far descenders reach below the baseline, in heights of the capitals (DejaVu Sans: glyph p, 426 of 1493).
+/// How far descenders reach below the baseline, in heights of the capitals (DejaVu Sans: glyph p, 426 of
+/// 1493).
 constexpr double kDescent = 426.0 / 1493.0;
 
 Box empty_box() {
@@ -60,7 +61,9 @@ void Drawing::add(Shape shape, Stroke stroke, std::string layer) {
 
 Box bounds(const Shape& shape) {
   return std::visit(
-      Overloaded{[](const Line& s) { return box_of(std::initializer_list<Vector2d>{s.a_mm, s.b_mm}); },
+      Overloaded{[](const Line& s) {
+                   return box_of(std::initializer_list<Vector2d>{s.a_mm, s.b_mm});
+                 },
                  [](const Circle& s) { return round_box(s.centre_mm, s.radius_mm, s.radius_mm); },
                  [](const Arc& s) { return round_box(s.centre_mm, s.radius_mm, s.radius_mm); },
                  [](const Ellipse& s) {

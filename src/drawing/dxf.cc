@@ -18,18 +18,20 @@ namespace fairhole::drawing {
 namespace {
 
 constexpr const char* kForbidden = "<>/\\\":;?*|=`'";
-constexpr std::size_t kLongestName = 255;    // since R2000
+constexpr std::size_t kLongestName = 255;  // since R2000
 constexpr std::size_t kLongestNameR12 = 31;
 
 Problem layer_problem(const std::string& name, std::string what) {
-  return {codes::kDrawingLayer, fmt::format("drawing layer \"{}\"", name), std::move(what),
-          "a layer has a name of its own in plain words, of printable ASCII without < > / \\ \" : ; ? * | = ` '"};
+  return {
+      codes::kDrawingLayer, fmt::format("drawing layer \"{}\"", name), std::move(what),
+      "a layer has a name of its own in plain words, of printable ASCII without < > / \\ \" : ; ? * | = ` '"};
 }
 
 /// What DXF has against a name, empty if nothing.
 std::string name_fault(const std::string& name) {
   if (name.empty()) return "a layer without a name";
-  if (name.size() > kLongestName) return fmt::format("a name of {} characters, {} at most", name.size(), kLongestName);
+  if (name.size() > kLongestName)
+    return fmt::format("a name of {} characters, {} at most", name.size(), kLongestName);
   if (name == "0") return "the name 0 belongs to the format";
   if (name.front() == ' ' || name.back() == ' ') return "a name that starts or ends with a space";
   const auto bad = std::find_if(name.begin(), name.end(), [](char c) {
@@ -44,8 +46,8 @@ char upper(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + '
 std::string old_name(const std::string& name) {
   std::string out;
   for (const char c : name) {
-    const bool kept = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '$' ||
-                      c == '-' || c == '_';
+    const bool kept = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+                      c == '$' || c == '-' || c == '_';
     if (kept) {
       out += upper(c);
     } else if (!out.empty() && out.back() != '_') {
@@ -55,12 +57,14 @@ std::string old_name(const std::string& name) {
   return out;
 }
 
-/// The layers' names as the file spells them, by their names in the drawing. Readers take AB and ab for one name.
+/// The layers' names as the file spells them, by their names in the drawing. Readers take AB and ab for one
+/// name.
 Result<std::vector<std::string>> spelled_names(const Drawing& drawing, DxfVersion version) {
   std::vector<std::string> names;
   std::map<std::string, std::string> taken;
   for (const Layer& layer : drawing.layers) {
-    if (const std::string fault = name_fault(layer.name); !fault.empty()) return layer_problem(layer.name, fault);
+    if (const std::string fault = name_fault(layer.name); !fault.empty())
+      return layer_problem(layer.name, fault);
     const std::string name = version == DxfVersion::kR12 ? old_name(layer.name) : layer.name;
     if (version == DxfVersion::kR12 && name.size() > kLongestNameR12) {
       return layer_problem(layer.name, fmt::format("R12 takes {} characters at most", kLongestNameR12));
@@ -78,7 +82,8 @@ Result<std::vector<std::string>> spelled_names(const Drawing& drawing, DxfVersio
 std::optional<Problem> find_bad_layer_use(const Drawing& drawing) {
   for (const Layer& layer : drawing.layers) {
     if (layer.colour_index < 1 || layer.colour_index > 255) {
-      return layer_problem(layer.name, fmt::format("colour number {}, from 1 to 255 allowed", layer.colour_index));
+      return layer_problem(layer.name,
+                           fmt::format("colour number {}, from 1 to 255 allowed", layer.colour_index));
     }
   }
   for (const Mark& mark : drawing.marks) {

@@ -44,7 +44,8 @@ std::string dxf_text(std::string_view text) {
   const auto characters = clean_characters(text);
   for (std::size_t i = 0; i < characters.size(); ++i) {
     const char32_t c = characters[i];
-    const bool doubled = (i > 0 && characters[i - 1] == U'%') || (i + 1 < characters.size() && characters[i + 1] == U'%');
+    const bool doubled =
+        (i > 0 && characters[i - 1] == U'%') || (i + 1 < characters.size() && characters[i + 1] == U'%');
     if (const char* code = sign_code(c)) {
       out += code;
     } else if (c == U'%' && doubled) {

@@ -15,8 +15,9 @@ namespace fairhole::drawing {
 /// Shortest decimals that read back to the same double, without an exponent and always with a point: "25.0".
 std::string exact_number(double value);
 
-/// A text as DXF writes it in ASCII: signs as %%c, %%d, %%p, everything else beyond ASCII as \U+XXXX. What the
-/// user typed is never taken for such a code: a doubled % and a backslash are written so that they read as typed.
+/// A text as DXF writes it in ASCII: signs as %%c, %%d, %%p, everything else beyond ASCII as \U+XXXX. What
+/// the user typed is never taken for such a code: a doubled % and a backslash are written so that they read
+/// as typed.
 std::string dxf_text(std::string_view text);
 
 /// The group code and value pairs of an ASCII DXF, in the order they are put.

@@ -184,7 +184,8 @@ void put_dictionary(DxfGroups& out, const std::string& handle, const std::string
   }
 }
 
-void put_layout(DxfGroups& out, const char* name, int tab, const std::string& handle, const std::string& record) {
+void put_layout(DxfGroups& out, const char* name, int tab, const std::string& handle,
+                const std::string& record) {
   out.object("LAYOUT", handle, kLayoutDictionary);
   out.subclasses({"AcDbPlotSettings"});
   out.text(1, "");
@@ -247,7 +248,8 @@ void put_objects(DxfGroups& out) {
                     {"ACAD_LAYOUT", kLayoutDictionary},
                     {"ACAD_PLOTSTYLENAME", kPlotStyleDictionary}});
     put_dictionary(out, kGroupDictionary, kRootDictionary, {});
-    put_dictionary(out, kLayoutDictionary, kRootDictionary, {{"Model", kModelLayout}, {"Layout1", kPaperLayout}});
+    put_dictionary(out, kLayoutDictionary, kRootDictionary,
+                   {{"Model", kModelLayout}, {"Layout1", kPaperLayout}});
     put_layout(out, "Model", 0, kModelLayout, kModelRecord);
     put_layout(out, "Layout1", 1, kPaperLayout, kPaperRecord);
     out.object("ACDBDICTIONARYWDFLT", kPlotStyleDictionary, kRootDictionary);

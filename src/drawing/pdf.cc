@@ -1,8 +1,10 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#define POINTERHOLDER_TRANSITION 4  // qpdf asks which of its pointers we use: std::shared_ptr alone
 #include <cairo-pdf.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <memory>
 #include <qpdf/Buffer.hh>
@@ -26,8 +28,8 @@ namespace {
 constexpr double kPointsPerMm = 72.0 / kMmPerInch;
 constexpr double kLargestPt = 14400.0;  // the format's limit without a user unit
 
-/// Cairo keeps coordinates in 1/256 of a unit, 0.0014 mm if the unit were a point. So it draws in units this many
-/// times finer, and each page's contents are scaled back: 0.0001 mm.
+/// Cairo keeps coordinates in 1/256 of a unit, 0.0014 mm if the unit were a point. So it draws in units this
+/// many times finer, and each page's contents are scaled back: 0.0001 mm.
 constexpr double kFiner = 16.0;
 
 using Surface = std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)>;
@@ -51,15 +53,17 @@ std::string iso_time(long long unix_seconds) {
   const year_month_day date{day};
   const hh_mm_ss clock{time - day};
   return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), clock.hours().count(),
-                     clock.minutes().count(), clock.seconds().count());
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                     clock.hours().count(), clock.minutes().count(), clock.seconds().count());
 }
 
 std::string draw_pages(std::span<const Page> pages, const PdfOptions& options) {
   std::string bytes;
-  const Surface surface(cairo_pdf_surface_create_for_stream(append_bytes, &bytes, 1.0, 1.0), &cairo_surface_destroy);
+  const Surface surface(cairo_pdf_surface_create_for_stream(append_bytes, &bytes, 1.0, 1.0),
+                        &cairo_surface_destroy);
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, clean_text(options.title).c_str());
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_AUTHOR, clean_text(options.author).c_str());
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_AUTHOR,
+                                 clean_text(options.author).c_str());
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE,
                                  iso_time(options.created_unix).c_str());
   const double units_per_mm = kPointsPerMm * kFiner;
@@ -116,9 +120,10 @@ Result<std::string> write_pdf(std::span<const Page> pages, const PdfOptions& opt
   for (const Page& page : pages) {
     if (auto problem = find_bad_mark(page)) return *problem;
     if (std::max(page.width_mm, page.height_mm) * kPointsPerMm > kLargestPt) {
-      return Problem{codes::kDrawingTooLarge, "pdf",
-                     fmt::format("a page of {} by {} mm", short_number(page.width_mm), short_number(page.height_mm)),
-                     "a PDF page is at most 5080 mm on a side: take tiles"};
+      return Problem{
+          codes::kDrawingTooLarge, "pdf",
+          fmt::format("a page of {} by {} mm", short_number(page.width_mm), short_number(page.height_mm)),
+          "a PDF page is at most 5080 mm on a side: take tiles"};
     }
   }
   const std::string drawn = draw_pages(pages, options);

@@ -46,7 +46,8 @@ Result<std::string> write_png(const Page& page, double dpi) {
   const double width = std::ceil(page.width_mm * dpi / kMmPerInch);
   const double height = std::ceil(page.height_mm * dpi / kMmPerInch);
   if (!(width >= 1.0 && height >= 1.0 && width <= kLargestPixels && height <= kLargestPixels)) {
-    return Problem{codes::kDrawingTooLarge, "png", fmt::format("{} by {} pixels at {} dpi", width, height, dpi),
+    return Problem{codes::kDrawingTooLarge, "png",
+                   fmt::format("{} by {} pixels at {} dpi", width, height, dpi),
                    "a picture has 1 to 32767 pixels on a side: take another resolution"};
   }
   const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(

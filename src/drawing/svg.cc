@@ -67,7 +67,7 @@ struct ElementWriter {
   bool css_classes;
 
   double y(double up_mm) const { return height_mm - up_mm; }
-  std::string at(const Vector2d& p) const { return n(p.x()) + " " + n(y(p.y())); }
+  std::string at(const Vector2d& p) const { return fmt::format("{} {}", n(p.x()), n(y(p.y()))); }
   std::string colour() const { return fmt::format("#{:06X}", rgb(stroke.ink)); }
 
   /// Attributes of a line, or of a filled shape. With classes, the style sheet gives the colour:
@@ -77,17 +77,19 @@ struct ElementWriter {
     const std::string name = css_classes ? fmt::format(" class=\"{}\"", ink_class(stroke.ink)) : "";
     if (filled) return fmt::format("{} fill=\"{}\"", name, paint);
     std::string dashes;
-    for (const double dash : dash_pattern_mm(stroke.dash)) dashes += (dashes.empty() ? "" : " ") + n(dash);
+    for (const double dash : dash_pattern_mm(stroke.dash))
+      dashes += fmt::format("{}{}", dashes.empty() ? "" : " ", n(dash));
     if (!dashes.empty()) dashes = fmt::format(" stroke-dasharray=\"{}\"", dashes);
-    return fmt::format("{} fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"{}", name, paint, n(stroke.width_mm), dashes);
+    return fmt::format("{} fill=\"none\" stroke=\"{}\" stroke-width=\"{}\"{}", name, paint,
+                       n(stroke.width_mm), dashes);
   }
 
   void operator()(const Line& s) const {
     out += fmt::format("<path d=\"M{} L{}\"{}/>\n", at(s.a_mm), at(s.b_mm), look(false));
   }
   void operator()(const Circle& s) const {
-    out += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n", n(s.centre_mm.x()), n(y(s.centre_mm.y())),
-                       n(s.radius_mm), look(s.filled));
+    out += fmt::format("<circle cx=\"{}\" cy=\"{}\" r=\"{}\"{}/>\n", n(s.centre_mm.x()),
+                       n(y(s.centre_mm.y())), n(s.radius_mm), look(s.filled));
   }
   void operator()(const Arc& s) const {
     double turn = std::fmod(s.end_rad - s.start_rad, 2.0 * pi);
@@ -97,19 +99,20 @@ struct ElementWriter {
     };
     // Two halves: an arc of a whole turn has no one-piece form.
     const std::string r = n(s.radius_mm);
-    std::string path = "M" + at(point(s.start_rad));
+    std::string path = fmt::format("M{}", at(point(s.start_rad)));
     for (const double share : {0.5, 1.0}) {
       path += fmt::format(" A{} {} 0 0 0 {}", r, r, at(point(s.start_rad + share * turn)));
     }
     out += fmt::format("<path d=\"{}\"{}/>\n", path, look(false));
   }
   void operator()(const Ellipse& s) const {
-    out += fmt::format("<ellipse rx=\"{}\" ry=\"{}\" transform=\"translate({}) rotate({})\"{}/>\n", n(s.major_mm),
-                       n(s.minor_mm), at(s.centre_mm), n(-degrees(s.angle_rad)), look(s.filled));
+    out +=
+        fmt::format("<ellipse rx=\"{}\" ry=\"{}\" transform=\"translate({}) rotate({})\"{}/>\n",
+                    n(s.major_mm), n(s.minor_mm), at(s.centre_mm), n(-degrees(s.angle_rad)), look(s.filled));
   }
   void operator()(const Polyline& s) const {
     std::string path;
-    for (const Vector2d& p : s.points_mm) path += (path.empty() ? "M" : " L") + at(p);
+    for (const Vector2d& p : s.points_mm) path += fmt::format("{}{}", path.empty() ? "M" : " L", at(p));
     if (s.closed) path += " Z";
     out += fmt::format("<path d=\"{}\"{}/>\n", path, look(s.filled));
   }
@@ -118,10 +121,10 @@ struct ElementWriter {
     static constexpr const char* kAnchors[] = {"start", "middle", "end"};
     const double down = s.vertical == Text::Vertical::kMiddle ? s.height_mm / 2 : 0.0;
     const std::string turn = s.angle_rad == 0.0 ? "" : fmt::format(" rotate({})", n(-degrees(s.angle_rad)));
-    out += fmt::format("<text transform=\"translate({}){}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}{}>{}</text>\n",
-                       at(s.at_mm), turn, n(down), n(s.height_mm / kCapitalRatio),
-                       kAnchors[static_cast<int>(s.align)], s.bold ? " font-weight=\"bold\"" : "", look(true),
-                       escaped(s.text));
+    out += fmt::format(
+        "<text transform=\"translate({}){}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}{}>{}</text>\n",
+        at(s.at_mm), turn, n(down), n(s.height_mm / kCapitalRatio), kAnchors[static_cast<int>(s.align)],
+        s.bold ? " font-weight=\"bold\"" : "", look(true), escaped(s.text));
   }
 };
 
@@ -144,8 +147,8 @@ Result<std::string> write_svg(const Page& page, bool css_classes) {
     const Vector2d size = page.window->high_mm - page.window->low_mm;
     const double x = page.window->low_mm.x();
     const double top = page.height_mm - page.window->high_mm.y();
-    out += fmt::format("<svg x=\"{0}\" y=\"{1}\" width=\"{2}\" height=\"{3}\" viewBox=\"{0} {1} {2} {3}\">\n", n(x),
-                       n(top), n(size.x()), n(size.y()));
+    out += fmt::format("<svg x=\"{0}\" y=\"{1}\" width=\"{2}\" height=\"{3}\" viewBox=\"{0} {1} {2} {3}\">\n",
+                       n(x), n(top), n(size.x()), n(size.y()));
   }
   put_marks(out, page, page.drawing, css_classes);
   if (page.window) out += "</svg>\n";

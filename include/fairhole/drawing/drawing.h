@@ -14,11 +14,11 @@ namespace fairhole::drawing {
 
 /// Colours by meaning (the look of the marking-off table); colour only repeats what line and word say.
 enum class Ink {
-  kInk,    ///< near-black: edges, figures
-  kNew,    ///< engineer's blue: new work
-  kWarn,   ///< red lead: metal that must go, trouble
-  kOld,    ///< slate: old parts
-  kPaper   ///< the ground itself, to blank out what lies under a label
+  kInk,   ///< near-black: edges, figures
+  kNew,   ///< engineer's blue: new work
+  kWarn,  ///< red lead: metal that must go, trouble
+  kOld,   ///< slate: old parts
+  kPaper  ///< the ground itself, to blank out what lies under a label
 };
 
 enum class Dash { kSolid, kBroken, kCentre };  ///< kBroken: doubtful or hidden; kCentre: long dash, dot
@@ -35,37 +35,38 @@ struct Stroke {
 };
 
 struct Line {
-  Eigen::Vector2d a_mm, b_mm;
+  Eigen::Vector2d a_mm = Eigen::Vector2d::Zero(), b_mm = Eigen::Vector2d::Zero();
 };
 struct Circle {
-  Eigen::Vector2d centre_mm;
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   bool filled = false;  ///< filled with the stroke's ink and not stroked (dots)
 };
 /// Counter-clockwise from `start_rad` to `end_rad`, angles from x.
 struct Arc {
-  Eigen::Vector2d centre_mm;
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   double start_rad = 0.0, end_rad = 0.0;
 };
 struct Ellipse {
-  Eigen::Vector2d centre_mm;
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double major_mm = 0.0, minor_mm = 0.0;  ///< half axes
   double angle_rad = 0.0;
   bool filled = false;
 };
 struct Polyline {
-  std::vector<Eigen::Vector2d> points_mm;
+  std::vector<Eigen::Vector2d> points_mm = {};
   bool closed = false;
   bool filled = false;  ///< filled with the stroke's ink and not stroked
 };
 enum class Align { kLeft, kCentre, kRight };
-/// One line of text; `at_mm` lies on the baseline (kBaseline) or at half the height of the capitals (kMiddle).
-/// Any bytes may stand in it: what is no UTF-8 shows as U+FFFD, control characters (line ends too) as spaces.
+/// One line of text; `at_mm` lies on the baseline (kBaseline) or at half the height of the capitals
+/// (kMiddle). Any bytes may stand in it: what is no UTF-8 shows as U+FFFD, control characters (line ends too)
+/// as spaces.
 struct Text {
   enum class Vertical { kBaseline, kMiddle };
-  Eigen::Vector2d at_mm;
-  std::string text;        ///< UTF-8
+  Eigen::Vector2d at_mm = Eigen::Vector2d::Zero();
+  std::string text = {};   ///< UTF-8
   double height_mm = 2.5;  ///< of the capitals
   Align align = Align::kLeft;
   Vertical vertical = Vertical::kBaseline;
@@ -77,8 +78,8 @@ using Shape = std::variant<Line, Circle, Arc, Ellipse, Polyline, Text>;
 
 struct Mark {
   Shape shape;
-  Stroke stroke;
-  std::string layer;  ///< a layer's name; matters for DXF only, empty elsewhere
+  Stroke stroke = {};
+  std::string layer = {};  ///< a layer's name; matters for DXF only, empty elsewhere
 };
 
 /// A drawing layer for the formats that have them. Plain words, no / \ " < > : ; ? * | = ' ` in the name.
@@ -88,8 +89,8 @@ struct Layer {
 };
 
 struct Drawing {
-  std::vector<Layer> layers;
-  std::vector<Mark> marks;
+  std::vector<Layer> layers = {};
+  std::vector<Mark> marks = {};
 
   void add(Shape shape, Stroke stroke = {}, std::string layer = {});
 };
@@ -99,17 +100,18 @@ struct Box {
   Eigen::Vector2d low_mm = Eigen::Vector2d::Zero(), high_mm = Eigen::Vector2d::Zero();
 };
 
-/// A sheet of paper with its drawing; origin at the lower left corner. What hangs over the `window`, if there is
-/// one, is not shown; the `frame` (title strip, bars, marks for joining) is drawn last and never clipped.
+/// A sheet of paper with its drawing; origin at the lower left corner. What hangs over the `window`, if there
+/// is one, is not shown; the `frame` (title strip, bars, marks for joining) is drawn last and never clipped.
 struct Page {
   double width_mm = 210.0;
   double height_mm = 297.0;
-  Drawing drawing;
-  std::optional<Box> window;
-  Drawing frame;
+  Drawing drawing = {};
+  std::optional<Box> window = {};
+  Drawing frame = {};
 };
 
-/// Height of the capitals of the font (DejaVu Sans, OS/2 table, sCapHeight 1493 of 2048 units), as a ratio of its size.
+/// Height of the capitals of the font (DejaVu Sans, OS/2 table, sCapHeight 1493 of 2048 units), as a ratio of
+/// its size.
 inline constexpr double kCapitalRatio = 1493.0 / 2048.0;
 
 /// Width of `text` set at `height_mm`, as the PDF and PNG writers will set it (embedded font metrics).
