@@ -44,12 +44,10 @@ std::string dxf_text(std::string_view text) {
   const auto characters = clean_characters(text);
   for (std::size_t i = 0; i < characters.size(); ++i) {
     const char32_t c = characters[i];
-    const bool doubled =
-        (i > 0 && characters[i - 1] == U'%') || (i + 1 < characters.size() && characters[i + 1] == U'%');
     if (const char* code = sign_code(c)) {
       out += code;
-    } else if (c == U'%' && doubled) {
-      out += "%%%";  // a percent sign; left alone, the pair would start a code
+    } else if (c == U'%' && i > 0 && characters[i - 1] == U'%') {
+      out += " %";  // the pair would start a code, and few readers know the code for a single per cent sign
     } else if (c == U'^') {
       out += "^ ";  // a caret; alone it would make a control character of the next letter
     } else if (c == U'\\' || (c > 0x7E && c <= 0xFFFF)) {

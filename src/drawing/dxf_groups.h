@@ -16,8 +16,8 @@ namespace fairhole::drawing {
 std::string exact_number(double value);
 
 /// A text as DXF writes it in ASCII: signs as %%c, %%d, %%p, everything else beyond ASCII as \U+XXXX. What
-/// the user typed is never taken for such a code: a doubled % and a backslash are written so that they read
-/// as typed.
+/// the user typed is never taken for such a code: a backslash and a caret are written so that they read as
+/// typed, and a doubled % gets a space between.
 std::string dxf_text(std::string_view text);
 
 /// The group code and value pairs of an ASCII DXF, in the order they are put.

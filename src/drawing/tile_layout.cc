@@ -33,7 +33,7 @@ Eigen::Vector2d window_size(const Paper& paper, const TileOptions& o, double sca
 
 std::optional<Problem> find_bad_options(const TileOptions& o) {
   for (const double scale : {o.scale_x, o.scale_y}) {
-    if (!(std::abs(scale - 1.0) <= kWorstCorrection)) {
+    if (!(scale >= 1.0 - kWorstCorrection && scale <= 1.0 + kWorstCorrection)) {
       return bad_tile(
           fmt::format("a printer correction of {:.4f}", scale),
           "print at actual size, not fitted to the page; a printer is then off by a few per cent at most");

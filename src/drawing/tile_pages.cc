@@ -15,7 +15,7 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr double kWordsMm = 1.8;  ///< height of the words at a cut line
-constexpr double kTickMm = 3.5;   ///< how far a cut line runs on outside the window
+constexpr double kTickMm = 2.3;   ///< length of its tick outside the window
 constexpr Stroke kCut{.width_mm = kFineMm};
 constexpr Stroke kLayTo{.width_mm = kFineMm, .dash = Dash::kBroken};
 
@@ -32,36 +32,36 @@ void put_match_mark(Drawing& out, const Vector2d& at) {
           kCut);
 }
 
-/// What to do at a joint, in words beside the tick outside the window.
-void put_joint_words(Drawing& out, const Vector2d& at, bool upright, bool over, const std::string& other) {
-  Text words{
+/// A tick in the strip where the line would run on, and beside it in words what to do. `outward`: away from
+/// the window; the words read along the strip.
+void put_joint_words(Drawing& out, const Vector2d& at, const Vector2d& outward, bool over,
+                     const std::string& other) {
+  const Vector2d along(-outward.y(), outward.x());  // foot: to the right; left strip: downwards
+  const bool foot = outward.y() < 0.0;
+  const Vector2d reading = foot ? along : Vector2d(-along);
+  const Vector2d start = at + kStripAirMm * outward;
+  out.add(Line{start, start + kTickMm * outward}, over ? kCut : kLayTo);
+  static constexpr double kAirMm = 0.8;
+  // In the left strip letters stand with their heads outward: their baseline is the side near the window.
+  const double baseline_mm = foot ? kWordsMm : 0.0;
+  out.add(Text{
+      .at_mm = start + baseline_mm * outward + (over ? kAirMm : -kAirMm) * reading,
       .text = over ? fmt::format("Cut here, lay over {}", other) : fmt::format("{} lies on to here", other),
       .height_mm = kWordsMm,
-      .align = over ? Align::kLeft : Align::kRight};
-  static constexpr double kAirMm = 0.8;
-  const double side = over ? kAirMm : -kAirMm;
-  if (upright) {
-    words.at_mm = at + Vector2d(side, -kTickMm + 0.5);
-  } else {
-    words.at_mm = at + Vector2d(-0.5, side);
-    words.angle_rad = std::numbers::pi / 2;
-  }
-  out.add(words);
+      .align = over ? Align::kLeft : Align::kRight,
+      .angle_rad = foot ? 0.0 : std::numbers::pi / 2});
 }
 
 void put_joint(Drawing& out, const Joint& joint, bool over, const std::string& other, const TileView& view) {
-  const Stroke stroke = over ? kCut : kLayTo;
-  for (const auto& [a, b] : joint.pieces_mm) out.add(Line{view(a), view(b)}, stroke);
+  for (const auto& [a, b] : joint.pieces_mm) out.add(Line{view(a), view(b)}, over ? kCut : kLayTo);
   for (const Vector2d& mark : joint.marks_mm) put_match_mark(out, view(mark));
-  Vector2d outside = view(joint.start_mm);
+  const Vector2d on_line = view(joint.start_mm);
+  const Vector2d corner = view.window().low_mm;
   if (joint.upright) {
-    outside.y() = view.window().low_mm.y();
-    out.add(Line{outside, outside - Vector2d(0.0, kTickMm)}, stroke);
+    put_joint_words(out, {on_line.x(), corner.y()}, {0.0, -1.0}, over, other);
   } else {
-    outside.x() = view.window().low_mm.x();
-    out.add(Line{outside, outside - Vector2d(kTickMm - 1.0, 0.0)}, stroke);
+    put_joint_words(out, {corner.x(), on_line.y()}, {-1.0, 0.0}, over, other);
   }
-  put_joint_words(out, outside, joint.upright, over, other);
 }
 
 /// The marks that reach into the window.

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <cstdlib>
 
-/// How tests that need many trials scale themselves: the sanitizer pass sets FAIRHOLE_STATISTICS_SHARE=0.01 and
-/// then only runs the code, without judging frequencies.
+/// How tests that need many trials scale themselves: the sanitizer pass sets FAIRHOLE_STATISTICS_SHARE=0.01
+/// and then only runs the code, without judging frequencies.
 namespace fairhole::test {
 
 inline double statistics_share() {

@@ -25,8 +25,8 @@ struct DxfOptions {
 Result<std::string> write_dxf(const Drawing& drawing, const DxfOptions& options = {});
 
 struct PdfOptions {
-  std::string title;
-  std::string author;
+  std::string title = {};
+  std::string author = {};
   /// Seconds since 1970 for the PDF's dates; the same value gives the same bytes.
   long long created_unix = 0;
 };

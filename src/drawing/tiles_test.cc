@@ -1,0 +1,335 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/drawing/tiles.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <numbers>
+#include <string>
+
+#include "fairhole/drawing/writers.h"
+#include "test_plates.h"
+#include "tile_joints.h"
+#include "tile_view.h"
+
+namespace fairhole::drawing {
+namespace {
+
+using Eigen::Vector2d;
+using test::random_plate;
+using testing::HasSubstr;
+
+constexpr double kRoundingMm = 1e-9;  // a few hundred mm in doubles
+
+TileLayout laid(double width_mm, double height_mm, const TileOptions& options) {
+  const auto layout = lay_tiles(0.0, 0.0, width_mm, height_mm, options);
+  EXPECT_TRUE(layout.ok()) << (layout.ok() ? "" : describe(layout.problems().front()));
+  return layout.ok() ? *layout : TileLayout{};
+}
+
+TileOptions on(const std::string& paper, double scale_x = 1.0, double scale_y = 1.0) {
+  TileOptions options{.paper = *paper_from_name(paper)};
+  options.scale_x = scale_x;
+  options.scale_y = scale_y;
+  return options;
+}
+
+std::string problem_of(double width_mm, double height_mm, const TileOptions& options) {
+  const auto layout = lay_tiles(0.0, 0.0, width_mm, height_mm, options);
+  return layout.ok() ? "" : describe(layout.problems().front());
+}
+
+// ISO 216 and ANSI/ASME Y14.1 (A: 8 1/2 x 11 in).
+TEST(PaperFromName, KnowsThePublishedSizes) {
+  EXPECT_EQ(paper_from_name("A4")->width_mm, 210.0);
+  EXPECT_EQ(paper_from_name("A3")->height_mm, 420.0);
+  EXPECT_NEAR(paper_from_name("Letter")->width_mm, 215.9, kRoundingMm);
+  EXPECT_EQ(describe(paper_from_name("Foolscap").problems().front()),
+            "E283 template: paper \"Foolscap\"; take A4, A3 or Letter");
+}
+
+TEST(LayTiles, CoversTheBoxAndOverlapsByWhatWasAsked) {
+  for (const char* paper : {"A4", "A3", "Letter"}) {
+    for (const double scale : {0.96, 1.0, 1.04}) {
+      const TileOptions options = on(paper, scale, 1.0);
+      const TileLayout layout = laid(1200.0, 350.0, options);
+      const Tile& first = layout.tiles.front();
+      const Tile& last = layout.tiles.back();
+      EXPECT_LE(first.x_mm, kRoundingMm);
+      EXPECT_LE(first.y_mm, kRoundingMm);
+      EXPECT_GE(last.x_mm + last.width_mm, 1200.0 - kRoundingMm);
+      EXPECT_GE(last.y_mm + last.height_mm, 350.0 - kRoundingMm);
+      for (const Tile& tile : layout.tiles) {
+        if (tile.column == 0) continue;
+        const Tile& left = *(&tile - 1);
+        EXPECT_NEAR(left.x_mm + left.width_mm - tile.x_mm, options.overlap_mm, kRoundingMm);
+      }
+    }
+  }
+}
+
+TEST(LayTiles, TurnsThePaperToNeedFewerSheets) {
+  // A4 leaves 174 x 246 mm upright and 261 x 159 mm on its side.
+  EXPECT_GT(laid(255.0, 150.0, on("A4")).paper.width_mm, 250.0);
+  EXPECT_EQ(laid(255.0, 150.0, on("A4")).tiles.size(), 1U);
+  EXPECT_LT(laid(150.0, 240.0, on("A4")).paper.width_mm, 250.0);
+  EXPECT_EQ(laid(150.0, 240.0, on("A4")).tiles.size(), 1U);
+}
+
+TEST(LayTiles, ACorrectionNeverTurnsThePaper) {
+  for (double width = 200.0; width < 1500.0; width += 37.0) {
+    const double upright = laid(width, 420.0, on("A4")).paper.width_mm;
+    for (const double scale : {0.96, 0.98, 1.02, 1.04}) {
+      EXPECT_EQ(laid(width, 420.0, on("A4", scale, 1.0)).paper.width_mm, upright) << width << " " << scale;
+    }
+  }
+}
+
+TEST(LayTiles, NamesRowsByLetterAndColumnsByNumber) {
+  const TileLayout layout = laid(600.0, 400.0, on("A4"));
+  EXPECT_EQ(layout.tiles.front().name, "A1");
+  EXPECT_EQ(layout.tiles.back().name,
+            fmt::format("{}{}", static_cast<char>('A' + layout.rows - 1), layout.columns));
+}
+
+TEST(LayTiles, MirroredPutsTheRightEndOnTheLeft) {
+  TileOptions options = on("A4");
+  options.mirrored = true;
+  const TileLayout layout = laid(900.0, 150.0, options);
+  EXPECT_GT(layout.tiles.front().x_mm, layout.tiles.back().x_mm);
+}
+
+TEST(LayTiles, OneSheetHoldsEverything) {
+  TileOptions options = on("A4", 1.01, 0.99);
+  options.single_sheet = true;
+  const TileLayout layout = laid(1200.0, 350.0, options);
+  ASSERT_EQ(layout.tiles.size(), 1U);
+  EXPECT_NEAR(layout.tiles[0].width_mm, 1200.0, kRoundingMm);
+}
+
+TEST(LayTiles, RefusesWhatCannotBe) {
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  EXPECT_EQ(problem_of(900.0, 420.0, on("A4", 0.94, 1.0)),
+            "E283 template: a printer correction of 0.9400; print at actual size, not fitted to the page; a "
+            "printer is "
+            "then off by a few per cent at most");
+  EXPECT_THAT(problem_of(900.0, 420.0, on("A4", 1.0, nan)), HasSubstr("E283"));
+  EXPECT_THAT(problem_of(nan, 420.0, on("A4")), HasSubstr("E283"));
+  EXPECT_THAT(problem_of(0.0, 420.0, on("A4")), HasSubstr("E283"));
+  EXPECT_THAT(problem_of(30000.0, 420.0, on("A4")), HasSubstr("E282"));
+  TileOptions small = on("A4");
+  small.paper = {"A5", 148.0, 210.0};
+  EXPECT_THAT(problem_of(900.0, 420.0, small), HasSubstr("take A4 or larger"));
+  TileOptions wide = on("A4");
+  wide.overlap_mm = 100.0;
+  EXPECT_THAT(problem_of(900.0, 420.0, wide), HasSubstr("overlap"));
+  wide.overlap_mm = 15.0;
+  wide.margin_mm = -1.0;
+  EXPECT_THAT(problem_of(900.0, 420.0, wide), HasSubstr("margin"));
+}
+
+struct TileCase {
+  std::string name;
+  TileOptions options;
+};
+
+void PrintTo(const TileCase& c, std::ostream* out) { *out << c.name; }
+
+/// Everything a sheet adds of its own, for several papers and corrections.
+class TilePages : public testing::TestWithParam<TileCase> {
+ protected:
+  const test::TestPlate plate_ = random_plate(5, 900.0, 420.0, 150, 16.0);
+  const TileOptions& options_ = GetParam().options;
+  const TileLayout layout_ = laid(plate_.width_mm, plate_.height_mm, options_);
+  const std::vector<Page> pages_ =
+      tile_pages(plate_.drawing(), layout_, options_, {"RIGHT plate, marked face: outer", "job, date"},
+                 plate_.keep_clear());
+};
+
+double distance_to_line(const Vector2d& p, const Line& line) {
+  const Vector2d d = line.b_mm - line.a_mm;
+  const double t = std::clamp((p - line.a_mm).dot(d) / d.squaredNorm(), 0.0, 1.0);
+  return (p - line.a_mm - t * d).norm();
+}
+
+double distance_to_box(const Vector2d& p, const Box& box) {
+  return (p - p.cwiseMax(box.low_mm).cwiseMin(box.high_mm)).norm();
+}
+
+TEST_P(TilePages, NothingNewComesNearAKeptClearPointThatTheSheetShows) {
+  constexpr double kPunchMm = 2.0;
+  int shown = 0;
+  for (std::size_t i = 0; i < pages_.size(); ++i) {
+    const TileView view(layout_.tiles[i], layout_, options_);
+    for (const auto& c : plate_.circles) {
+      const Vector2d at = view(c.centre_mm);
+      if (distance_to_box(at, view.window()) > 0.0) continue;
+      ++shown;
+      for (const Mark& mark : pages_[i].frame.marks) {
+        const auto* line = std::get_if<Line>(&mark.shape);
+        const double gap = line ? distance_to_line(at, *line) : distance_to_box(at, bounds(mark.shape));
+        EXPECT_GE(gap - mark.stroke.width_mm / 2, kPunchMm) << layout_.tiles[i].name << " " << c.id;
+      }
+    }
+  }
+  EXPECT_GE(shown, static_cast<int>(plate_.circles.size()));
+}
+
+TEST_P(TilePages, MatchMarksFallOnOneAnother) {
+  std::map<std::size_t, int> marks_of_tile;
+  for (const Joint& joint : find_joints(layout_, options_, plate_.keep_clear())) {
+    EXPECT_GE(joint.marks_mm.size(), 2U);  // one mark alone would let the sheet turn
+    for (const std::size_t i : {joint.under, joint.over}) {
+      const TileView view(layout_.tiles[i], layout_, options_);
+      for (const Vector2d& at : joint.marks_mm) {
+        const Vector2d arm(0.0, kMatchArmMm);
+        const auto& marks = pages_[i].frame.marks;
+        EXPECT_TRUE(std::any_of(marks.begin(), marks.end(), [&](const Mark& mark) {
+          const auto* line = std::get_if<Line>(&mark.shape);
+          return line && (line->a_mm - view(at) + arm).norm() < kRoundingMm &&
+                 (line->b_mm - view(at) - arm).norm() < kRoundingMm;
+        }));
+        ++marks_of_tile[i];
+      }
+    }
+  }
+  EXPECT_EQ(marks_of_tile.size(), layout_.tiles.size());
+}
+
+TEST_P(TilePages, CheckBarsAreCorrectedOnBothAxes) {
+  for (const Page& page : pages_) {
+    double longest_x = 0.0;
+    double longest_y = 0.0;
+    for (const Mark& mark : page.frame.marks) {
+      const auto* line = std::get_if<Line>(&mark.shape);
+      if (line == nullptr) continue;
+      if (distance_to_box(line->a_mm, *page.window) < kRoundingMm) continue;  // cut lines lie in the window
+      longest_x = std::max(longest_x, std::abs(line->b_mm.x() - line->a_mm.x()));
+      longest_y = std::max(longest_y, std::abs(line->b_mm.y() - line->a_mm.y()));
+    }
+    EXPECT_NEAR(longest_x, kCheckBarMm * options_.scale_x, kRoundingMm);
+    EXPECT_NEAR(longest_y, kCheckBarMm * options_.scale_y, kRoundingMm);
+  }
+}
+
+TEST_P(TilePages, StaysOnThePaperAndItsWordsDoNotOverlap) {
+  for (const Page& page : pages_) {
+    std::vector<Box> words;
+    for (const Mark& mark : page.frame.marks) {
+      const Box box = bounds(mark.shape);
+      EXPECT_GE(box.low_mm.minCoeff(), options_.margin_mm - 0.1);
+      EXPECT_LE(box.high_mm.x(), page.width_mm - options_.margin_mm + 0.1);
+      EXPECT_LE(box.high_mm.y(), page.height_mm - options_.margin_mm + 0.1);
+      if (!std::holds_alternative<Text>(mark.shape)) continue;
+      for (const Box& other : words) EXPECT_FALSE(overlap(box, other)) << std::get<Text>(mark.shape).text;
+      words.push_back(box);
+    }
+  }
+}
+
+TEST_P(TilePages, EveryPageSaysWhichItIs) {
+  for (std::size_t i = 0; i < pages_.size(); ++i) {
+    std::string all;
+    for (const Mark& mark : pages_[i].frame.marks) {
+      if (const auto* text = std::get_if<Text>(&mark.shape)) all += text->text + "\n";
+    }
+    EXPECT_THAT(all, HasSubstr("RIGHT plate, marked face: outer"));
+    EXPECT_THAT(all, HasSubstr(fmt::format("Sheet {}, {} of ", layout_.tiles[i].name, i + 1)));
+    EXPECT_THAT(all, HasSubstr("Measure me (x): 150 mm"));
+    EXPECT_THAT(all, HasSubstr("Measure me (y): 150 mm"));
+  }
+}
+
+TileOptions mirrored(TileOptions options) {
+  options.mirrored = true;
+  return options;
+}
+
+INSTANTIATE_TEST_SUITE_P(Papers, TilePages,
+                         testing::Values(TileCase{"A4", on("A4")}, TileCase{"A3", on("A3")},
+                                         TileCase{"Letter", on("Letter")},
+                                         TileCase{"Corrected", on("A4", 0.985, 0.992)},
+                                         TileCase{"CorrectedMost", on("A4", 1.05, 1.05)},
+                                         TileCase{"Mirrored", mirrored(on("A4", 1.01, 0.99))}),
+                         [](const auto& tile_case) { return tile_case.param.name; });
+
+/// A view without strips or shift: one tile whose window corner is the drawing's origin.
+Shape carried(const Shape& shape, double scale_x, double scale_y, bool mirror) {
+  TileOptions options = on("A3", scale_x, scale_y);
+  options.mirrored = mirror;
+  const TileLayout layout{.tiles = {}, .rows = 1, .columns = 1, .paper = options.paper};
+  const Tile tile{.x_mm = mirror ? -200.0 : 0.0, .width_mm = 200.0, .height_mm = 200.0, .name = "A1"};
+  return TileView(tile, layout, options)(shape);
+}
+
+const Vector2d kWindowLow(12.0 + kLeftStripMm, 12.0 + kFootStripMm);
+
+// The scaled circle has the points (sx r cos t, sy r sin t): they must satisfy the ellipse we draw.
+TEST(TileView, CirclesBecomeTheScaledEllipse) {
+  for (const auto& [sx, sy] : {std::pair(0.97, 1.02), {1.02, 0.97}}) {
+    const Shape shape = carried(Circle{{30.0, 40.0}, 11.0}, sx, sy, false);
+    const auto& e = std::get<Ellipse>(shape);
+    EXPECT_NEAR((e.centre_mm - kWindowLow - Vector2d(30.0 * sx, 40.0 * sy)).norm(), 0.0, kRoundingMm);
+    for (double t = 0.0; t < 6.3; t += 0.1) {
+      const Vector2d p(sx * 11.0 * std::cos(t), sy * 11.0 * std::sin(t));
+      const Vector2d along(std::cos(e.angle_rad), std::sin(e.angle_rad));
+      const double u = p.dot(along) / e.major_mm;
+      const double v = (p.y() * along.x() - p.x() * along.y()) / e.minor_mm;
+      EXPECT_NEAR(u * u + v * v, 1.0, kRoundingMm);
+    }
+  }
+}
+
+TEST(TileView, TurnedEllipsesKeepTheirPoints) {
+  const Ellipse before{{30.0, 40.0}, 12.0, 5.0, 0.7};
+  const auto after = std::get<Ellipse>(carried(before, 0.97, 1.02, true));
+  for (double t = 0.0; t < 6.3; t += 0.1) {
+    const double x = 12.0 * std::cos(t) * std::cos(0.7) - 5.0 * std::sin(t) * std::sin(0.7);
+    const double y = 12.0 * std::cos(t) * std::sin(0.7) + 5.0 * std::sin(t) * std::cos(0.7);
+    const Vector2d p(-0.97 * x, 1.02 * y);
+    const Vector2d along(std::cos(after.angle_rad), std::sin(after.angle_rad));
+    const double u = p.dot(along) / after.major_mm;
+    const double v = (p.y() * along.x() - p.x() * along.y()) / after.minor_mm;
+    EXPECT_NEAR(u * u + v * v, 1.0, kRoundingMm);
+  }
+}
+
+TEST(TileView, MirroredArcsCoverTheMirroredPoints) {
+  const Arc before{{30.0, 40.0}, 10.0, 0.2, 1.2};
+  const auto arc = std::get<Arc>(carried(before, 1.0, 1.0, true));
+  // The middle of the arc goes to (-cos, sin).
+  const double middle = (arc.start_rad + arc.end_rad) / 2;
+  EXPECT_NEAR(std::cos(middle), -std::cos(0.7), kRoundingMm);
+  EXPECT_NEAR(std::sin(middle), std::sin(0.7), kRoundingMm);
+  EXPECT_NEAR(arc.end_rad - arc.start_rad, 1.0, kRoundingMm);
+}
+
+TEST(TileView, UnevenlyScaledArcsStayWithinTheirChords) {
+  constexpr double kSagittaMm = 0.0011;  // 0.001 mm, scaled
+  const auto line = std::get<Polyline>(carried(Arc{{30.0, 40.0}, 10.0, 5.9, 1.2}, 0.97, 1.02, false));
+  const auto off = [&](const Vector2d& p) {
+    const Vector2d q = (p - kWindowLow).cwiseQuotient(Vector2d(0.97, 1.02)) - Vector2d(30.0, 40.0);
+    return std::abs(q.norm() - 10.0);
+  };
+  for (std::size_t i = 1; i < line.points_mm.size(); ++i) {
+    EXPECT_LT(off(line.points_mm[i]), kRoundingMm);
+    EXPECT_LT(off((line.points_mm[i] + line.points_mm[i - 1]) / 2), kSagittaMm);
+  }
+}
+
+TEST(TileView, MirroredTextStaysReadableOverTheSamePlace) {
+  const Text before{.at_mm = {30.0, 40.0}, .text = "LEFT", .align = Align::kLeft, .angle_rad = 0.3};
+  const Box box = bounds(before);
+  const Box after = bounds(carried(before, 1.0, 1.0, true));
+  const Vector2d low = kWindowLow + Vector2d(-box.high_mm.x(), box.low_mm.y());
+  EXPECT_NEAR((after.low_mm - low).norm(), 0.0, kRoundingMm);
+  EXPECT_EQ(std::get<Text>(carried(before, 1.0, 1.0, true)).text, "LEFT");
+}
+
+}  // namespace
+}  // namespace fairhole::drawing
