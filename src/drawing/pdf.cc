@@ -8,6 +8,7 @@
 #include <chrono>
 #include <memory>
 #include <qpdf/Buffer.hh>
+#include <qpdf/JSON.hh>  // QPDF.hh needs it whole
 #include <qpdf/QPDF.hh>
 #include <qpdf/QPDFObjectHandle.hh>
 #include <qpdf/QPDFPageDocumentHelper.hh>

@@ -3,8 +3,8 @@
 #include <cairo.h>
 #include <fmt/format.h>
 
-#include <boost/crc.hpp>
 #include <cmath>
+#include <cstdint>
 #include <memory>
 #include <stdexcept>
 #include <string>
@@ -30,13 +30,21 @@ std::string big_endian(std::uint32_t value) {
   return out;
 }
 
+/// W3C PNG, annex D: CRC-32 of ISO 3309, bit by bit; a chunk is a dozen bytes.
+std::uint32_t chunk_crc(const std::string& bytes) {
+  std::uint32_t crc = 0xFFFFFFFFU;
+  for (const char c : bytes) {
+    crc ^= static_cast<unsigned char>(c);
+    for (int bit = 0; bit < 8; ++bit) crc = (crc >> 1U) ^ ((crc & 1U) != 0U ? 0xEDB88320U : 0U);
+  }
+  return ~crc;
+}
+
 /// The pHYs chunk (W3C PNG, 11.3.5.3): pixels per metre in x and y, unit 1 = metre.
 std::string resolution_chunk(double dpi) {
   const auto per_metre = static_cast<std::uint32_t>(std::lround(dpi * 1000.0 / kMmPerInch));
   const std::string body = "pHYs" + big_endian(per_metre) + big_endian(per_metre) + '\x01';
-  boost::crc_32_type crc;
-  crc.process_bytes(body.data(), body.size());
-  return big_endian(9) + body + big_endian(crc.checksum());
+  return big_endian(9) + body + big_endian(chunk_crc(body));
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <numbers>
 
 namespace fairhole::drawing {
@@ -85,7 +86,8 @@ void SheetFrame::put_bars(Drawing& out, const TileView& view) const {
 std::string SheetFrame::label(const Tile& tile) const {
   if (layout.tiles.size() == 1) return "One sheet";
   const auto at = [&](int row, int column) {
-    return layout.tiles[static_cast<std::size_t>(row * layout.columns + column)].name;
+    const auto first = layout.tiles.begin() + static_cast<std::ptrdiff_t>(row) * layout.columns;
+    return (first + column)->name;
   };
   std::string lay;
   if (tile.column > 0) lay = fmt::format("{} on the left", at(tile.row, tile.column - 1));

@@ -49,9 +49,10 @@ std::optional<Vector2d> clear_place(const Vector2d& wanted, const Vector2d& alon
       return (circle.centre_mm - place).norm() >= circle.radius_mm + kMatchArmMm + kAirMm;
     });
   };
-  for (double off = 0.0; off <= reach_mm; off += kStepMm) {
+  const int steps = static_cast<int>(reach_mm / kStepMm);
+  for (int i = 0; i <= steps; ++i) {
     for (const double sign : {1.0, -1.0}) {
-      const Vector2d place = wanted + sign * off * along;
+      const Vector2d place = wanted + sign * i * kStepMm * along;
       if (clear(place)) return place;
     }
   }
