@@ -39,6 +39,7 @@ struct OldLayer {
   double ovality_mm = 0.0;          ///< longest less shortest diameter
   double ovality_axis_rad = 0.0;    ///< plate frame
   HoleForm form = HoleForm::kThrough;
+  bool measured = true;             ///< false: the drawing has it, nobody measured it (out of reach, overlooked)
   bool on_marked_face = true;       ///< lies on the plate's marked face, or on the other
   double thickness_mm = 0.0;
   bool may_be_opened = true;        ///< false: this part must not be reamed

@@ -1,0 +1,69 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+/// What the user may set: costs, limits, how the plate is drilled. Every default is common practice of the
+/// trade unless a source is named, and the user's own figure replaces it.
+namespace fairhole {
+
+/// What each kind of trouble costs; only the ratios count. Kept in this order, dearest first.
+struct CostWeights {
+  double plug = 100.0;         ///< an old hole plugged and drilled afresh
+  double bush = 40.0;          ///< a hole bushed
+  double odd_size = 10.0;      ///< a hole reamed to another size than the most of its group
+  double oversize = 3.0;       ///< each step of FastenerSpec::sizes_mm above the size the job asks for
+  double metal_per_cm3 = 1.0;  ///< metal taken from old parts
+};
+
+/// Centre to edge and centre to centre, as multiples of the hole's diameter.
+struct EdgeRules {
+  double edge_ratio = 1.2;          ///< never less: EN 1993-1-8:2005 table 3.3, e1, e2 >= 1.2 d0
+  double pitch_ratio = 2.2;         ///< never less: the same, p1 >= 2.2 d0
+  double wanted_edge_ratio = 1.5;   ///< warned below it: the old practice of 1 1/2 diameters
+  double wanted_pitch_ratio = 3.0;  ///< warned below it: the old practice of 3 diameters
+};
+
+/// How the new plate's holes come to their places.
+enum class DrillingWay { kMarkedOut, kTemplate, kCnc };
+const char* drilling_way_name(DrillingWay way);  ///< "marked out by hand", "template", "CNC"
+std::optional<DrillingWay> drilling_way_from_name(const std::string& name);
+
+/// Error of a new hole's centre, each axis: uniform rounding to a step, then two normal errors.
+struct DrillingErrors {
+  double rounding_step_mm = 0.5;  ///< marks are rounded to this: +- half of it, evenly spread
+  double punch_sigma_mm = 0.2;    ///< scribing and punching, or pasting the template and punching through it
+  double wander_sigma_mm = 0.15;  ///< the drill's wander from the punch mark
+
+  double variance_mm2() const;  ///< of one axis, all three together
+};
+
+/// Common practice: marked out 0.2 mm punch and 0.15 mm wander with marks rounded to `mark_step_mm`; template
+/// 0.15 mm and 0.15 mm, no rounding; CNC 0.02 mm in all.
+DrillingErrors drilling_errors(DrillingWay way, double mark_step_mm = 0.5);
+
+struct FairingRules {
+  CostWeights costs;
+  EdgeRules edges;
+  DrillingErrors drilling;
+  /// How sure each layer must be to clean up or pass before a size is taken: old holes are grown by the
+  /// radius that holds their error with this probability. Lower it to gamble on smaller sizes.
+  double confidence = 0.95;
+  double setting_sigma_mm = 0.25;    ///< of a part's place at each of its two locating holes, each axis
+  double round_enough_mm = 0.2;      ///< ovality up to which a fitted bolt may be turned to the hole as found
+  double rivet_slack_mm = 0.8;       ///< a rivet still fills a hole this much over its proper size
+  double clearance_slack_mm = 2.0;   ///< a clearance bolt's washer still covers a hole this much over size
+  double clear_play_mm = 0.2;        ///< a shank passes when the way through is at least this much wider
+  double thread_clearance_mm = 1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
+  double tear_allowance_mm = 1.0;    ///< a torn hole is opened out this far beyond what was measured, on diameter
+  double ream_allowance_mm = 1.5;    ///< pilot at least this much under the finish, on diameter
+  double least_pilot_mm = 6.0;       ///< pilots are not drilled smaller
+  double drawing_zone_mm = 1.0;      ///< position tolerance of a hole that is drilled to the drawing alone
+  int draws = 10000;                 ///< Monte Carlo draws for the odds
+  std::uint64_t seed = 20240229;     ///< fixed: the same job gives the same digits
+};
+
+}  // namespace fairhole
