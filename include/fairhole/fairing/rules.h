@@ -6,6 +6,8 @@
 #include <optional>
 #include <string>
 
+#include "fairhole/fits/spacing.h"
+
 /// What the user may set: costs, limits, how the plate is drilled. Every default is common practice of the
 /// trade unless a source is named, and the user's own figure replaces it.
 namespace fairhole {
@@ -19,13 +21,14 @@ struct CostWeights {
   double metal_per_cm3 = 1.0;  ///< metal taken from old parts
 };
 
-/// Centre to edge and centre to centre, as multiples of the hole's diameter.
+/// Centre to edge and centre to centre. Where the direction of load is not known the larger of a rule's two
+/// ratios counts.
 struct EdgeRules {
-  double edge_ratio = 1.2;          ///< never less: EN 1993-1-8:2005 table 3.3, e1, e2 >= 1.2 d0
-  double pitch_ratio = 2.2;         ///< never less: the same, p1 >= 2.2 d0
-  double wanted_edge_ratio = 1.5;   ///< warned below it: the old practice of 1 1/2 diameters
-  double wanted_pitch_ratio = 3.0;  ///< warned below it: the old practice of 3 diameters
+  EdgeRule least = edge_rule(SpacingRule::kEn1993);        ///< never less
+  EdgeRule wanted = edge_rule(SpacingRule::kOldPractice);  ///< warned below it
 };
+double least_edge_mm(const EdgeRule& rule, double fastener_mm, double hole_mm);
+double least_pitch_mm(const EdgeRule& rule, double fastener_mm, double hole_mm);
 
 /// How the new plate's holes come to their places.
 enum class DrillingWay { kMarkedOut, kTemplate, kCnc };
@@ -59,7 +62,6 @@ struct FairingRules {
   double clear_play_mm = 0.2;        ///< a shank passes when the way through is at least this much wider
   double thread_clearance_mm = 1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
   double tear_allowance_mm = 1.0;    ///< a torn hole is opened out this far beyond what was measured, on diameter
-  double ream_allowance_mm = 1.5;    ///< pilot at least this much under the finish, on diameter
   double least_pilot_mm = 6.0;       ///< pilots are not drilled smaller
   double drawing_zone_mm = 1.0;      ///< position tolerance of a hole that is drilled to the drawing alone
   int draws = 10000;                 ///< Monte Carlo draws for the odds

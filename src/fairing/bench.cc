@@ -1,0 +1,107 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+
+#include "fairhole/geometry/statistics.h"
+#include "ways.h"
+
+namespace fairhole::detail {
+
+double holding_radius_mm(const Eigen::Matrix2d& cov_mm2, double probability) {
+  const double major2 = Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(cov_mm2).eigenvalues().maxCoeff();
+  if (major2 <= 0.0) return 0.0;
+  double low = 0.0;
+  double high = std::sqrt(major2 * chi2_quantile(probability, 2.0));  // exact for a round error, else above
+  while (high - low > 1e-6) {
+    const double middle = (low + high) / 2.0;
+    (probability_in_circle(Eigen::Vector2d::Zero(), cov_mm2, middle) < probability ? low : high) = middle;
+  }
+  return high;
+}
+
+Bench::Bench(const StackCase& stack_case, const FairingRules& fairing_rules)
+    : given(stack_case), stack(*stack_case.stack), rules(fairing_rules) {
+  const Eigen::Matrix2d drill = rules.drilling.variance_mm2() * Eigen::Matrix2d::Identity();
+  drill_growth_mm = holding_radius_mm(drill, rules.confidence);
+  for (std::size_t i = 0; i < stack.layers.size(); ++i) {
+    const double radius_growth = normal_quantile(rules.confidence) * stack.layers[i].diameter_sigma_mm / 2.0;
+    const Eigen::Matrix2d& cov = given.layer_cov_mm2[i];
+    growth_mm.push_back(std::hypot(holding_radius_mm(cov + drill, rules.confidence), radius_growth));
+    plate_growth_mm.push_back(std::hypot(holding_radius_mm(cov, rules.confidence), radius_growth));
+  }
+}
+
+double long_mm(const OldLayer& layer) { return *layer.diameter_mm + layer.ovality_mm / 2.0; }
+double short_mm(const OldLayer& layer) { return *layer.diameter_mm - layer.ovality_mm / 2.0; }
+
+Eigen::Vector2d half_axis_mm(const OldLayer& layer) {
+  if (layer.ovality_mm <= 0.0) return Eigen::Vector2d::Zero();
+  return layer.ovality_mm / 2.0 * Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+}
+
+std::string layer_name(const OldLayer& layer) { return fmt::format("{} of {}", layer.hole, layer.part); }
+
+bool is_threaded(const OldLayer& layer) {
+  return layer.form == HoleForm::kTapped || layer.form == HoleForm::kBlind;
+}
+
+bool holds_place(const OldLayer& layer) {
+  return layer.fixed || layer.form == HoleForm::kDowel || layer.form == HoleForm::kCountersunk;
+}
+
+HoleSize size_of(const Bench& bench, double hole_mm, double fastener_mm) {
+  const FastenerSpec& spec = bench.stack.fastener;
+  const double head = spec.head_diameter_mm > 0.0 ? spec.head_diameter_mm * fastener_mm / spec.diameter_mm
+                                                  : 1.6 * fastener_mm;  // common proportion of rivet and bolt heads
+  return {hole_mm, fastener_mm, head};
+}
+
+std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const HoleSize& size,
+                              const std::vector<int>& cut) {
+  std::vector<Limit> limits;
+  const EdgeRules& edges = bench.rules.edges;
+  if (bench.given.plate != nullptr && bench.stack.plate_is_new) {
+    add_plate_limits(*bench.given.plate, size, edges, limits);
+  }
+  for (const int index : holes.made) add_layer_limits(bench.layer(index), size, true, edges, limits);
+  for (const int index : holes.serving) {
+    const bool is_cut = std::find(cut.begin(), cut.end(), index) != cut.end();
+    add_layer_limits(bench.layer(index), size, is_cut, edges, limits);
+  }
+  return limits;
+}
+
+std::string place_fault(const Bench& bench, const std::vector<Limit>& limits, const HoleSize& size,
+                        const Eigen::Vector2d& centre) {
+  std::string fault = limit_fault(limits, centre);
+  if (fault.empty() && bench.given.plate != nullptr && bench.stack.plate_is_new) {
+    fault = plate_fault(*bench.given.plate, centre, size, bench.rules.edges.least);
+  }
+  return fault;
+}
+
+StackEvent empty_event(const Bench& bench, const Eigen::Vector2d& centre) {
+  StackEvent event;
+  event.centre_mm = centre;
+  for (const OldLayer& layer : bench.stack.layers) {
+    LayerEvent entry;
+    entry.centre_mm = layer.centre_mm;
+    entry.half_axis_mm = half_axis_mm(layer);
+    entry.radius_mm = layer.diameter_mm ? short_mm(layer) / 2.0 : 0.0;
+    entry.radius_sigma_mm = layer.diameter_sigma_mm / 2.0;
+    event.layers.push_back(entry);
+  }
+  return event;
+}
+
+void finish_option(const Bench& bench, Option& option) {
+  option.allowed = option.forbidden.empty();
+  option.event.centre_mm = option.centre_mm;
+  option.odds_lower_bound = event_lower_bound(option.event, bench.given.layer_cov_mm2, bench.rules.drilling);
+}
+
+}  // namespace fairhole::detail

@@ -1,0 +1,246 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/fairing/check_plan.h"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fairhole/base/length.h"
+#include "fairhole/geometry/circle.h"
+
+// Nothing of the decision model is used here, only the geometry of holes: a fault there must not hide here.
+namespace fairhole {
+namespace {
+
+constexpr double kRoundingMm = 1e-6;  // golden section leaves a centre this near its best
+
+struct Checker {
+  const FairingRules& rules;
+  Problems problems;
+
+  void add(Code code, const StackPlan& plan, std::string what, std::string remedy) {
+    problems.push_back({code, fmt::format("stack {}", plan.id), std::move(what), std::move(remedy)});
+  }
+};
+
+bool fitted(const FastenerSpec& spec) {
+  return spec.kind == FastenerKind::kFittedBolt || spec.kind == FastenerKind::kRivetHeadedFittedBolt;
+}
+
+double old_radius(const OldLayer& layer) { return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0; }
+
+Eigen::Vector2d old_axis(const OldLayer& layer) {
+  return layer.ovality_mm / 2.0 * Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+}
+
+// Farthest point of an old hole from the centre.
+double reach(const OldLayer& layer, const Eigen::Vector2d& centre) {
+  const Eigen::Vector2d off = layer.centre_mm - centre;
+  return old_radius(layer) + std::max((off + old_axis(layer)).norm(), (off - old_axis(layer)).norm());
+}
+
+// Widest circle about the centre inside an old hole, as a diameter.
+double opening(const OldLayer& layer, const Eigen::Vector2d& centre) {
+  const Eigen::Vector2d axis = old_axis(layer);
+  const double length2 = axis.squaredNorm();
+  const double at = length2 > 0.0 ? std::clamp((centre - layer.centre_mm).dot(axis) / length2, -1.0, 1.0) : 0.0;
+  return 2.0 * (old_radius(layer) - (layer.centre_mm + at * axis - centre).norm());
+}
+
+bool threaded(const OldLayer& layer) {
+  return layer.form == HoleForm::kTapped || layer.form == HoleForm::kBlind;
+}
+
+void check_reamed(Checker& checker, const StackPlan& plan, const OldLayer& layer, const LayerPlan& old) {
+  if (2.0 * reach(layer, plan.centre_mm) > old.finish_diameter_mm + kRoundingMm) {
+    checker.add(codes::kPlanNotClean, plan,
+                fmt::format("{} of {} is not cleaned up at {} mm", layer.hole, layer.part,
+                            format_mm(old.finish_diameter_mm)),
+                fmt::format("{} mm about this centre", format_mm(2.0 * reach(layer, plan.centre_mm))));
+  }
+  const bool too_large = !layer.may_be_opened || old.finish_diameter_mm > layer.largest_mm.value_or(1e9) + kRoundingMm;
+  if (too_large) {
+    checker.add(codes::kPlanTooLarge, plan, fmt::format("{} of {} must not be opened this far", layer.hole, layer.part),
+                "a smaller size or another method");
+  }
+  if (threaded(layer) || layer.form == HoleForm::kSlotted) {
+    checker.add(codes::kPlanMethodUnfit, plan,
+                fmt::format("{} of {} is {} and reamed", layer.hole, layer.part, form_name(layer.form)),
+                "a clearance hole in the other layers");
+  }
+}
+
+void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer) {
+  if (layer.form == HoleForm::kTorn) {
+    checker.add(codes::kPlanMethodUnfit, plan, fmt::format("{} of {} is torn and left", layer.hole, layer.part),
+                "open it out beyond the tear, or plug it");
+  }
+  const bool fills = fitted(stack.fastener) && plan.method == Method::kOpenOut;
+  const double shank = fills ? plan.finish_diameter_mm
+                             : plan.method == Method::kOpenOut
+                                   ? plan.finish_diameter_mm - stack.fastener.clearance_mm
+                                   : stack.fastener.diameter_mm;
+  const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
+                                      : opening(layer, plan.centre_mm);
+  const double needed = plan.method == Method::kTransfer && plan.finish == Finish::kInPlace
+                            ? plan.layers.front().pilot_diameter_mm.value_or(0.0)
+                            : shank;
+  if (room < needed - kRoundingMm) {
+    checker.add(codes::kPlanDoesNotPass, plan,
+                fmt::format("{} mm does not pass {} of {}", format_mm(needed), layer.hole, layer.part),
+                fmt::format("{} mm passes there", format_mm(room)));
+  }
+}
+
+void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer, bool cut) {
+  const double shank = fitted(stack.fastener) && plan.method != Method::kClear
+                           ? plan.finish_diameter_mm
+                           : stack.fastener.diameter_mm;
+  const double head = stack.fastener.head_diameter_mm > 0.0
+                          ? stack.fastener.head_diameter_mm * std::min(1.0, shank / stack.fastener.diameter_mm)
+                          : 1.6 * stack.fastener.diameter_mm;
+  for (const OldLayer::Bound& bound : layer.bounds) {
+    if (!bound.head_too && !cut) continue;
+    const double distance = bound.normal.dot(plan.centre_mm) - bound.offset_mm;
+    const double need =
+        bound.head_too ? head / 2.0 : least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm,
+                                                    plan.finish_diameter_mm);
+    if (distance >= need - kRoundingMm) continue;
+    checker.add(codes::kPlanThinEdge, plan,
+                fmt::format("{} of {} is {} mm from the centre", bound.name, layer.part, format_mm(distance)),
+                fmt::format("at least {} mm", format_mm(need)));
+  }
+  const bool holds = layer.fixed || layer.form == HoleForm::kDowel || layer.form == HoleForm::kCountersunk;
+  const bool serves = layer.form != HoleForm::kPlugged;
+  constexpr double kSamePlaceMm = 0.1 + kRoundingMm;  // two fixed holes may disagree by as much as anyone measures
+  if (holds && serves && (layer.centre_mm - plan.centre_mm).norm() > kSamePlaceMm) {
+    checker.add(codes::kPlanFixedMoved, plan, fmt::format("{} of {} carries location", layer.hole, layer.part),
+                "keep the centre of the stack on it");
+  }
+}
+
+void check_layers(Checker& checker, const StackPlan& plan, const Stack& stack) {
+  const std::size_t skip = stack.plate_is_new ? 1 : 0;
+  for (std::size_t i = 0; i < stack.layers.size(); ++i) {
+    const OldLayer& layer = stack.layers[i];
+    const LayerPlan& old = plan.layers[i + skip];
+    const bool made = old.action == "plug and re-drill" || old.action == "drill";
+    if (old.action == "ream") check_reamed(checker, plan, layer, old);
+    if (old.action == "leave") check_left(checker, plan, stack, layer);
+    check_place(checker, plan, stack, layer, old.action == "ream" || made);
+  }
+}
+
+double gap_to(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Vector2d& p) {
+  double gap = 1e9;  // mm
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const Eigen::Vector2d a = polygon[i];
+    const Eigen::Vector2d ab = polygon[(i + 1) % polygon.size()] - a;
+    const double t = std::clamp((p - a).dot(ab) / std::max(ab.squaredNorm(), 1e-12), 0.0, 1.0);
+    gap = std::min(gap, (a + t * ab - p).norm());
+  }
+  return gap;
+}
+
+// Winding number: the sum of the angles under which the sides are seen.
+bool inside(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Vector2d& p) {
+  double turn = 0.0;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const Eigen::Vector2d u = polygon[i] - p;
+    const Eigen::Vector2d v = polygon[(i + 1) % polygon.size()] - p;
+    turn += std::atan2(u.x() * v.y() - u.y() * v.x(), u.dot(v));
+  }
+  return std::abs(turn) > 3.0;  // 2 pi inside, 0 outside
+}
+
+void check_plate(Checker& checker, const StackPlan& plan, const Stack& stack, const PlateShape& plate) {
+  const double need =
+      least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm, plan.finish_diameter_mm);
+  const bool has_outline = !plate.outline_mm.empty();
+  if (has_outline && (!inside(plate.outline_mm, plan.centre_mm) ||
+                      gap_to(plate.outline_mm, plan.centre_mm) < need - kRoundingMm)) {
+    checker.add(codes::kPlanThinEdge, plan, fmt::format("too near the edge of plate {}", plate.name),
+                fmt::format("at least {} mm", format_mm(need)));
+  }
+  for (const KeepOut& zone : plate.keep_outs) {
+    if (!inside(zone.outline_mm, plan.centre_mm) &&
+        gap_to(zone.outline_mm, plan.centre_mm) >= plan.finish_diameter_mm / 2.0 - kRoundingMm) {
+      continue;
+    }
+    checker.add(codes::kPlanThinEdge, plan, fmt::format("touches the keep-out \"{}\"", zone.name),
+                "another method or seat");
+  }
+}
+
+void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
+  const auto is = [&plan](double size) { return std::abs(plan.finish_diameter_mm - size) < kRoundingMm; };
+  const std::vector<double>& sizes = stack.fastener.sizes_mm;
+  const double asked =
+      stack.fastener.diameter_mm + (fitted(stack.fastener) ? 0.0 : stack.fastener.clearance_mm);
+  const bool at_hand = std::any_of(sizes.begin(), sizes.end(), is) || is(asked) ||
+                       (stack.pinned_finish_mm && is(*stack.pinned_finish_mm));
+  if (plan.method == Method::kOpenOut && !at_hand) {
+    checker.add(codes::kPlanWrongSize, plan, fmt::format("{} mm is not at hand", format_mm(plan.finish_diameter_mm, 2)),
+                "one of the fastener's sizes");
+  }
+  const bool method_kept = !stack.pinned_method || *stack.pinned_method == method_name(plan.method);
+  const bool size_kept = !stack.pinned_finish_mm || is(*stack.pinned_finish_mm) || plan.method == Method::kLeaveOut;
+  if (!method_kept || !size_kept) {
+    checker.add(codes::kPlanPinNotKept, plan, "what the user pinned was not kept", "the pinned method and size");
+  }
+}
+
+bool is_drilled(const StackPlan& plan) {
+  return plan.method != Method::kUndecided && plan.method != Method::kLeaveOut;
+}
+
+void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
+  for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
+    for (std::size_t j = i + 1; j < plan.stacks.size(); ++j) {
+      const StackPlan& a = plan.stacks[i];
+      const StackPlan& b = plan.stacks[j];
+      if (a.plate != b.plate || !is_drilled(a) || !is_drilled(b)) continue;
+      const double shank =
+          std::max(assembly.stacks[i].fastener.diameter_mm, assembly.stacks[j].fastener.diameter_mm);
+      const double least = least_pitch_mm(checker.rules.edges.least, shank,
+                                          std::max(a.finish_diameter_mm, b.finish_diameter_mm));
+      const double pitch = (a.centre_mm - b.centre_mm).norm();
+      if (pitch >= least - kRoundingMm) continue;
+      checker.add(codes::kPlanPitch, a, fmt::format("{} is {} mm away", b.id, format_mm(pitch)),
+                  fmt::format("at least {} mm", format_mm(least)));
+    }
+  }
+}
+
+}  // namespace
+
+Problems check_plan(const Assembly& assembly, const Plan& plan, const FairingRules& rules) {
+  Checker checker{rules, {}};
+  const std::size_t count = assembly.stacks.size();
+  if (plan.stacks.size() != count) {
+    return {{codes::kPlanStackMissing, "plan", fmt::format("{} stacks planned, {} there", plan.stacks.size(), count),
+             "one plan for each stack"}};
+  }
+  for (std::size_t i = 0; i < count; ++i) {
+    const Stack& stack = assembly.stacks[i];
+    const StackPlan& entry = plan.stacks[i];
+    const std::size_t layers = stack.layers.size() + (stack.plate_is_new ? 1 : 0);
+    if (entry.id != stack.id || entry.layers.size() != layers) {
+      checker.add(codes::kPlanStackMissing, entry, fmt::format("stands in the place of stack {}", stack.id),
+                  "one plan for each stack, with all its layers");
+      continue;
+    }
+    if (!is_drilled(entry)) continue;
+    check_layers(checker, entry, stack);
+    check_sizes(checker, entry, stack);
+    for (const PlateShape& plate : assembly.plates) {
+      if (plate.name == stack.plate && stack.plate_is_new) check_plate(checker, entry, stack, plate);
+    }
+  }
+  check_pitch(checker, assembly, plan);
+  return checker.problems;
+}
+
+}  // namespace fairhole

@@ -1,0 +1,211 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <limits>
+#include <numbers>
+
+#include "fairhole/base/length.h"
+#include "fairhole/fits/drills.h"
+#include "ways.h"
+
+namespace fairhole::detail {
+namespace {
+
+double shank_for(const FastenerSpec& spec, double finish_mm) {
+  return is_fitted(spec.kind) ? finish_mm : finish_mm - spec.clearance_mm;
+}
+
+// Serving holes that are reamed; a slot is left and must pass the shank.
+std::vector<int> reamed(const Bench& bench, const Holes& holes) {
+  std::vector<int> cut;
+  for (const int index : holes.serving) {
+    if (bench.layer(index).form != HoleForm::kSlotted) cut.push_back(index);
+  }
+  return cut;
+}
+
+std::string form_fault(const Bench& bench, const std::vector<int>& cut, double finish_mm) {
+  if (cut.empty()) return "a slot cannot be reamed round";
+  for (const int index : cut) {
+    const OldLayer& layer = bench.layer(index);
+    const std::string name = layer_name(layer);
+    if (is_threaded(layer)) return fmt::format("{} is {} and cannot be reamed through", name, form_name(layer.form));
+    if (layer.form == HoleForm::kBushed && !layer.largest_mm) {
+      return fmt::format("{} is bushed, and nobody said how far the bush may be opened", name);
+    }
+    if (!layer.may_be_opened) return fmt::format("{} must not be opened out", name);
+    if (layer.largest_mm && finish_mm > *layer.largest_mm + 1e-9) {
+      return fmt::format("{} takes {} mm at the most", name, format_mm(*layer.largest_mm));
+    }
+  }
+  return {};
+}
+
+double tear_mm(const Bench& bench, const OldLayer& layer) {
+  return layer.form == HoleForm::kTorn ? bench.rules.tear_allowance_mm : 0.0;
+}
+
+// The two end discs of each hole to be cleaned up, grown by its doubt or as measured.
+std::vector<Circle> discs_of(const Bench& bench, const std::vector<int>& cut, bool grown) {
+  std::vector<Circle> discs;
+  for (const int index : cut) {
+    const OldLayer& layer = bench.layer(index);
+    const double radius = (short_mm(layer) + tear_mm(bench, layer)) / 2.0 + (grown ? bench.growth(index) : 0.0);
+    const Eigen::Vector2d axis = half_axis_mm(layer);
+    discs.push_back({layer.centre_mm + axis, radius});
+    if (!axis.isZero()) discs.push_back({layer.centre_mm - axis, radius});
+  }
+  return discs;
+}
+
+// A hole that carries location is the centre; two of them that disagree leave none.
+struct Held {
+  std::optional<Eigen::Vector2d> centre_mm;
+  std::string fault;
+};
+
+Held held_place(const Bench& bench, const Holes& holes) {
+  constexpr double kSamePlaceMm = 0.1;  // as near as two old holes are ever known
+  Held held;
+  for (const int index : holes.serving) {
+    const OldLayer& layer = bench.layer(index);
+    if (!holds_place(layer)) continue;
+    if (held.centre_mm && (*held.centre_mm - layer.centre_mm).norm() > kSamePlaceMm) {
+      held.fault = fmt::format("{} and another hole both hold the place, {} mm apart", layer_name(layer),
+                               format_mm((*held.centre_mm - layer.centre_mm).norm()));
+    }
+    if (!held.centre_mm) held.centre_mm = layer.centre_mm;
+  }
+  return held;
+}
+
+double opening_cost(const Bench& bench, const std::vector<int>& cut, double finish_mm) {
+  const FastenerSpec& spec = bench.stack.fastener;
+  const double asked = asked_finish_mm(spec);
+  const auto steps = std::count_if(spec.sizes_mm.begin(), spec.sizes_mm.end(), [&](double size) {
+    return size > asked + 1e-6 && size <= finish_mm + 1e-6;
+  });
+  double metal_mm3 = 0.0;
+  for (const int index : cut) {
+    const OldLayer& layer = bench.layer(index);
+    const double area = std::numbers::pi / 4.0 * (finish_mm * finish_mm - *layer.diameter_mm * *layer.diameter_mm);
+    metal_mm3 += std::max(0.0, area) * layer.thickness_mm;
+  }
+  return bench.rules.costs.oversize * static_cast<double>(steps) +
+         bench.rules.costs.metal_per_cm3 * metal_mm3 / 1000.0;
+}
+
+// Largest finish the limits about the centre allow. Edge and head room grow in proportion to the size.
+double largest_at(const Bench& bench, const std::vector<int>& cut, const std::vector<Limit>& limits,
+                  const Option& option) {
+  double largest = std::numeric_limits<double>::infinity();
+  for (const Limit& limit : limits) {
+    largest = std::min(largest, option.finish_mm * limit.distance_mm(option.centre_mm) / limit.need_mm);
+  }
+  for (const int index : cut) largest = std::min(largest, bench.layer(index).largest_mm.value_or(largest));
+  const std::vector<double>& sizes = bench.stack.fastener.sizes_mm;
+  return std::min(largest, sizes.empty() ? option.finish_mm : std::max(option.finish_mm, sizes.back()));
+}
+
+std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vector2d& centre, double shank_mm) {
+  for (const int index : holes.serving) {
+    const OldLayer& layer = bench.layer(index);
+    if (layer.form != HoleForm::kSlotted) continue;
+    const Eigen::Vector2d axis = half_axis_mm(layer);
+    const double off = distance_to_segment_mm(centre, layer.centre_mm - axis, layer.centre_mm + axis);
+    const double room = short_mm(layer) / 2.0 - off - shank_mm / 2.0 - bench.growth(index);
+    if (room < 0.0) {
+      return fmt::format("slot {} does not pass a {} mm shank by {} mm", layer_name(layer), format_mm(shank_mm),
+                         format_mm(-2.0 * room));
+    }
+  }
+  return {};
+}
+
+void fill_event(const Bench& bench, const Holes& holes, double shank_mm, Option& option) {
+  option.event = empty_event(bench, option.centre_mm);
+  option.event.finish_mm = option.finish_mm;
+  option.event.shank_mm = shank_mm;
+  option.event.new_hole_mm = option.finish_mm;
+  for (const int index : holes.serving) {
+    const OldLayer& layer = bench.layer(index);
+    LayerEvent& entry = option.event.layers[static_cast<std::size_t>(index)];
+    entry.role = layer.form == HoleForm::kSlotted ? Role::kPassed : Role::kEnclosed;
+    entry.radius_mm += tear_mm(bench, layer) / 2.0;
+  }
+}
+
+}  // namespace
+
+Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
+  const double shank = shank_for(bench.stack.fastener, finish_mm);
+  const std::vector<int> cut = reamed(bench, holes);
+  Option option;
+  option.method = Method::kOpenOut;
+  option.finish_mm = finish_mm;
+  option.finish = Finish::kInPlace;
+  option.counts_as_size = true;
+  option.centre_mm = bench.stack.nominal_mm;
+  option.cost = opening_cost(bench, cut, finish_mm);
+  if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny)) option.pilot_mm = pilot->diameter_mm;
+  option.event = empty_event(bench, option.centre_mm);
+  option.forbidden = form_fault(bench, cut, finish_mm);
+  if (!option.forbidden.empty()) return option;
+  const Held held = held_place(bench, holes);
+  option.forbidden = held.fault;
+  if (!option.forbidden.empty()) return option;
+
+  const HoleSize size = size_of(bench, finish_mm, shank);
+  const std::vector<Limit> limits = limits_for(bench, holes, size, cut);
+  const std::vector<Circle> grown = discs_of(bench, cut, true);
+  const std::optional<Eigen::Vector2d> centre = held.centre_mm ? held.centre_mm : best_centre(grown, limits);
+  if (!centre) {
+    option.forbidden = limit_fault(limits, smallest_enclosing(grown).circle.centre_mm);
+    return option;
+  }
+  option.centre_mm = *centre;
+  option.margin_mm = finish_mm - 2.0 * enclosing_radius_mm(grown, *centre);
+  option.least_diameter_mm = 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), *centre);
+  option.position_zone_mm = std::max(0.0, (finish_mm - option.least_diameter_mm) / 2.0);
+  option.largest_diameter_mm = largest_at(bench, cut, limits, option);
+  option.reason = fmt::format("Reamed to {} mm, one circle cleans up every old hole, {} mm to spare.",
+                              format_mm(finish_mm), format_mm(finish_mm - option.least_diameter_mm));
+  if (option.margin_mm < 0.0) {
+    option.forbidden = fmt::format("{} mm is needed to clean up the old holes{}",
+                                   format_mm(finish_mm - option.margin_mm),
+                                   option.least_diameter_mm <= finish_mm ? " with their doubt" : "");
+  } else {
+    option.forbidden = place_fault(bench, limits, size, *centre);
+  }
+  if (option.forbidden.empty()) option.forbidden = slot_fault(bench, holes, *centre, shank);
+  fill_event(bench, holes, shank, option);
+  finish_option(bench, option);
+  return option;
+}
+
+Option drill_to_drawing(const Bench& bench, const Holes& holes) {
+  const FastenerSpec& spec = bench.stack.fastener;
+  Option option;
+  option.method = Method::kDrillToDrawing;
+  option.finish_mm = asked_finish_mm(spec);
+  option.counts_as_size = true;
+  option.centre_mm = bench.stack.nominal_mm;
+  option.finish = holes.made.empty() ? Finish::kBench : Finish::kInPlace;
+  const Result<DrillStep> pilot = in_place_pilot(option.finish_mm, DrillUnit::kAny);
+  if (option.finish == Finish::kInPlace && pilot) option.pilot_mm = pilot->diameter_mm;
+  option.position_zone_mm = bench.rules.drawing_zone_mm;
+  option.margin_mm = 2.0 * bench.rules.drawing_zone_mm;
+  option.least_diameter_mm = option.finish_mm;
+  option.largest_diameter_mm = option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm
+                                                                         : bench.rules.rivet_slack_mm);
+  option.reason = "No old part has a hole here: drill to the drawing.";
+  option.event = empty_event(bench, option.centre_mm);
+  const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);
+  option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
+  finish_option(bench, option);
+  return option;
+}
+
+}  // namespace fairhole::detail

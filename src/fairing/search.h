@@ -1,0 +1,33 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "fairhole/fairing/decision.h"
+#include "fairhole/fairing/odds.h"
+#include "fairhole/fairing/plan.h"
+
+namespace fairhole::detail {
+
+/// Index of the chosen option of each stack; -1 where every option is forbidden.
+using Choice = std::vector<int>;
+
+/// For each group the usual size and the options that cost least with it. `cost[i]` includes the odd-size share.
+struct Chosen {
+  Choice option;
+  std::vector<double> cost;
+};
+Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::vector<Option>>& options,
+                      const CostWeights& weights);
+
+/// One stack's plan from its option; `odds` from the Monte Carlo.
+StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
+                     double odds);
+std::vector<SeatPlan> seat_plans(const Assembly& assembly, const std::vector<LocatingPair>& locating,
+                                 double setting_sigma_mm);
+/// Edges and pitches below what is wanted, undecided stacks, seats at their limit; in the stacks' order.
+std::vector<std::string> plan_warnings(const Assembly& assembly, const Plan& plan, const FairingRules& rules);
+
+}  // namespace fairhole::detail

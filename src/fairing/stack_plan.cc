@@ -1,0 +1,150 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "fairhole/base/length.h"
+#include "search.h"
+#include "ways.h"
+
+namespace fairhole::detail {
+namespace {
+
+std::string option_name(const Option& option) {
+  if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
+  return method_name(option.method);
+}
+
+// The nearest cheaper option that a rule forbids. Where old holes are plugged, what spoke against keeping them.
+std::string ruled_out(const std::vector<Option>& options, int chosen) {
+  const Option& taken = options[static_cast<std::size_t>(chosen)];
+  const auto key = [&options](int k) { return std::pair(options[static_cast<std::size_t>(k)].cost, k); };
+  int nearest = -1;
+  for (int k = 0; k < static_cast<int>(options.size()); ++k) {
+    const Option& option = options[static_cast<std::size_t>(k)];
+    if (option.allowed || option.method == Method::kPlug || option.forbidden.empty()) continue;
+    if (taken.method != Method::kPlug && !(key(k) < key(chosen))) continue;
+    if (nearest < 0 || key(nearest) < key(k)) nearest = k;
+  }
+  if (nearest < 0) return {};
+  const Option& option = options[static_cast<std::size_t>(nearest)];
+  return fmt::format("Not {}: {}.", option_name(option), option.forbidden);
+}
+
+std::string nothing_fits(const Stack& stack, const std::vector<Option>& options) {
+  std::string text = stack.pinned_method || stack.pinned_finish_mm ? "What is pinned cannot be done:"
+                                                                   : "Nothing that is at hand fits:";
+  int listed = 0;
+  for (const Option& option : options) {
+    if (option.method == Method::kPlug || option.forbidden.rfind("pinned", 0) == 0 || listed == 4) continue;
+    text += fmt::format(" {}: {};", option_name(option), option.forbidden);
+    ++listed;
+  }
+  text.back() = '.';
+  return text;
+}
+
+std::string fastener_text(const FastenerSpec& spec, const Option& option) {
+  if (option.method == Method::kUndecided || option.method == Method::kLeaveOut) return spec.name;
+  const bool as_asked = option.finish_mm == asked_finish_mm(spec);
+  const bool shank_as_asked = option.method == Method::kClear || option.event.shank_mm == spec.diameter_mm;
+  if (as_asked || shank_as_asked) return spec.name;
+  if (is_fitted(spec.kind)) return fmt::format("{} for {} mm", fastener_name(spec.kind), format_mm(option.finish_mm, 2));
+  if (!option.counts_as_size) return spec.name;
+  return fmt::format("{} {} mm", fastener_name(spec.kind), format_mm(option.finish_mm - spec.clearance_mm, 2));
+}
+
+LayerPlan new_plate_layer(const Stack& stack, const Option& option) {
+  LayerPlan plan;
+  plan.new_plate = true;
+  plan.centre_mm = option.centre_mm;
+  plan.finish_diameter_mm = option.finish_mm;
+  if (option.finish == Finish::kInPlace) plan.pilot_diameter_mm = option.pilot_mm;
+  plan.thickness_mm = stack.plate_thickness_mm;
+  plan.action = option.finish == Finish::kInPlace && is_fitted(stack.fastener.kind) ? "ream" : "drill";
+  if (option.method == Method::kUndecided) plan.action = "wait";
+  if (option.method == Method::kLeaveOut) plan.action = "leave";
+  return plan;
+}
+
+LayerPlan old_layer(const StackCase& given, std::size_t index, const Option& option) {
+  const OldLayer& layer = given.stack->layers[index];
+  LayerPlan plan;
+  plan.part = layer.part, plan.face = layer.face, plan.joint = layer.joint, plan.hole = layer.hole;
+  plan.centre_mm = layer.centre_mm;
+  plan.found_diameter_mm = layer.diameter_mm;
+  plan.ovality_mm = layer.ovality_mm;
+  plan.ovality_axis_rad = layer.ovality_axis_rad;
+  plan.centre_cov_mm2 = given.layer_cov_mm2[index];
+  plan.thickness_mm = layer.thickness_mm;
+  plan.misfit_mm = layer.centre_mm - option.centre_mm;
+  plan.finish_diameter_mm = layer.diameter_mm.value_or(0.0);
+  plan.action = "leave";
+  const bool unknown = !layer.measured || layer.form == HoleForm::kRivetIn ||
+                       (!layer.diameter_mm && layer.form != HoleForm::kPlugged);
+  if (unknown) plan.state = State::kLookAgain;
+  if (option.method == Method::kLeaveOut) return plan;
+  if (option.method == Method::kUndecided) {
+    plan.action = unknown ? "look again" : "wait";
+    return plan;
+  }
+  const bool plugged =
+      std::find(option.plugged.begin(), option.plugged.end(), static_cast<int>(index)) != option.plugged.end();
+  if (plugged || layer.form == HoleForm::kPlugged) {
+    plan.action = plugged ? "plug and re-drill" : "drill";
+    plan.finish_diameter_mm = option.finish_mm;
+  } else if (option.event.layers[index].role == Role::kEnclosed) {
+    plan.action = "ream";
+    plan.finish_diameter_mm = option.finish_mm;
+  }
+  return plan;
+}
+
+double grip_mm(const Stack& stack) {
+  double grip = stack.plate_thickness_mm + stack.packing_mm;
+  for (const OldLayer& layer : stack.layers) grip += layer.thickness_mm;
+  return grip;
+}
+
+State state_of(const Stack& stack, const Option& option) {
+  if (option.method == Method::kUndecided) return stack.pinned_method ? State::kUndecided : State::kLookAgain;
+  return stack.pinned_method || stack.pinned_finish_mm ? State::kPinned : State::kSettled;
+}
+
+}  // namespace
+
+StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
+                     double odds) {
+  const Stack& stack = *stack_case.stack;
+  Option option;  // undecided
+  option.centre_mm = options.front().centre_mm;
+  if (chosen >= 0) option = options[static_cast<std::size_t>(chosen)];
+  const bool decided = option.method != Method::kUndecided;
+
+  StackPlan plan;
+  plan.id = stack.id, plan.plate = stack.plate, plan.group = stack.group;
+  plan.centre_mm = option.centre_mm;
+  plan.nominal_mm = stack.nominal_mm;
+  plan.method = option.method;
+  plan.state = chosen >= 0 ? state_of(stack, option) : State::kUndecided;
+  plan.finish_diameter_mm = option.finish_mm;
+  plan.finish = decided ? option.finish : Finish::kNone;
+  plan.fastener = fastener_text(stack.fastener, option);
+  plan.grip_mm = grip_mm(stack);
+  plan.odds = decided ? odds : 0.0;
+  plan.odds_lower_bound = decided ? option.odds_lower_bound : 0.0;
+  plan.cost = cost;
+  plan.margin_mm = option.margin_mm;
+  plan.position_zone_mm = option.position_zone_mm;
+  plan.least_diameter_mm = option.least_diameter_mm;
+  plan.largest_diameter_mm = option.largest_diameter_mm;
+  plan.reason = chosen >= 0 ? option.reason : nothing_fits(stack, options);
+  if (chosen >= 0) plan.ruled_out = ruled_out(options, chosen);
+  if (stack.plate_is_new) plan.layers.push_back(new_plate_layer(stack, option));
+  for (std::size_t i = 0; i < stack.layers.size(); ++i) plan.layers.push_back(old_layer(stack_case, i, option));
+  return plan;
+}
+
+}  // namespace fairhole::detail
