@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "fairhole/base/result.h"
+#include "fairhole/fairing/assembly.h"
 #include "fairhole/fairing/plan.h"
 #include "fairhole/fits/drills.h"
 
@@ -28,6 +30,7 @@ struct LaidHole {
   Finish finish = Finish::kBench;
   std::optional<double> pilot_mm;      ///< where finished in place
   double witness_mm = 0.0;             ///< diameter of the witness circle to scribe
+  double pop_mm = 0.0;                 ///< width of the centre pop
   std::vector<DrillStep> bench_steps;  ///< pop mark apart: pilot, step drills, final drill, reamer
   std::vector<DrillStep> in_place_steps;
   int order = 0;                       ///< 1, 2, ... in which to drill
@@ -58,5 +61,40 @@ struct PlateLayout {
   std::vector<CheckDiagonal> diagonals;
   MarkOptions marks;
 };
+
+/// What the plan does not know of a plate.
+struct PlateFacts {
+  std::string hand;         ///< "LEFT", "RIGHT" or empty
+  std::string marked_face;  ///< "outer"
+  std::string material;
+  std::optional<std::pair<Eigen::Vector2d, Eigen::Vector2d>> joint_line_mm;
+};
+
+struct LayoutOptions {
+  MarkOptions marks;
+  DrillUnit drills = DrillUnit::kAny;
+  double mark_sigma_mm = 0.2;  ///< of a scribed and punched mark, each axis; common practice
+  double tape_sigma_mm = 0.3;  ///< of a distance read over two pops; resolution and centring, common practice
+  int most_diagonals = 6;
+};
+
+/// The layout of one plate. Undecided and left out stacks have no place in it: nothing may be drilled there.
+/// Order: the locating holes of each seat first, then what is finished on the bench, then what is finished in
+/// place; within each by group, then x, then y. Problem: kLayoutNoPlate when the assembly has no such plate;
+/// those of the drill chain.
+Result<PlateLayout> lay_out(const Assembly& assembly, const Plan& plan, const std::string& plate,
+                            const PlateFacts& facts = {}, const LayoutOptions& options = {});
+
+/// Nearest mark: a multiple of the step from the datum corner in x and in y.
+Eigen::Vector2d rounded_mark(const Eigen::Vector2d& centre_mm, const MarkOptions& marks);
+
+/// Distances to check before drilling: the longest first, each next one the longest whose direction or ends the
+/// ones before do not cover. They run from hole to hole, so they need no edge. Tolerance 3 sigma of two marks
+/// and one tape reading.
+std::vector<CheckDiagonal> check_diagonals(const std::vector<LaidHole>& holes, const LayoutOptions& options);
+
+namespace codes {
+inline constexpr Code kLayoutNoPlate{320};
+}  // namespace codes
 
 }  // namespace fairhole
