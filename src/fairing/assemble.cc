@@ -75,9 +75,9 @@ OldLayer unmeasured_layer(const JoinedFace& face, const HoleId& nominal, const E
 }
 
 std::size_t index_of(const MeasuredFace& face, const HoleId& id) {
-  return static_cast<std::size_t>(
-      std::find_if(face.holes.begin(), face.holes.end(), [&id](const MeasuredHole& h) { return h.id == id; }) -
-      face.holes.begin());
+  return static_cast<std::size_t>(std::find_if(face.holes.begin(), face.holes.end(),
+                                               [&id](const MeasuredHole& h) { return h.id == id; }) -
+                                  face.holes.begin());
 }
 
 }  // namespace

@@ -40,7 +40,8 @@ double short_mm(const OldLayer& layer) { return *layer.diameter_mm - layer.ovali
 
 Eigen::Vector2d half_axis_mm(const OldLayer& layer) {
   if (layer.ovality_mm <= 0.0) return Eigen::Vector2d::Zero();
-  return layer.ovality_mm / 2.0 * Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+  return layer.ovality_mm / 2.0 *
+         Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
 }
 
 std::string layer_name(const OldLayer& layer) { return fmt::format("{} of {}", layer.hole, layer.part); }
@@ -55,8 +56,9 @@ bool holds_place(const OldLayer& layer) {
 
 HoleSize size_of(const Bench& bench, double hole_mm, double fastener_mm) {
   const FastenerSpec& spec = bench.stack.fastener;
-  const double head = spec.head_diameter_mm > 0.0 ? spec.head_diameter_mm * fastener_mm / spec.diameter_mm
-                                                  : 1.6 * fastener_mm;  // common proportion of rivet and bolt heads
+  const double head = spec.head_diameter_mm > 0.0
+                          ? spec.head_diameter_mm * fastener_mm / spec.diameter_mm
+                          : 1.6 * fastener_mm;  // common proportion of rivet and bolt heads
   return {hole_mm, fastener_mm, head};
 }
 

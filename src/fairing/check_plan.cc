@@ -29,10 +29,13 @@ bool fitted(const FastenerSpec& spec) {
   return spec.kind == FastenerKind::kFittedBolt || spec.kind == FastenerKind::kRivetHeadedFittedBolt;
 }
 
-double old_radius(const OldLayer& layer) { return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0; }
+double old_radius(const OldLayer& layer) {
+  return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0;
+}
 
 Eigen::Vector2d old_axis(const OldLayer& layer) {
-  return layer.ovality_mm / 2.0 * Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+  return layer.ovality_mm / 2.0 *
+         Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
 }
 
 // Farthest point of an old hole from the centre.
@@ -45,7 +48,8 @@ double reach(const OldLayer& layer, const Eigen::Vector2d& centre) {
 double opening(const OldLayer& layer, const Eigen::Vector2d& centre) {
   const Eigen::Vector2d axis = old_axis(layer);
   const double length2 = axis.squaredNorm();
-  const double at = length2 > 0.0 ? std::clamp((centre - layer.centre_mm).dot(axis) / length2, -1.0, 1.0) : 0.0;
+  const double at =
+      length2 > 0.0 ? std::clamp((centre - layer.centre_mm).dot(axis) / length2, -1.0, 1.0) : 0.0;
   return 2.0 * (old_radius(layer) - (layer.centre_mm + at * axis - centre).norm());
 }
 
@@ -60,9 +64,11 @@ void check_reamed(Checker& checker, const StackPlan& plan, const OldLayer& layer
                             format_mm(old.finish_diameter_mm)),
                 fmt::format("{} mm about this centre", format_mm(2.0 * reach(layer, plan.centre_mm))));
   }
-  const bool too_large = !layer.may_be_opened || old.finish_diameter_mm > layer.largest_mm.value_or(1e9) + kRoundingMm;
+  const bool too_large =
+      !layer.may_be_opened || old.finish_diameter_mm > layer.largest_mm.value_or(1e9) + kRoundingMm;
   if (too_large) {
-    checker.add(codes::kPlanTooLarge, plan, fmt::format("{} of {} must not be opened this far", layer.hole, layer.part),
+    checker.add(codes::kPlanTooLarge, plan,
+                fmt::format("{} of {} must not be opened this far", layer.hole, layer.part),
                 "a smaller size or another method");
   }
   if (threaded(layer) || layer.form == HoleForm::kSlotted) {
@@ -74,14 +80,15 @@ void check_reamed(Checker& checker, const StackPlan& plan, const OldLayer& layer
 
 void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer) {
   if (layer.form == HoleForm::kTorn) {
-    checker.add(codes::kPlanMethodUnfit, plan, fmt::format("{} of {} is torn and left", layer.hole, layer.part),
+    checker.add(codes::kPlanMethodUnfit, plan,
+                fmt::format("{} of {} is torn and left", layer.hole, layer.part),
                 "open it out beyond the tear, or plug it");
   }
   const bool fills = fitted(stack.fastener) && plan.method == Method::kOpenOut;
   const double shank = fills ? plan.finish_diameter_mm
-                             : plan.method == Method::kOpenOut
-                                   ? plan.finish_diameter_mm - stack.fastener.clearance_mm
-                                   : stack.fastener.diameter_mm;
+                       : plan.method == Method::kOpenOut
+                           ? plan.finish_diameter_mm - stack.fastener.clearance_mm
+                           : stack.fastener.diameter_mm;
   const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
                                       : opening(layer, plan.centre_mm);
   const double needed = plan.method == Method::kTransfer && plan.finish == Finish::kInPlace
@@ -94,19 +101,20 @@ void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, con
   }
 }
 
-void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer, bool cut) {
-  const double shank = fitted(stack.fastener) && plan.method != Method::kClear
-                           ? plan.finish_diameter_mm
-                           : stack.fastener.diameter_mm;
-  const double head = stack.fastener.head_diameter_mm > 0.0
-                          ? stack.fastener.head_diameter_mm * std::min(1.0, shank / stack.fastener.diameter_mm)
-                          : 1.6 * stack.fastener.diameter_mm;
+void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer,
+                 bool cut) {
+  const double shank = fitted(stack.fastener) && plan.method != Method::kClear ? plan.finish_diameter_mm
+                                                                               : stack.fastener.diameter_mm;
+  const double head =
+      stack.fastener.head_diameter_mm > 0.0
+          ? stack.fastener.head_diameter_mm * std::min(1.0, shank / stack.fastener.diameter_mm)
+          : 1.6 * stack.fastener.diameter_mm;
   for (const OldLayer::Bound& bound : layer.bounds) {
     if (!bound.head_too && !cut) continue;
     const double distance = bound.normal.dot(plan.centre_mm) - bound.offset_mm;
-    const double need =
-        bound.head_too ? head / 2.0 : least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm,
-                                                    plan.finish_diameter_mm);
+    const double need = bound.head_too ? head / 2.0
+                                       : least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm,
+                                                       plan.finish_diameter_mm);
     if (distance >= need - kRoundingMm) continue;
     checker.add(codes::kPlanThinEdge, plan,
                 fmt::format("{} of {} is {} mm from the centre", bound.name, layer.part, format_mm(distance)),
@@ -114,9 +122,11 @@ void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, co
   }
   const bool holds = layer.fixed || layer.form == HoleForm::kDowel || layer.form == HoleForm::kCountersunk;
   const bool serves = layer.form != HoleForm::kPlugged;
-  constexpr double kSamePlaceMm = 0.1 + kRoundingMm;  // two fixed holes may disagree by as much as anyone measures
+  constexpr double kSamePlaceMm =
+      0.1 + kRoundingMm;  // two fixed holes may disagree by as much as anyone measures
   if (holds && serves && (layer.centre_mm - plan.centre_mm).norm() > kSamePlaceMm) {
-    checker.add(codes::kPlanFixedMoved, plan, fmt::format("{} of {} carries location", layer.hole, layer.part),
+    checker.add(codes::kPlanFixedMoved, plan,
+                fmt::format("{} of {} carries location", layer.hole, layer.part),
                 "keep the centre of the stack on it");
   }
 }
@@ -182,13 +192,16 @@ void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
   const bool at_hand = std::any_of(sizes.begin(), sizes.end(), is) || is(asked) ||
                        (stack.pinned_finish_mm && is(*stack.pinned_finish_mm));
   if (plan.method == Method::kOpenOut && !at_hand) {
-    checker.add(codes::kPlanWrongSize, plan, fmt::format("{} mm is not at hand", format_mm(plan.finish_diameter_mm, 2)),
+    checker.add(codes::kPlanWrongSize, plan,
+                fmt::format("{} mm is not at hand", format_mm(plan.finish_diameter_mm, 2)),
                 "one of the fastener's sizes");
   }
   const bool method_kept = !stack.pinned_method || *stack.pinned_method == method_name(plan.method);
-  const bool size_kept = !stack.pinned_finish_mm || is(*stack.pinned_finish_mm) || plan.method == Method::kLeaveOut;
+  const bool size_kept =
+      !stack.pinned_finish_mm || is(*stack.pinned_finish_mm) || plan.method == Method::kLeaveOut;
   if (!method_kept || !size_kept) {
-    checker.add(codes::kPlanPinNotKept, plan, "what the user pinned was not kept", "the pinned method and size");
+    checker.add(codes::kPlanPinNotKept, plan, "what the user pinned was not kept",
+                "the pinned method and size");
   }
 }
 
@@ -220,7 +233,8 @@ Problems check_plan(const Assembly& assembly, const Plan& plan, const FairingRul
   Checker checker{rules, {}};
   const std::size_t count = assembly.stacks.size();
   if (plan.stacks.size() != count) {
-    return {{codes::kPlanStackMissing, "plan", fmt::format("{} stacks planned, {} there", plan.stacks.size(), count),
+    return {{codes::kPlanStackMissing, "plan",
+             fmt::format("{} stacks planned, {} there", plan.stacks.size(), count),
              "one plan for each stack"}};
   }
   for (std::size_t i = 0; i < count; ++i) {

@@ -27,8 +27,8 @@ double worst_misfit_mm(const Option& option) {
   return worst;
 }
 
-// Each stack's cheapest option when `usual_mm` is the group's size; the first of equals, as the options stand in
-// the order of the trade's preference.
+// Each stack's cheapest option when `usual_mm` is the group's size; the first of equals, as the options stand
+// in the order of the trade's preference.
 GroupChoice cheapest_with(const std::vector<const std::vector<Option>*>& stacks, double usual_mm,
                           double odd_weight) {
   GroupChoice choice;
@@ -70,7 +70,8 @@ std::set<double> sizes_of(const std::vector<const std::vector<Option>*>& stacks)
 Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::vector<Option>>& options,
                       const CostWeights& weights) {
   std::map<std::string, std::vector<std::size_t>> groups;
-  for (std::size_t i = 0; i < stacks.size(); ++i) groups[stacks[i].plate + '\n' + stacks[i].group].push_back(i);
+  for (std::size_t i = 0; i < stacks.size(); ++i)
+    groups[stacks[i].plate + '\n' + stacks[i].group].push_back(i);
 
   Chosen chosen{Choice(stacks.size(), -1), std::vector<double>(stacks.size(), 0.0)};
   for (const auto& [name, members] : groups) {
@@ -80,8 +81,9 @@ Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::v
     std::optional<GroupChoice> best;
     for (const double usual : sizes_of(of_group)) {
       GroupChoice choice = cheapest_with(of_group, usual, weights.odd_size);
-      const bool better = !best || choice.total < best->total - 1e-9 ||
-                          (choice.total < best->total + 1e-9 && choice.worst_misfit_mm < best->worst_misfit_mm);
+      const bool better =
+          !best || choice.total < best->total - 1e-9 ||
+          (choice.total < best->total + 1e-9 && choice.worst_misfit_mm < best->worst_misfit_mm);
       if (better) best = std::move(choice);
     }
     for (std::size_t k = 0; k < members.size(); ++k) {

@@ -18,8 +18,8 @@ Circle hole_to_pass(const Bench& bench, int index) {
   return {layer.centre_mm, diameter / 2.0};
 }
 
-// Centre of the widest way through the holes that keeps to the limits. A slot is a disc that may slide along its
-// axis; sliding each to the centre found and solving again only widens the way.
+// Centre of the widest way through the holes that keeps to the limits. A slot is a disc that may slide along
+// its axis; sliding each to the centre found and solving again only widens the way.
 std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const std::vector<int>& holes,
                                           const std::vector<Limit>& limits) {
   std::vector<Circle> discs;
@@ -46,7 +46,8 @@ double room_mm(const Bench& bench, int index, const Eigen::Vector2d& centre) {
   const OldLayer& layer = bench.layer(index);
   const Eigen::Vector2d axis = half_axis_mm(layer);
   const Eigen::Vector2d nearest = nearest_on_segment(centre, layer.centre_mm - axis, layer.centre_mm + axis);
-  return hole_to_pass(bench, index).radius_mm - (nearest - centre).norm() - bench.stack.fastener.diameter_mm / 2.0;
+  return hole_to_pass(bench, index).radius_mm - (nearest - centre).norm() -
+         bench.stack.fastener.diameter_mm / 2.0;
 }
 
 std::string form_fault(const Bench& bench, const std::vector<int>& holes) {
@@ -60,8 +61,8 @@ std::string form_fault(const Bench& bench, const std::vector<int>& holes) {
     if (layer.form == HoleForm::kTorn) return fmt::format("{} is torn", layer_name(layer));
     if (is_threaded(layer) || layer.form == HoleForm::kSlotted || is_fitted(spec.kind)) continue;
     if (long_mm(layer) > asked_finish_mm(spec) + slack) {
-      return fmt::format("{} is {} mm, too large for a {} of {} mm", layer_name(layer), format_mm(long_mm(layer)),
-                         fastener_name(spec.kind), format_mm(spec.diameter_mm));
+      return fmt::format("{} is {} mm, too large for a {} of {} mm", layer_name(layer),
+                         format_mm(long_mm(layer)), fastener_name(spec.kind), format_mm(spec.diameter_mm));
     }
   }
   if (threads > 1) return "two parts are tapped for one screw";
@@ -85,7 +86,8 @@ double margin_about_thread_mm(const Bench& bench, const std::vector<int>& holes,
 double grown_margin_mm(const Bench& bench, const std::vector<int>& holes, const Eigen::Vector2d& centre,
                        double clearance_mm) {
   for (const int index : holes) {
-    if (is_threaded(bench.layer(index))) return margin_about_thread_mm(bench, holes, index, centre, clearance_mm);
+    if (is_threaded(bench.layer(index)))
+      return margin_about_thread_mm(bench, holes, index, centre, clearance_mm);
   }
   if (!bench.stack.plate_is_new) {
     double margin = clearance_mm;
@@ -113,12 +115,13 @@ void judge(const Bench& bench, const std::vector<int>& holes, double clearance_m
   option.margin_mm = margin - bench.rules.clear_play_mm;
   option.position_zone_mm = std::max(0.0, (room + clearance_mm) / 2.0);
   if (room < 0.0) {
-    option.forbidden = fmt::format("the {} mm shank does not pass {} by {} mm",
-                                   format_mm(bench.stack.fastener.diameter_mm), layer_name(bench.layer(*tightest)),
-                                   format_mm(-room));
+    option.forbidden =
+        fmt::format("the {} mm shank does not pass {} by {} mm", format_mm(bench.stack.fastener.diameter_mm),
+                    layer_name(bench.layer(*tightest)), format_mm(-room));
   } else if (option.margin_mm < 0.0) {
-    option.forbidden = fmt::format("the shank passes with {} mm to spare, but the places are doubtful by more ({} mm short)",
-                                   format_mm(room), format_mm(-option.margin_mm));
+    option.forbidden =
+        fmt::format("the shank passes with {} mm to spare, but the places are doubtful by more ({} mm short)",
+                    format_mm(room), format_mm(-option.margin_mm));
   }
 }
 
@@ -139,7 +142,8 @@ Option clear(const Bench& bench, const Holes& holes) {
   const std::vector<Limit> limits = limits_for(bench, holes, size, {});
   std::optional<Eigen::Vector2d> centre = widest_way(bench, holes.serving, limits);
   for (const int index : holes.serving) {
-    if (holds_place(bench.layer(index)) || is_threaded(bench.layer(index))) centre = bench.layer(index).centre_mm;
+    if (holds_place(bench.layer(index)) || is_threaded(bench.layer(index)))
+      centre = bench.layer(index).centre_mm;
   }
   if (!centre) {
     option.forbidden = "edges and heads leave the hole no place";
@@ -157,8 +161,9 @@ Option clear(const Bench& bench, const Holes& holes) {
   }
   option.least_diameter_mm = spec.diameter_mm + bench.rules.clear_play_mm;
   option.largest_diameter_mm = option.finish_mm + bench.rules.clearance_slack_mm;
-  option.reason = fmt::format("The {} of {} mm passes every old hole as it is; the plate is drilled {} mm.",
-                              fastener_name(spec.kind), format_mm(spec.diameter_mm), format_mm(option.finish_mm));
+  option.reason =
+      fmt::format("The {} of {} mm passes every old hole as it is; the plate is drilled {} mm.",
+                  fastener_name(spec.kind), format_mm(spec.diameter_mm), format_mm(option.finish_mm));
   judge(bench, holes.serving, clearance, option);
   if (option.forbidden.empty()) option.forbidden = place_fault(bench, limits, size, option.centre_mm);
   finish_option(bench, option);

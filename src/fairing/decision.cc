@@ -24,7 +24,8 @@ std::string unknown(const Stack& stack) {
     if (layer.form == HoleForm::kRivetIn) {
       return fmt::format("A rivet still stands in {}: drive it out, then measure the hole.", name);
     }
-    if (!layer.measured) return fmt::format("Nobody measured {}: measure it, or say that the part has no hole there.", name);
+    if (!layer.measured)
+      return fmt::format("Nobody measured {}: measure it, or say that the part has no hole there.", name);
     if (!layer.diameter_mm && layer.form != HoleForm::kPlugged) {
       return fmt::format("The diameter of {} is not known: caliper it in two directions.", name);
     }
@@ -101,7 +102,8 @@ Option as_plug(const Bench& bench, Option option, const std::vector<int>& plugge
   return option;
 }
 
-// Plugging each set of old holes that may be plugged, with the ways the rest then has. A stack has few layers.
+// Plugging each set of old holes that may be plugged, with the ways the rest then has. A stack has few
+// layers.
 std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
   std::vector<Option> options;
   std::vector<int> candidates;
@@ -120,7 +122,8 @@ std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
       const bool is_plugged = std::find(plugged.begin(), plugged.end(), index) != plugged.end();
       (is_plugged ? rest.made : rest.serving).push_back(index);
     }
-    for (Option& option : ways_with(bench, rest)) options.push_back(as_plug(bench, std::move(option), plugged));
+    for (Option& option : ways_with(bench, rest))
+      options.push_back(as_plug(bench, std::move(option), plugged));
   }
   return options;
 }

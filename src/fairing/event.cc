@@ -18,8 +18,8 @@ constexpr std::array<double, 3> kUniformWeight{5.0 / 18.0, 8.0 / 18.0, 5.0 / 18.
 constexpr std::array<double, 3> kNormalNode{-1.7320508075688772, 0.0, 1.7320508075688772};
 constexpr std::array<double, 3> kNormalWeight{1.0 / 6.0, 2.0 / 3.0, 1.0 / 6.0};
 
-// Chance that a centre off by `offset` stays within a radius that is itself uncertain; `drilling` null when the
-// new hole's own error does not enter.
+// Chance that a centre off by `offset` stays within a radius that is itself uncertain; `drilling` null when
+// the new hole's own error does not enter.
 double chance_within(const Eigen::Vector2d& offset, Eigen::Matrix2d cov, double radius, double radius_sigma,
                      const DrillingErrors* drilling) {
   double half_step = 0.0;
@@ -33,9 +33,9 @@ double chance_within(const Eigen::Vector2d& offset, Eigen::Matrix2d cov, double 
   for (std::size_t i = 0; i < uniform_nodes; ++i) {
     for (std::size_t j = 0; j < uniform_nodes; ++j) {
       for (std::size_t k = 0; k < normal_nodes; ++k) {
-        const Eigen::Vector2d rounding = half_step > 0.0
-                                             ? Eigen::Vector2d(half_step * kUniformNode[i], half_step * kUniformNode[j])
-                                             : Eigen::Vector2d::Zero();
+        const Eigen::Vector2d rounding =
+            half_step > 0.0 ? Eigen::Vector2d(half_step * kUniformNode[i], half_step * kUniformNode[j])
+                            : Eigen::Vector2d::Zero();
         const double weight = (half_step > 0.0 ? kUniformWeight[i] * kUniformWeight[j] : 1.0) *
                               (radius_sigma > 0.0 ? kNormalWeight[k] : 1.0);
         const double grown = radius + (radius_sigma > 0.0 ? radius_sigma * kNormalNode[k] : 0.0);
@@ -46,7 +46,8 @@ double chance_within(const Eigen::Vector2d& offset, Eigen::Matrix2d cov, double 
   return chance;
 }
 
-Eigen::Vector2d nearest_axis_point(const LayerEvent& layer, const Eigen::Vector2d& shift, const Eigen::Vector2d& p) {
+Eigen::Vector2d nearest_axis_point(const LayerEvent& layer, const Eigen::Vector2d& shift,
+                                   const Eigen::Vector2d& p) {
   const Eigen::Vector2d c = layer.centre_mm + shift;
   return detail::nearest_on_segment(p, c - layer.half_axis_mm, c + layer.half_axis_mm);
 }
@@ -85,12 +86,14 @@ double passing_failure(const StackEvent& event, const std::vector<Eigen::Matrix2
                                    alone || tight ? &drilling : nullptr);
   }
   if (!alone && !tight && event.new_hole_mm) {
-    failure += 1.0 - chance_within(Eigen::Vector2d::Zero(), Eigen::Matrix2d::Zero(), new_slack, 0.0, &drilling);
+    failure +=
+        1.0 - chance_within(Eigen::Vector2d::Zero(), Eigen::Matrix2d::Zero(), new_slack, 0.0, &drilling);
   }
   return failure;
 }
 
-bool encloses(const StackEvent& event, const LayerEvent& layer, const Eigen::Vector2d& offset, double radius) {
+bool encloses(const StackEvent& event, const LayerEvent& layer, const Eigen::Vector2d& offset,
+              double radius) {
   const double room = event.finish_mm / 2.0 - radius;
   return (offset + layer.half_axis_mm).norm() <= room && (offset - layer.half_axis_mm).norm() <= room;
 }
@@ -110,7 +113,8 @@ bool event_holds(const StackEvent& event, const std::vector<Eigen::Vector2d>& la
     }
     if (layer.role == Role::kIgnored || layer.role == Role::kEnclosed) continue;
     const Eigen::Vector2d nearest = nearest_axis_point(layer, shift, drilled);
-    if (layer.role == Role::kGuides && (nearest - drilled).norm() + event.pilot_mm / 2.0 > radius) return false;
+    if (layer.role == Role::kGuides && (nearest - drilled).norm() + event.pilot_mm / 2.0 > radius)
+      return false;
     if (layer.role == Role::kPassed) way.push_back({nearest, std::max(radius, 0.0)});
   }
   if (way.empty()) return true;

@@ -30,7 +30,8 @@ struct Decided {
   detail::Chosen chosen;
 };
 
-Decided decide(const Assembly& assembly, const std::vector<LocatingPair>& locating, const FairingRules& rules) {
+Decided decide(const Assembly& assembly, const std::vector<LocatingPair>& locating,
+               const FairingRules& rules) {
   Decided decided;
   decided.cases = stack_cases(assembly, locating, rules);
   for (const StackCase& entry : decided.cases) decided.options.push_back(options_for(entry, rules));
@@ -58,8 +59,8 @@ std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>&
 
 }  // namespace
 
-// The locating holes come first, because the doubt of all other holes follows from them; when one of them turns
-// out not to serve, others are chosen and all is decided afresh.
+// The locating holes come first, because the doubt of all other holes follows from them; when one of them
+// turns out not to serve, others are chosen and all is decided afresh.
 Plan FirstFairing::operator()(const Assembly& assembly) const {
   const std::vector<bool> sound = sound_holes(assembly);
   std::vector<LocatingPair> locating = choose_locating(assembly, sound);

@@ -90,7 +90,8 @@ std::string plate_fault(const PlateShape& plate, const Eigen::Vector2d& p, const
     edge = std::min(edge, distance_to_segment_mm(p, plate.outline_mm[i], plate.outline_mm[(i + 1) % n]));
   }
   const double need = least_edge_mm(rule, size.fastener_mm, size.hole_mm);
-  if (n > 0 && !inside_polygon(plate.outline_mm, p)) return fmt::format("the hole lies outside plate {}", plate.name);
+  if (n > 0 && !inside_polygon(plate.outline_mm, p))
+    return fmt::format("the hole lies outside plate {}", plate.name);
   if (edge < need - kTouchMm) {
     return fmt::format("the edge of plate {} is {} mm from the hole's centre, {} mm is the least", plate.name,
                        format_mm(edge), format_mm(need));
@@ -125,7 +126,8 @@ double enclosing_radius_mm(std::span<const Circle> discs, const Eigen::Vector2d&
 
 std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::span<const Limit> limits) {
   const auto allowed = [&limits](const Eigen::Vector2d& p) {
-    return std::all_of(limits.begin(), limits.end(), [&p](const Limit& l) { return l.slack_mm(p) >= -kTouchMm; });
+    return std::all_of(limits.begin(), limits.end(),
+                       [&p](const Limit& l) { return l.slack_mm(p) >= -kTouchMm; });
   };
   const Eigen::Vector2d free = smallest_enclosing(discs).circle.centre_mm;
   if (allowed(free)) return free;

@@ -33,7 +33,8 @@ struct HoleSize {
   double head_mm = 0.0;
 };
 
-/// Limits of one old layer. Where the hole is left as it is only what concerns heads counts: its edges are as found.
+/// Limits of one old layer. Where the hole is left as it is only what concerns heads counts: its edges are as
+/// found.
 void add_layer_limits(const OldLayer& layer, const HoleSize& size, bool is_cut, const EdgeRules& edges,
                       std::vector<Limit>& limits);
 
@@ -56,7 +57,8 @@ double enclosing_radius_mm(std::span<const Circle> discs, const Eigen::Vector2d&
 std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::span<const Limit> limits);
 
 double distance_to_segment_mm(const Eigen::Vector2d& p, const Eigen::Vector2d& a, const Eigen::Vector2d& b);
-Eigen::Vector2d nearest_on_segment(const Eigen::Vector2d& p, const Eigen::Vector2d& a, const Eigen::Vector2d& b);
+Eigen::Vector2d nearest_on_segment(const Eigen::Vector2d& p, const Eigen::Vector2d& a,
+                                   const Eigen::Vector2d& b);
 bool inside_polygon(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Vector2d& p);
 bool is_convex(const std::vector<Eigen::Vector2d>& polygon);
 

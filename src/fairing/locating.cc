@@ -12,7 +12,8 @@ struct Candidate {
   Eigen::Vector2d centre_mm;
 };
 
-std::vector<Candidate> holes_of(const Assembly& assembly, const std::string& joint, const std::vector<bool>* fit) {
+std::vector<Candidate> holes_of(const Assembly& assembly, const std::string& joint,
+                                const std::vector<bool>* fit) {
   std::vector<Candidate> found;
   for (std::size_t i = 0; i < assembly.stacks.size(); ++i) {
     if (fit != nullptr && !(*fit)[i]) continue;
@@ -47,7 +48,8 @@ LocatingPair farthest(const std::string& joint, const std::vector<Candidate>& ho
 
 }  // namespace
 
-Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector2d& point_mm, double sigma_mm) {
+Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector2d& point_mm,
+                                   double sigma_mm) {
   if (pair.stack_a.empty()) return Eigen::Matrix2d::Zero();
   const double variance = sigma_mm * sigma_mm;
   if (pair.stack_b.empty()) return variance * Eigen::Matrix2d::Identity();
@@ -83,7 +85,8 @@ std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<L
         cov = assembly.covariance_mm2.block<2, 2>(row, row);
       }
       for (const LocatingPair& pair : locating) {
-        if (pair.joint == layer.joint) cov += setting_covariance(pair, layer.centre_mm, rules.setting_sigma_mm);
+        if (pair.joint == layer.joint)
+          cov += setting_covariance(pair, layer.centre_mm, rules.setting_sigma_mm);
       }
       entry.layer_cov_mm2.push_back(cov);
     }

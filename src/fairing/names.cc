@@ -13,10 +13,11 @@ namespace {
 template <class T, std::size_t N>
 using Names = std::array<std::pair<T, const char*>, N>;
 
-constexpr Names<FastenerKind, 4> kFasteners{{{FastenerKind::kRivet, "rivet"},
-                                             {FastenerKind::kRivetHeadedFittedBolt, "rivet-headed fitted bolt"},
-                                             {FastenerKind::kFittedBolt, "fitted bolt"},
-                                             {FastenerKind::kClearanceBolt, "clearance bolt"}}};
+constexpr Names<FastenerKind, 4> kFasteners{
+    {{FastenerKind::kRivet, "rivet"},
+     {FastenerKind::kRivetHeadedFittedBolt, "rivet-headed fitted bolt"},
+     {FastenerKind::kFittedBolt, "fitted bolt"},
+     {FastenerKind::kClearanceBolt, "clearance bolt"}}};
 constexpr Names<Method, 8> kMethods{{{Method::kTransfer, "transfer"},
                                      {Method::kOpenOut, "open-out"},
                                      {Method::kClear, "clear"},

@@ -45,7 +45,8 @@ class Draws {
     if (pair.stack_b.empty()) return {pair.a_mm, sigma * a, 0.0};
     const Eigen::Vector2d along = pair.b_mm - pair.a_mm;
     const Eigen::Vector2d across(-along.y(), along.x());
-    return {(pair.a_mm + pair.b_mm) / 2.0, sigma * (a + b) / 2.0, sigma * across.dot(b - a) / along.squaredNorm()};
+    return {(pair.a_mm + pair.b_mm) / 2.0, sigma * (a + b) / 2.0,
+            sigma * across.dot(b - a) / along.squaredNorm()};
   }
 
   Eigen::Vector2d drilling(const DrillingErrors& errors) {
@@ -100,10 +101,12 @@ class Simulation {
 
   bool one_draw(const Eigen::VectorXd& survey, std::vector<int>& held) {
     std::vector<Shift> settings;
-    for (const LocatingPair& pair : locating_) settings.push_back(draws_.setting(pair, rules_.setting_sigma_mm));
+    for (const LocatingPair& pair : locating_)
+      settings.push_back(draws_.setting(pair, rules_.setting_sigma_mm));
     bool all = true;
     for (std::size_t i = 0; i < events_.size(); ++i) {
-      const bool holds = stack_holds(i, survey, settings);  // drawn for every stack: a pin moves no other's draws
+      const bool holds =
+          stack_holds(i, survey, settings);  // drawn for every stack: a pin moves no other's draws
       if (events_[i] == nullptr) continue;
       held[i] += holds ? 1 : 0;
       all = all && holds;
@@ -119,7 +122,8 @@ class Simulation {
       const OldLayer& layer = stack.layers[k];
       Eigen::Vector2d shift = Eigen::Vector2d::Zero();
       if (layer.covariance_index >= 0) shift += survey.segment<2>(2 * Eigen::Index{layer.covariance_index});
-      if (seats_[index][k] >= 0) shift += settings[static_cast<std::size_t>(seats_[index][k])].at(layer.centre_mm);
+      if (seats_[index][k] >= 0)
+        shift += settings[static_cast<std::size_t>(seats_[index][k])].at(layer.centre_mm);
       shifts.push_back(shift);
       radius_errors.push_back(draws_.normal());
     }

@@ -31,7 +31,8 @@ std::string form_fault(const Bench& bench, const std::vector<int>& cut, double f
   for (const int index : cut) {
     const OldLayer& layer = bench.layer(index);
     const std::string name = layer_name(layer);
-    if (is_threaded(layer)) return fmt::format("{} is {} and cannot be reamed through", name, form_name(layer.form));
+    if (is_threaded(layer))
+      return fmt::format("{} is {} and cannot be reamed through", name, form_name(layer.form));
     if (layer.form == HoleForm::kBushed && !layer.largest_mm) {
       return fmt::format("{} is bushed, and nobody said how far the bush may be opened", name);
     }
@@ -52,7 +53,8 @@ std::vector<Circle> discs_of(const Bench& bench, const std::vector<int>& cut, bo
   std::vector<Circle> discs;
   for (const int index : cut) {
     const OldLayer& layer = bench.layer(index);
-    const double radius = (short_mm(layer) + tear_mm(bench, layer)) / 2.0 + (grown ? bench.growth(index) : 0.0);
+    const double radius =
+        (short_mm(layer) + tear_mm(bench, layer)) / 2.0 + (grown ? bench.growth(index) : 0.0);
     const Eigen::Vector2d axis = half_axis_mm(layer);
     discs.push_back({layer.centre_mm + axis, radius});
     if (!axis.isZero()) discs.push_back({layer.centre_mm - axis, radius});
@@ -90,7 +92,8 @@ double opening_cost(const Bench& bench, const std::vector<int>& cut, double fini
   double metal_mm3 = 0.0;
   for (const int index : cut) {
     const OldLayer& layer = bench.layer(index);
-    const double area = std::numbers::pi / 4.0 * (finish_mm * finish_mm - *layer.diameter_mm * *layer.diameter_mm);
+    const double area =
+        std::numbers::pi / 4.0 * (finish_mm * finish_mm - *layer.diameter_mm * *layer.diameter_mm);
     metal_mm3 += std::max(0.0, area) * layer.thickness_mm;
   }
   return bench.rules.costs.oversize * static_cast<double>(steps) +
@@ -109,7 +112,8 @@ double largest_at(const Bench& bench, const std::vector<int>& cut, const std::ve
   return std::min(largest, sizes.empty() ? option.finish_mm : std::max(option.finish_mm, sizes.back()));
 }
 
-std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vector2d& centre, double shank_mm) {
+std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vector2d& centre,
+                       double shank_mm) {
   for (const int index : holes.serving) {
     const OldLayer& layer = bench.layer(index);
     if (layer.form != HoleForm::kSlotted) continue;
@@ -117,8 +121,8 @@ std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vect
     const double off = distance_to_segment_mm(centre, layer.centre_mm - axis, layer.centre_mm + axis);
     const double room = short_mm(layer) / 2.0 - off - shank_mm / 2.0 - bench.growth(index);
     if (room < 0.0) {
-      return fmt::format("slot {} does not pass a {} mm shank by {} mm", layer_name(layer), format_mm(shank_mm),
-                         format_mm(-2.0 * room));
+      return fmt::format("slot {} does not pass a {} mm shank by {} mm", layer_name(layer),
+                         format_mm(shank_mm), format_mm(-2.0 * room));
     }
   }
   return {};
@@ -149,7 +153,8 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   option.counts_as_size = true;
   option.centre_mm = bench.stack.nominal_mm;
   option.cost = opening_cost(bench, cut, finish_mm);
-  if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny)) option.pilot_mm = pilot->diameter_mm;
+  if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny))
+    option.pilot_mm = pilot->diameter_mm;
   option.event = empty_event(bench, option.centre_mm);
   option.forbidden = form_fault(bench, cut, finish_mm);
   if (!option.forbidden.empty()) return option;
@@ -173,9 +178,9 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   option.reason = fmt::format("Reamed to {} mm, one circle cleans up every old hole, {} mm to spare.",
                               format_mm(finish_mm), format_mm(finish_mm - option.least_diameter_mm));
   if (option.margin_mm < 0.0) {
-    option.forbidden = fmt::format("{} mm is needed to clean up the old holes{}",
-                                   format_mm(finish_mm - option.margin_mm),
-                                   option.least_diameter_mm <= finish_mm ? " with their doubt" : "");
+    option.forbidden =
+        fmt::format("{} mm is needed to clean up the old holes{}", format_mm(finish_mm - option.margin_mm),
+                    option.least_diameter_mm <= finish_mm ? " with their doubt" : "");
   } else {
     option.forbidden = place_fault(bench, limits, size, *centre);
   }
@@ -198,8 +203,8 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   option.position_zone_mm = bench.rules.drawing_zone_mm;
   option.margin_mm = 2.0 * bench.rules.drawing_zone_mm;
   option.least_diameter_mm = option.finish_mm;
-  option.largest_diameter_mm = option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm
-                                                                         : bench.rules.rivet_slack_mm);
+  option.largest_diameter_mm =
+      option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm : bench.rules.rivet_slack_mm);
   option.reason = "No old part has a hole here: drill to the drawing.";
   option.event = empty_event(bench, option.centre_mm);
   const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);

@@ -6,7 +6,8 @@
 
 namespace fairhole::detail {
 
-Eigen::Vector2d nearest_on_segment(const Eigen::Vector2d& p, const Eigen::Vector2d& a, const Eigen::Vector2d& b) {
+Eigen::Vector2d nearest_on_segment(const Eigen::Vector2d& p, const Eigen::Vector2d& a,
+                                   const Eigen::Vector2d& b) {
   const Eigen::Vector2d along = b - a;
   const double length2 = along.squaredNorm();
   if (length2 <= 0.0) return a;

@@ -14,7 +14,8 @@ namespace fairhole::detail {
 /// Index of the chosen option of each stack; -1 where every option is forbidden.
 using Choice = std::vector<int>;
 
-/// For each group the usual size and the options that cost least with it. `cost[i]` includes the odd-size share.
+/// For each group the usual size and the options that cost least with it. `cost[i]` includes the odd-size
+/// share.
 struct Chosen {
   Choice option;
   std::vector<double> cost;

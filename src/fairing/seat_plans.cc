@@ -16,7 +16,6 @@ namespace {
 
 double rounded(double value, double step) { return step > 0.0 ? std::round(value / step) * step : value; }
 
-
 bool is_drilled(const StackPlan& stack) {
   return stack.method != Method::kUndecided && stack.method != Method::kLeaveOut;
 }
@@ -30,15 +29,18 @@ void warn_pitch(const Assembly& assembly, const Plan& plan, const FairingRules& 
       if (a.plate != b.plate || !is_drilled(a) || !is_drilled(b)) continue;
       const double pitch = (a.centre_mm - b.centre_mm).norm();
       const double hole = std::max(a.finish_diameter_mm, b.finish_diameter_mm);
-      const double shank = std::max(assembly.stacks[i].fastener.diameter_mm, assembly.stacks[j].fastener.diameter_mm);
+      const double shank =
+          std::max(assembly.stacks[i].fastener.diameter_mm, assembly.stacks[j].fastener.diameter_mm);
       const double least = least_pitch_mm(rules.edges.least, shank, hole);
       const double wanted = least_pitch_mm(rules.edges.wanted, shank, hole);
       if (pitch < least) {
-        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is the least ({}).", a.id, b.id,
-                                       a.plate, format_mm(pitch), format_mm(least), rules.edges.least.name));
+        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is the least ({}).",
+                                       a.id, b.id, a.plate, format_mm(pitch), format_mm(least),
+                                       rules.edges.least.name));
       } else if (pitch < wanted) {
-        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is wanted ({}).", a.id, b.id,
-                                       a.plate, format_mm(pitch), format_mm(wanted), rules.edges.wanted.name));
+        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is wanted ({}).", a.id,
+                                       b.id, a.plate, format_mm(pitch), format_mm(wanted),
+                                       rules.edges.wanted.name));
       }
     }
   }
@@ -63,9 +65,9 @@ void warn_edges(const Assembly& assembly, const Plan& plan, const FairingRules& 
       }
     }
     if (nearest == nullptr) continue;
-    warnings.push_back(fmt::format("{}: the {} of {} is {} mm from the hole's centre; {} mm is wanted ({}).", stack.id,
-                                   nearest->name, nearest_layer->part, format_mm(least), format_mm(wanted),
-                                   rules.edges.wanted.name));
+    warnings.push_back(fmt::format("{}: the {} of {} is {} mm from the hole's centre; {} mm is wanted ({}).",
+                                   stack.id, nearest->name, nearest_layer->part, format_mm(least),
+                                   format_mm(wanted), rules.edges.wanted.name));
   }
 }
 
@@ -96,21 +98,24 @@ std::vector<SeatPlan> seat_plans(const Assembly& assembly, const std::vector<Loc
   return plans;
 }
 
-std::vector<std::string> plan_warnings(const Assembly& assembly, const Plan& plan, const FairingRules& rules) {
+std::vector<std::string> plan_warnings(const Assembly& assembly, const Plan& plan,
+                                       const FairingRules& rules) {
   std::vector<std::string> warnings;
   const auto undecided = std::count_if(plan.stacks.begin(), plan.stacks.end(), [](const StackPlan& stack) {
     return stack.method == Method::kUndecided;
   });
   if (undecided > 0) {
-    warnings.push_back(fmt::format("{} of {} stacks are undecided; the odds of the job leave them out.", undecided,
-                                   plan.stacks.size()));
+    warnings.push_back(fmt::format("{} of {} stacks are undecided; the odds of the job leave them out.",
+                                   undecided, plan.stacks.size()));
   }
   for (const SeatPlan& seat : plan.seats) {
     if (seat.at_limit) {
-      warnings.push_back(fmt::format("{} ({}) is at the limit of its play: its holes ask for more.", seat.part, seat.joint));
+      warnings.push_back(
+          fmt::format("{} ({}) is at the limit of its play: its holes ask for more.", seat.part, seat.joint));
     }
     if (seat.locating_a.empty()) {
-      warnings.push_back(fmt::format("{} ({}) has fewer than two holes to hang it on.", seat.part, seat.joint));
+      warnings.push_back(
+          fmt::format("{} ({}) has fewer than two holes to hang it on.", seat.part, seat.joint));
     }
   }
   warn_edges(assembly, plan, rules, warnings);

@@ -43,7 +43,8 @@ LimitedSeat seat_within_play(const PlateFromFace& nominal, const PlateFromFace& 
   const Eigen::Vector2d shift(std::clamp(wanted.along_mm, play.along_min_mm, play.along_max_mm),
                               std::clamp(wanted.across_mm, play.across_min_mm, play.across_max_mm));
   limited.seat.motion.shift_mm = nominal.motion.shift_mm + shift;
-  constexpr double kReachedMm = 1e-9;  // rounding; a seat asked for at the very limit is not short of anything
+  constexpr double kReachedMm =
+      1e-9;  // rounding; a seat asked for at the very limit is not short of anything
   limited.at_limit = std::abs(wrapped(asked.motion.turn - limited.seat.motion.turn).radians()) > 1e-12 ||
                      std::abs(shift.x() - wanted.along_mm) > kReachedMm ||
                      std::abs(shift.y() - wanted.across_mm) > kReachedMm;
@@ -55,18 +56,22 @@ Result<SeatedFace> seat_face(const FacePlace& place, const PlateFromFace& nomina
                              const MeasuredFace& measured, const Play& play) {
   const PlateFromFace asked{plate_from_pattern * registration.face_from_pattern.motion.inverse()};
   if (asked.motion.mirrored != nominal.motion.mirrored) {
-    return Problem{codes::kSeatWrongHand, fmt::format("{}, {}", place.part, place.joint),
-                   "the measured holes are of the other hand than the seat",
-                   "check from which side the face was measured and on which side of the plate the part lies"};
+    return Problem{
+        codes::kSeatWrongHand, fmt::format("{}, {}", place.part, place.joint),
+        "the measured holes are of the other hand than the seat",
+        "check from which side the face was measured and on which side of the plate the part lies"};
   }
-  const LimitedSeat limited = seat_within_play(nominal, asked, play, middle_of_matches(registration, measured));
-  return SeatedFace{place.part, place.face, place.joint, place.plate, nominal, limited.seat, limited.at_limit};
+  const LimitedSeat limited =
+      seat_within_play(nominal, asked, play, middle_of_matches(registration, measured));
+  return SeatedFace{place.part, place.face,   place.joint,     place.plate,
+                    nominal,    limited.seat, limited.at_limit};
 }
 
-std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats, const std::vector<HeelPair>& pairs,
-                                       double tolerance_mm) {
+std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats,
+                                       const std::vector<HeelPair>& pairs, double tolerance_mm) {
   const auto along_heel = [&seats](const std::string& joint, double& along) {
-    const auto seat = std::find_if(seats.begin(), seats.end(), [&](const SeatedFace& s) { return s.joint == joint; });
+    const auto seat =
+        std::find_if(seats.begin(), seats.end(), [&](const SeatedFace& s) { return s.joint == joint; });
     if (seat == seats.end()) return false;
     const Eigen::Vector2d heel = seat->nominal.motion.linear() * Eigen::Vector2d::UnitX();
     along = heel.dot(seat->seat.motion.shift_mm - seat->nominal.motion.shift_mm);
@@ -79,9 +84,10 @@ std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats, con
     if (!along_heel(pair.joint_a, a) || !along_heel(pair.joint_b, b)) continue;
     const double apart = a - (pair.same_way ? b : -b);
     if (std::abs(apart) <= tolerance_mm) continue;
-    warnings.push_back(fmt::format("The two legs at {} and {} ask for places {} mm apart along their heel; one angle "
-                                   "cannot do both. The seats are not yet found together.",
-                                   pair.joint_a, pair.joint_b, format_mm(std::abs(apart))));
+    warnings.push_back(
+        fmt::format("The two legs at {} and {} ask for places {} mm apart along their heel; one angle "
+                    "cannot do both. The seats are not yet found together.",
+                    pair.joint_a, pair.joint_b, format_mm(std::abs(apart))));
   }
   return warnings;
 }

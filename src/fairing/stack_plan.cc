@@ -17,7 +17,8 @@ std::string option_name(const Option& option) {
   return method_name(option.method);
 }
 
-// The nearest cheaper option that a rule forbids. Where old holes are plugged, what spoke against keeping them.
+// The nearest cheaper option that a rule forbids. Where old holes are plugged, what spoke against keeping
+// them.
 std::string ruled_out(const std::vector<Option>& options, int chosen) {
   const Option& taken = options[static_cast<std::size_t>(chosen)];
   const auto key = [&options](int k) { return std::pair(options[static_cast<std::size_t>(k)].cost, k); };
@@ -51,9 +52,11 @@ std::string fastener_text(const FastenerSpec& spec, const Option& option) {
   const bool as_asked = option.finish_mm == asked_finish_mm(spec);
   const bool shank_as_asked = option.method == Method::kClear || option.event.shank_mm == spec.diameter_mm;
   if (as_asked || shank_as_asked) return spec.name;
-  if (is_fitted(spec.kind)) return fmt::format("{} for {} mm", fastener_name(spec.kind), format_mm(option.finish_mm, 2));
+  if (is_fitted(spec.kind))
+    return fmt::format("{} for {} mm", fastener_name(spec.kind), format_mm(option.finish_mm, 2));
   if (!option.counts_as_size) return spec.name;
-  return fmt::format("{} {} mm", fastener_name(spec.kind), format_mm(option.finish_mm - spec.clearance_mm, 2));
+  return fmt::format("{} {} mm", fastener_name(spec.kind),
+                     format_mm(option.finish_mm - spec.clearance_mm, 2));
 }
 
 LayerPlan new_plate_layer(const Stack& stack, const Option& option) {
@@ -90,8 +93,8 @@ LayerPlan old_layer(const StackCase& given, std::size_t index, const Option& opt
     plan.action = unknown ? "look again" : "wait";
     return plan;
   }
-  const bool plugged =
-      std::find(option.plugged.begin(), option.plugged.end(), static_cast<int>(index)) != option.plugged.end();
+  const bool plugged = std::find(option.plugged.begin(), option.plugged.end(), static_cast<int>(index)) !=
+                       option.plugged.end();
   if (plugged || layer.form == HoleForm::kPlugged) {
     plan.action = plugged ? "plug and re-drill" : "drill";
     plan.finish_diameter_mm = option.finish_mm;
@@ -143,7 +146,8 @@ StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& opt
   plan.reason = chosen >= 0 ? option.reason : nothing_fits(stack, options);
   if (chosen >= 0) plan.ruled_out = ruled_out(options, chosen);
   if (stack.plate_is_new) plan.layers.push_back(new_plate_layer(stack, option));
-  for (std::size_t i = 0; i < stack.layers.size(); ++i) plan.layers.push_back(old_layer(stack_case, i, option));
+  for (std::size_t i = 0; i < stack.layers.size(); ++i)
+    plan.layers.push_back(old_layer(stack_case, i, option));
   return plan;
 }
 

@@ -29,11 +29,12 @@ std::string unfit_as_found(const Bench& bench, const OldLayer& layer) {
   if (layer.form == HoleForm::kSlotted) return fmt::format("{} is a slot, which guides no tool", name);
   if (is_fitted(spec.kind)) {
     if (layer.ovality_mm > bench.rules.round_enough_mm) {
-      return fmt::format("{} is oval by {} mm; a fitted bolt wants a round hole", name, format_mm(layer.ovality_mm));
+      return fmt::format("{} is oval by {} mm; a fitted bolt wants a round hole", name,
+                         format_mm(layer.ovality_mm));
     }
     if (short_mm(layer) < asked - bench.rules.round_enough_mm) {
-      return fmt::format("{} is smaller than the bolt asked for ({} mm, {} mm)", name, format_mm(short_mm(layer)),
-                         format_mm(asked));
+      return fmt::format("{} is smaller than the bolt asked for ({} mm, {} mm)", name,
+                         format_mm(short_mm(layer)), format_mm(asked));
     }
     if (!spec.sizes_mm.empty() && long_mm(layer) > spec.sizes_mm.back() + bench.rules.round_enough_mm) {
       return fmt::format("{} is {} mm, larger than any bolt at hand", name, format_mm(long_mm(layer)));
@@ -71,8 +72,9 @@ void to_thread(const Bench& bench, int index, Option& option) {
   option.reason = fmt::format("The screw stands in {}: the plate gets a clearance hole at its place.",
                               layer_name(bench.layer(index)));
   if (option.margin_mm < 0.0) {
-    option.forbidden = fmt::format("the clearance of {} mm does not cover the doubt of {} mm about the screw's place",
-                                   format_mm(clearance), format_mm(bench.growth(index)));
+    option.forbidden =
+        fmt::format("the clearance of {} mm does not cover the doubt of {} mm about the screw's place",
+                    format_mm(clearance), format_mm(bench.growth(index)));
   }
 }
 
@@ -97,8 +99,8 @@ void to_hole(const Bench& bench, int index, Option& option) {
   option.reason = fmt::format("Only {} has a hole here: drill the plate to it, as it is.", layer_name(layer));
   option.forbidden = unfit_as_found(bench, layer);
   if (option.forbidden.empty() && option.margin_mm < 0.0) {
-    option.forbidden = fmt::format("a {} mm pilot may miss {}: its place is doubtful by {} mm", format_mm(pilot),
-                                   layer_name(layer), format_mm(bench.growth(index)));
+    option.forbidden = fmt::format("a {} mm pilot may miss {}: its place is doubtful by {} mm",
+                                   format_mm(pilot), layer_name(layer), format_mm(bench.growth(index)));
   }
 }
 
@@ -120,8 +122,9 @@ Option transfer(const Bench& bench, const Holes& holes) {
   is_threaded(layer) ? to_thread(bench, index, option) : to_hole(bench, index, option);
   if (!bench.stack.plate_is_new) option.forbidden = "there is no new plate to take the hole";
   if (option.forbidden.empty()) {
-    const double shank = is_fitted(bench.stack.fastener.kind) && !is_threaded(layer) ? option.finish_mm
-                                                                                     : bench.stack.fastener.diameter_mm;
+    const double shank = is_fitted(bench.stack.fastener.kind) && !is_threaded(layer)
+                             ? option.finish_mm
+                             : bench.stack.fastener.diameter_mm;
     const HoleSize size = size_of(bench, option.finish_mm, shank);
     option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
   }

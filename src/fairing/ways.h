@@ -45,8 +45,8 @@ double long_mm(const OldLayer& layer);   ///< longest diameter; requires a diame
 double short_mm(const OldLayer& layer);  ///< shortest diameter
 Eigen::Vector2d half_axis_mm(const OldLayer& layer);
 std::string layer_name(const OldLayer& layer);  ///< "A7 of near angle"
-bool is_threaded(const OldLayer& layer);        ///< tapped or blind: takes the fastener itself, cannot be reamed
-bool holds_place(const OldLayer& layer);        ///< dowel, countersunk or fixed: the stack's centre is this hole's
+bool is_threaded(const OldLayer& layer);  ///< tapped or blind: takes the fastener itself, cannot be reamed
+bool holds_place(const OldLayer& layer);  ///< dowel, countersunk or fixed: the stack's centre is this hole's
 HoleSize size_of(const Bench& bench, double hole_mm, double fastener_mm);
 /// All limits for a hole of `size`: plate, layers cut (made or `cut`), and heads in the others.
 std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const HoleSize& size,

@@ -13,13 +13,14 @@ struct Pair {
   Eigen::Vector2d span_mm;
 };
 
-// How far a pair adds to those chosen: its length, less what a chosen pair that starts or ends at the same holes
-// or runs the same way has told already.
+// How far a pair adds to those chosen: its length, less what a chosen pair that starts or ends at the same
+// holes or runs the same way has told already.
 double worth(const Pair& pair, const std::vector<Pair>& chosen) {
   double share = 1.0;
   for (const Pair& other : chosen) {
     const double cosine = std::abs(pair.span_mm.normalized().dot(other.span_mm.normalized()));
-    const bool shares = pair.from == other.from || pair.to == other.to || pair.from == other.to || pair.to == other.from;
+    const bool shares =
+        pair.from == other.from || pair.to == other.to || pair.from == other.to || pair.to == other.from;
     share = std::min(share, (1.0 - cosine * cosine) + (shares ? 0.0 : 0.5));
   }
   return share * pair.span_mm.norm();

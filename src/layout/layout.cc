@@ -26,9 +26,8 @@ bool is_drilled(const StackPlan& stack) {
 }
 
 bool is_reamed(const StackPlan& stack) {
-  return std::any_of(stack.layers.begin(), stack.layers.end(), [](const LayerPlan& layer) {
-    return layer.new_plate && layer.action == "ream";
-  });
+  return std::any_of(stack.layers.begin(), stack.layers.end(),
+                     [](const LayerPlan& layer) { return layer.new_plate && layer.action == "ream"; });
 }
 
 std::string note_for(const StackPlan& stack) {
@@ -36,7 +35,8 @@ std::string note_for(const StackPlan& stack) {
   std::string note;
   if (stack.method == Method::kTransfer && stack.finish == Finish::kInPlace) {
     for (const LayerPlan& layer : stack.layers) {
-      if (layer.action == "leave") note = fmt::format("finish through {} of {} as a jig", layer.hole, layer.part);
+      if (layer.action == "leave")
+        note = fmt::format("finish through {} of {} as a jig", layer.hole, layer.part);
     }
   } else if (stack.finish == Finish::kInPlace) {
     note = fmt::format("finish {} mm in place, all layers clamped and bolted", size);
@@ -67,7 +67,8 @@ Result<LaidHole> laid_hole(const StackPlan& stack, const LayoutOptions& options)
     Result<std::vector<DrillStep>> bench = drill_chain(*hole.pilot_mm, HoleFinish::kDrilled, options.drills);
     if (!bench) return bench.problems();
     const double made = bench->back().diameter_mm;
-    Result<std::vector<DrillStep>> in_place = opening_chain(made, stack.finish_diameter_mm, finish, options.drills);
+    Result<std::vector<DrillStep>> in_place =
+        opening_chain(made, stack.finish_diameter_mm, finish, options.drills);
     if (!in_place) return in_place.problems();
     hole.bench_steps = *std::move(bench);
     hole.in_place_steps = *std::move(in_place);
@@ -94,13 +95,15 @@ struct Ordered {
 std::vector<Ordered> drilling_order(const Plan& plan, const std::string& plate) {
   std::vector<Ordered> order;
   for (const StackPlan& stack : plan.stacks) {
-    if (stack.plate == plate && is_drilled(stack)) order.push_back({&stack, is_locating(plan, plate, stack.id)});
+    if (stack.plate == plate && is_drilled(stack))
+      order.push_back({&stack, is_locating(plan, plate, stack.id)});
   }
   const auto key = [](const Ordered& entry) {
     return std::tuple(!entry.locating, entry.stack->finish == Finish::kInPlace, entry.stack->group,
                       entry.stack->centre_mm.x(), entry.stack->centre_mm.y(), entry.stack->id);
   };
-  std::sort(order.begin(), order.end(), [&key](const Ordered& a, const Ordered& b) { return key(a) < key(b); });
+  std::sort(order.begin(), order.end(),
+            [&key](const Ordered& a, const Ordered& b) { return key(a) < key(b); });
   return order;
 }
 

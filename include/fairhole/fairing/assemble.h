@@ -15,8 +15,8 @@
 /// From registered faces to the assembly that is faired.
 namespace fairhole {
 
-/// How far a seat may go from nominal: shift of the face's origin in the plate's x (along) and y (across), and
-/// counter-clockwise turn. One-sided play is [-1, 2]; no play is [0, 0].
+/// How far a seat may go from nominal: shift of the face's origin in the plate's x (along) and y (across),
+/// and counter-clockwise turn. One-sided play is [-1, 2]; no play is [0, 0].
 struct Play {
   double along_min_mm = 0.0, along_max_mm = 0.0;
   double across_min_mm = 0.0, across_max_mm = 0.0;
@@ -46,8 +46,8 @@ struct FacePlace {
 };
 
 /// The seat a registration asks for: plate_from_pattern * pattern_from_face, cut to the play.
-/// `plate_from_pattern` places the drawing's pattern on the plate. Problem: kSeatWrongHand when the registered
-/// face and the nominal seat are of different hands.
+/// `plate_from_pattern` places the drawing's pattern on the plate. Problem: kSeatWrongHand when the
+/// registered face and the nominal seat are of different hands.
 Result<SeatedFace> seat_face(const FacePlace& place, const PlateFromFace& nominal,
                              const Motion& plate_from_pattern, const Registration& registration,
                              const MeasuredFace& measured, const Play& play);
@@ -80,8 +80,8 @@ struct AssembleOptions {
 Result<Assembly> assemble(std::vector<PlateShape> plates, std::vector<Stack> stacks,
                           const std::vector<JoinedFace>& faces, const AssembleOptions& options = {});
 
-/// Two legs of one angle. Sliding the angle along its heel moves both; `same_way` when x of both faces runs the
-/// same way along the heel.
+/// Two legs of one angle. Sliding the angle along its heel moves both; `same_way` when x of both faces runs
+/// the same way along the heel.
 struct HeelPair {
   std::string joint_a, joint_b;
   bool same_way = true;
@@ -89,8 +89,8 @@ struct HeelPair {
 
 /// One sentence for each pair whose seats ask for places along the heel that differ by more than
 /// `tolerance_mm`, with the amount.
-std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats, const std::vector<HeelPair>& pairs,
-                                       double tolerance_mm = 0.5);
+std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats,
+                                       const std::vector<HeelPair>& pairs, double tolerance_mm = 0.5);
 
 namespace codes {
 inline constexpr Code kSeatWrongHand{310};

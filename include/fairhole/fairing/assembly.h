@@ -21,10 +21,10 @@ const char* fastener_name(FastenerKind kind);  ///< "rivet", "rivet-headed fitte
 struct FastenerSpec {
   std::string name;
   FastenerKind kind = FastenerKind::kFittedBolt;
-  double diameter_mm = 0.0;            ///< nominal: shank (cold rivet, bolt)
-  std::vector<double> sizes_mm;        ///< finish diameters with reamer (or drill) and fastener at hand, ascending
-  double clearance_mm = 1.5875;        ///< hole less shank, for rivets and clearance bolts; 0 for fitted
-  double head_diameter_mm = 0.0;       ///< head or washer; 0: 1.6 diameters
+  double diameter_mm = 0.0;       ///< nominal: shank (cold rivet, bolt)
+  std::vector<double> sizes_mm;   ///< finish diameters with reamer (or drill) and fastener at hand, ascending
+  double clearance_mm = 1.5875;   ///< hole less shank, for rivets and clearance bolts; 0 for fitted
+  double head_diameter_mm = 0.0;  ///< head or washer; 0: 1.6 diameters
 };
 
 /// One old hole in a stack, standing in the plate's frame with its part at its seat.
@@ -36,41 +36,41 @@ struct OldLayer {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   std::optional<double> diameter_mm;
   double diameter_sigma_mm = 0.0;
-  double ovality_mm = 0.0;          ///< longest less shortest diameter
-  double ovality_axis_rad = 0.0;    ///< plate frame
+  double ovality_mm = 0.0;        ///< longest less shortest diameter
+  double ovality_axis_rad = 0.0;  ///< plate frame
   HoleForm form = HoleForm::kThrough;
-  bool measured = true;             ///< false: the drawing has it, nobody measured it (out of reach, overlooked)
-  bool on_marked_face = true;       ///< lies on the plate's marked face, or on the other
+  bool measured = true;        ///< false: the drawing has it, nobody measured it (out of reach, overlooked)
+  bool on_marked_face = true;  ///< lies on the plate's marked face, or on the other
   double thickness_mm = 0.0;
-  bool may_be_opened = true;        ///< false: this part must not be reamed
-  std::optional<double> largest_mm; ///< largest finish diameter this layer takes
-  bool fixed = false;               ///< a datum hole: carries location and must not move
+  bool may_be_opened = true;         ///< false: this part must not be reamed
+  std::optional<double> largest_mm;  ///< largest finish diameter this layer takes
+  bool fixed = false;                ///< a datum hole: carries location and must not move
   /// Half planes the finished hole and its head must stay clear of (part edges, heel fillet), plate frame:
   /// signed distance of a point p is normal . p - offset, positive inside.
   struct Bound {
     Eigen::Vector2d normal = Eigen::Vector2d::UnitX();
     double offset_mm = 0.0;
-    bool head_too = false;          ///< heel fillet, toe radius: the head or washer must clear it, not the hole alone
-    std::string name;               ///< "end edge", "heel fillet"
+    bool head_too = false;  ///< heel fillet, toe radius: the head or washer must clear it, not the hole alone
+    std::string name;       ///< "end edge", "heel fillet"
   };
   std::vector<Bound> bounds;
-  int covariance_index = -1;        ///< rows 2k, 2k+1 of Assembly::covariance_mm2
+  int covariance_index = -1;  ///< rows 2k, 2k+1 of Assembly::covariance_mm2
 };
 
 /// The holes of all layers on one fastener.
 struct Stack {
   std::string id;
-  std::string plate;                ///< plate (or carrying face) name
-  std::string group;                ///< hole group of the job
+  std::string plate;                                     ///< plate (or carrying face) name
+  std::string group;                                     ///< hole group of the job
   Eigen::Vector2d nominal_mm = Eigen::Vector2d::Zero();  ///< where the drawing wants it, plate frame
   std::optional<double> nominal_diameter_mm;
   FastenerSpec fastener;
   double plate_thickness_mm = 0.0;  ///< 0 when the carrier is no new plate
   bool plate_is_new = true;
-  double packing_mm = 0.0;          ///< packing and shims in the grip
+  double packing_mm = 0.0;  ///< packing and shims in the grip
   std::vector<OldLayer> layers;
-  std::optional<double> pinned_finish_mm;      ///< the user's own size
-  std::optional<std::string> pinned_method;    ///< the user's own method, by its name
+  std::optional<double> pinned_finish_mm;    ///< the user's own size
+  std::optional<std::string> pinned_method;  ///< the user's own method, by its name
 };
 
 /// A zone of the plate no hole may touch (weld line, stiffener), as a polygon; plate frame.
@@ -90,17 +90,17 @@ struct PlateShape {
 /// Where a seated face stands: nominal seat and what registration asks for within the play.
 struct SeatedFace {
   std::string part, face, joint, plate;
-  PlateFromFace nominal;            ///< plate_from_face at the nominal seat
-  PlateFromFace seat;               ///< plate_from_face as seated
-  bool at_limit = false;            ///< the play stopped it short of what the holes ask for
+  PlateFromFace nominal;  ///< plate_from_face at the nominal seat
+  PlateFromFace seat;     ///< plate_from_face as seated
+  bool at_limit = false;  ///< the play stopped it short of what the holes ask for
 };
 
 struct Assembly {
   std::vector<PlateShape> plates;
   std::vector<SeatedFace> seats;
   std::vector<Stack> stacks;
-  /// Covariance of all old centres in the plate frame with their seats held (survey or photo, tilt): 2n x 2n, where
-  /// n counts layers with covariance_index >= 0.
+  /// Covariance of all old centres in the plate frame with their seats held (survey or photo, tilt): 2n x 2n,
+  /// where n counts layers with covariance_index >= 0.
   Eigen::MatrixXd covariance_mm2;
 };
 

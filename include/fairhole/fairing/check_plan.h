@@ -15,16 +15,16 @@ namespace fairhole {
 Problems check_plan(const Assembly& assembly, const Plan& plan, const FairingRules& rules);
 
 namespace codes {
-inline constexpr Code kPlanStackMissing{560};   ///< the plan leaves a stack out, or has one twice
-inline constexpr Code kPlanNotClean{561};       ///< the finish circle does not enclose an old hole
-inline constexpr Code kPlanDoesNotPass{562};    ///< the shank does not pass all holes
-inline constexpr Code kPlanThinEdge{563};       ///< too near an edge, fillet or keep-out
-inline constexpr Code kPlanPitch{564};          ///< two holes of a plate too near each other
-inline constexpr Code kPlanTooLarge{565};       ///< beyond the largest size a layer takes, or must not be opened
-inline constexpr Code kPlanFixedMoved{566};     ///< a hole that carries location is not the stack's centre
-inline constexpr Code kPlanWrongSize{567};      ///< a size the shop does not have
-inline constexpr Code kPlanPinNotKept{568};     ///< not what the user pinned
-inline constexpr Code kPlanMethodUnfit{569};    ///< a method that the hole's form does not allow
+inline constexpr Code kPlanStackMissing{560};  ///< the plan leaves a stack out, or has one twice
+inline constexpr Code kPlanNotClean{561};      ///< the finish circle does not enclose an old hole
+inline constexpr Code kPlanDoesNotPass{562};   ///< the shank does not pass all holes
+inline constexpr Code kPlanThinEdge{563};      ///< too near an edge, fillet or keep-out
+inline constexpr Code kPlanPitch{564};         ///< two holes of a plate too near each other
+inline constexpr Code kPlanTooLarge{565};    ///< beyond the largest size a layer takes, or must not be opened
+inline constexpr Code kPlanFixedMoved{566};  ///< a hole that carries location is not the stack's centre
+inline constexpr Code kPlanWrongSize{567};   ///< a size the shop does not have
+inline constexpr Code kPlanPinNotKept{568};  ///< not what the user pinned
+inline constexpr Code kPlanMethodUnfit{569};  ///< a method that the hole's form does not allow
 }  // namespace codes
 
 }  // namespace fairhole

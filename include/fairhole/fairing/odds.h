@@ -9,8 +9,8 @@
 #include "fairhole/fairing/decision.h"
 #include "fairhole/fairing/rules.h"
 
-/// How errors move the holes, and the odds that follow. Errors of a layer relative to the new hole: its survey
-/// (one covariance over all layers), the setting of its part's seat, and the new hole's own error.
+/// How errors move the holes, and the odds that follow. Errors of a layer relative to the new hole: its
+/// survey (one covariance over all layers), the setting of its part's seat, and the new hole's own error.
 namespace fairhole {
 
 /// A seat's two locating holes. Setting errors e_a, e_b are independent, `setting_sigma_mm` each axis; the
@@ -23,7 +23,8 @@ struct LocatingPair {
 };
 
 /// Covariance of a point of the part about its seat.
-Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector2d& point_mm, double sigma_mm);
+Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector2d& point_mm,
+                                   double sigma_mm);
 
 /// Two holes of each seat to drill and bolt first: the pair farthest apart (ties by id) among `fit` stacks
 /// (in the order of the assembly's); when fewer than two are fit, among all.

@@ -13,7 +13,8 @@
 namespace fairhole {
 
 enum class Method { kTransfer, kOpenOut, kClear, kBush, kPlug, kDrillToDrawing, kLeaveOut, kUndecided };
-const char* method_name(Method method);  ///< "transfer", "open-out", "clear", "bush", "plug", "drill-to-drawing", ...
+const char* method_name(
+    Method method);  ///< "transfer", "open-out", "clear", "bush", "plug", "drill-to-drawing", ...
 std::optional<Method> method_from_name(const std::string& name);
 
 enum class State { kSettled, kUndecided, kLookAgain, kPinned };
@@ -27,10 +28,10 @@ enum class Finish {
 };
 
 struct LayerPlan {
-  std::string part;   ///< empty for the new plate
+  std::string part;  ///< empty for the new plate
   std::string face;
   std::string joint;
-  HoleId hole;        ///< empty for the new plate
+  HoleId hole;  ///< empty for the new plate
   bool new_plate = false;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();  ///< old centre in the plate frame, part at its seat
   std::optional<double> found_diameter_mm;
@@ -40,30 +41,30 @@ struct LayerPlan {
   double finish_diameter_mm = 0.0;
   std::optional<double> pilot_diameter_mm;  ///< only where the hole is finished in place
   double thickness_mm = 0.0;
-  std::string action;                       ///< "ream", "drill", "leave", "plug and re-drill"
+  std::string action;                                   ///< "ream", "drill", "leave", "plug and re-drill"
   Eigen::Vector2d misfit_mm = Eigen::Vector2d::Zero();  ///< old centre minus stack centre
   State state = State::kSettled;
 };
 
 struct StackPlan {
   std::string id, plate, group;
-  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();   ///< plate frame, unrounded
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();  ///< plate frame, unrounded
   Eigen::Vector2d nominal_mm = Eigen::Vector2d::Zero();
   Method method = Method::kUndecided;
   State state = State::kUndecided;
-  double finish_diameter_mm = 0.0;   ///< of the new plate's hole
+  double finish_diameter_mm = 0.0;  ///< of the new plate's hole
   Finish finish = Finish::kBench;
-  std::string fastener;              ///< "rivet-headed fitted bolt 7/8 in"
-  double grip_mm = 0.0;              ///< all layers and packing
-  double odds = 0.0;                 ///< 0..1 that every layer cleans up or passes, for the job's way of drilling
-  double odds_lower_bound = 0.0;     ///< analytic: 1 - sum of the layers' chances of failing
+  std::string fastener;  ///< "rivet-headed fitted bolt 7/8 in"
+  double grip_mm = 0.0;  ///< all layers and packing
+  double odds = 0.0;     ///< 0..1 that every layer cleans up or passes, for the job's way of drilling
+  double odds_lower_bound = 0.0;  ///< analytic: 1 - sum of the layers' chances of failing
   double cost = 0.0;
-  double margin_mm = 0.0;            ///< by which the size just holds, on diameter
-  double position_zone_mm = 0.0;     ///< radius about centre within which every layer still cleans up or passes
+  double margin_mm = 0.0;         ///< by which the size just holds, on diameter
+  double position_zone_mm = 0.0;  ///< radius about centre within which every layer still cleans up or passes
   double least_diameter_mm = 0.0, largest_diameter_mm = 0.0;  ///< limits of the finished hole
-  std::string reason;                ///< one sentence a fitter would say
-  std::string ruled_out;             ///< what rules out the cheaper method
-  std::vector<LayerPlan> layers;     ///< the new plate (if any) first
+  std::string reason;                                         ///< one sentence a fitter would say
+  std::string ruled_out;                                      ///< what rules out the cheaper method
+  std::vector<LayerPlan> layers;                              ///< the new plate (if any) first
 };
 
 /// How to set one part by hand, and which two holes to drill and bolt first.
@@ -71,21 +72,22 @@ struct SeatPlan {
   std::string part, face, joint, plate;
   PlateFromFace plate_from_face;
   PlateFromFace nominal;
-  double along_mm = 0.0, across_mm = 0.0;  ///< shift of the face's origin from its nominal seat, plate x and y
-  Angle turn;                              ///< counter-clockwise about the face's origin, from the nominal seat
+  double along_mm = 0.0,
+         across_mm = 0.0;  ///< shift of the face's origin from its nominal seat, plate x and y
+  Angle turn;              ///< counter-clockwise about the face's origin, from the nominal seat
   bool at_limit = false;
-  std::string locating_a, locating_b;      ///< stack ids; empty when the joint has fewer than two holes
-  double set_x_mm = 0.0, set_y_mm = 0.0;   ///< from the plate's datum edges to the face's datum corner
+  std::string locating_a, locating_b;     ///< stack ids; empty when the joint has fewer than two holes
+  double set_x_mm = 0.0, set_y_mm = 0.0;  ///< from the plate's datum edges to the face's datum corner
 };
 
 struct Plan {
   std::vector<StackPlan> stacks;
   std::vector<SeatPlan> seats;
   double cost = 0.0;
-  double bound = 0.0;      ///< proven lower bound of the cost
+  double bound = 0.0;  ///< proven lower bound of the cost
   bool proven = false;
-  double odds = 0.0;       ///< that every stack of the job cleans up or passes
-  double odds_sigma = 0.0; ///< Monte Carlo standard error
+  double odds = 0.0;        ///< that every stack of the job cleans up or passes
+  double odds_sigma = 0.0;  ///< Monte Carlo standard error
   std::vector<std::string> warnings;
 };
 

@@ -55,17 +55,19 @@ struct FairingRules {
   /// How sure each layer must be to clean up or pass before a size is taken: old holes are grown by the
   /// radius that holds their error with this probability. Lower it to gamble on smaller sizes.
   double confidence = 0.95;
-  double setting_sigma_mm = 0.25;    ///< of a part's place at each of its two locating holes, each axis
-  double round_enough_mm = 0.2;      ///< ovality up to which a fitted bolt may be turned to the hole as found
-  double rivet_slack_mm = 0.8;       ///< a rivet still fills a hole this much over its proper size
-  double clearance_slack_mm = 2.0;   ///< a clearance bolt's washer still covers a hole this much over size
-  double clear_play_mm = 0.2;        ///< a shank passes when the way through is at least this much wider
-  double thread_clearance_mm = 1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
-  double tear_allowance_mm = 1.0;    ///< a torn hole is opened out this far beyond what was measured, on diameter
-  double least_pilot_mm = 6.0;       ///< pilots are not drilled smaller
-  double drawing_zone_mm = 1.0;      ///< position tolerance of a hole that is drilled to the drawing alone
-  int draws = 10000;                 ///< Monte Carlo draws for the odds
-  std::uint64_t seed = 20240229;     ///< fixed: the same job gives the same digits
+  double setting_sigma_mm = 0.25;   ///< of a part's place at each of its two locating holes, each axis
+  double round_enough_mm = 0.2;     ///< ovality up to which a fitted bolt may be turned to the hole as found
+  double rivet_slack_mm = 0.8;      ///< a rivet still fills a hole this much over its proper size
+  double clearance_slack_mm = 2.0;  ///< a clearance bolt's washer still covers a hole this much over size
+  double clear_play_mm = 0.2;       ///< a shank passes when the way through is at least this much wider
+  double thread_clearance_mm =
+      1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
+  double tear_allowance_mm =
+      1.0;                       ///< a torn hole is opened out this far beyond what was measured, on diameter
+  double least_pilot_mm = 6.0;   ///< pilots are not drilled smaller
+  double drawing_zone_mm = 1.0;  ///< position tolerance of a hole that is drilled to the drawing alone
+  int draws = 10000;             ///< Monte Carlo draws for the odds
+  std::uint64_t seed = 20240229;  ///< fixed: the same job gives the same digits
 };
 
 }  // namespace fairhole

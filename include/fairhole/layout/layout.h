@@ -17,15 +17,15 @@ namespace fairhole {
 
 /// What the marks are rounded to.
 struct MarkOptions {
-  double step_mm = 0.5;        ///< 0.5 mm, or 25.4/64 for 1/64 in
-  bool inches = false;         ///< ordinates also written as inch fractions
+  double step_mm = 0.5;  ///< 0.5 mm, or 25.4/64 for 1/64 in
+  bool inches = false;   ///< ordinates also written as inch fractions
 };
 
 struct LaidHole {
-  std::string id;              ///< stack id
-  Eigen::Vector2d centre_mm;   ///< plate frame, unrounded: what DXF and template use
-  Eigen::Vector2d mark_mm;     ///< rounded ordinates, for the sheet only
-  double rounding_mm = 0.0;    ///< |mark - centre|
+  std::string id;             ///< stack id
+  Eigen::Vector2d centre_mm;  ///< plate frame, unrounded: what DXF and template use
+  Eigen::Vector2d mark_mm;    ///< rounded ordinates, for the sheet only
+  double rounding_mm = 0.0;   ///< |mark - centre|
   double finish_mm = 0.0;
   Finish finish = Finish::kBench;
   std::optional<double> pilot_mm;      ///< where finished in place
@@ -33,8 +33,8 @@ struct LaidHole {
   double pop_mm = 0.0;                 ///< width of the centre pop
   std::vector<DrillStep> bench_steps;  ///< pop mark apart: pilot, step drills, final drill, reamer
   std::vector<DrillStep> in_place_steps;
-  int order = 0;                       ///< 1, 2, ... in which to drill
-  bool locating = false;               ///< drill and bolt first
+  int order = 0;          ///< 1, 2, ... in which to drill
+  bool locating = false;  ///< drill and bolt first
   double odds = 0.0;
   Method method = Method::kUndecided;
   State state = State::kSettled;
@@ -57,7 +57,7 @@ struct PlateLayout {
   std::vector<Eigen::Vector2d> outline_mm;
   std::vector<KeepOut> keep_outs;
   std::optional<std::pair<Eigen::Vector2d, Eigen::Vector2d>> joint_line_mm;  ///< to the old plate
-  std::vector<LaidHole> holes;   ///< in drilling order
+  std::vector<LaidHole> holes;                                               ///< in drilling order
   std::vector<CheckDiagonal> diagonals;
   MarkOptions marks;
 };
@@ -88,9 +88,9 @@ Result<PlateLayout> lay_out(const Assembly& assembly, const Plan& plan, const st
 /// Nearest mark: a multiple of the step from the datum corner in x and in y.
 Eigen::Vector2d rounded_mark(const Eigen::Vector2d& centre_mm, const MarkOptions& marks);
 
-/// Distances to check before drilling: the longest first, each next one the longest whose direction or ends the
-/// ones before do not cover. They run from hole to hole, so they need no edge. Tolerance 3 sigma of two marks
-/// and one tape reading.
+/// Distances to check before drilling: the longest first, each next one the longest whose direction or ends
+/// the ones before do not cover. They run from hole to hole, so they need no edge. Tolerance 3 sigma of two
+/// marks and one tape reading.
 std::vector<CheckDiagonal> check_diagonals(const std::vector<LaidHole>& holes, const LayoutOptions& options);
 
 namespace codes {
