@@ -27,7 +27,8 @@ struct DxfContent {
 /// The plate as a DXF drawing (see drawing/writers.h for the file). Layers in plain words: "plate outline",
 /// "drill or cut to size", "pilot, cut", "finish in place, do not cut", "pop marks", "joint line", "labels",
 /// "ordinates", "check bar".
-drawing::Drawing plate_dxf(const PlateLayout& layout, const SheetTitle& title, const DxfContent& content = {});
+drawing::Drawing plate_dxf(const PlateLayout& layout, const SheetTitle& title,
+                           const DxfContent& content = {});
 
 /// Full-size template pages.
 Result<std::vector<drawing::Page>> plate_template(const PlateLayout& layout, const SheetTitle& title,
@@ -37,9 +38,14 @@ Result<std::vector<drawing::Page>> plate_template(const PlateLayout& layout, con
 /// how to set each part, cautions; as many pages as it needs.
 struct SheetOptions {
   drawing::Paper paper{"A4", 210.0, 297.0};  ///< A4 or A3; turned to whichever way shows the plate larger
-  std::string way_of_drilling;               ///< what the odds are for: "marked out by hand", "template", "CNC"
+  std::string way_of_drilling;  ///< what the odds are for: "marked out by hand", "template", "CNC"
 };
-Result<std::vector<drawing::Page>> drilling_sheet(const PlateLayout& layout, const std::vector<SeatPlan>& seats,
-                                                  const SheetTitle& title, const SheetOptions& options = {});
+Result<std::vector<drawing::Page>> drilling_sheet(const PlateLayout& layout,
+                                                  const std::vector<SeatPlan>& seats, const SheetTitle& title,
+                                                  const SheetOptions& options = {});
+
+namespace codes {
+inline constexpr Code kSheetTooSmall{680};  ///< the ordinates do not fit on the paper asked for
+}  // namespace codes
 
 }  // namespace fairhole

@@ -1,0 +1,203 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "placement.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <numeric>
+
+namespace fairhole::report {
+namespace {
+
+constexpr std::array kGapsMm = {0.6, 1.4, 2.5, 4.0, 6.0, 8.5, 11.5, 15.0, 20.0, 26.0, 34.0};
+constexpr int kDirections = 16;
+constexpr double kLeaderBeyondMm = 2.0;  ///< a label farther from its symbol is joined to it by a line
+constexpr double kSpaceMm = 0.4;         ///< kept between a label and anything else
+constexpr int kRounds = 8;
+constexpr double kBlocked = 1000.0;  ///< cost of one thing covered: more than any distance can cost
+constexpr double kLeaderOverText = 60.0;
+constexpr double kLeaderOverSymbol = 15.0;
+constexpr double kOnLine = 2.5;
+
+struct Candidate {
+  Box box;
+  bool leader = false;
+  double cost = 0.0;
+};
+
+std::pair<Eigen::Vector2d, Eigen::Vector2d> leader_line(const LabelRequest& request, const Box& box) {
+  return {request.at_mm, box.nearest(request.at_mm)};
+}
+
+Candidate candidate(const LabelRequest& request, double gap_mm, int direction) {
+  const double angle = std::numbers::pi * (0.25 + 2.0 * direction / kDirections);
+  const Eigen::Vector2d u(std::cos(angle), std::sin(angle));
+  const Eigen::Vector2d square = u / u.cwiseAbs().maxCoeff();
+  const Eigen::Vector2d half(0.5 * request.width_mm, 0.5 * request.height_mm);
+  const Eigen::Vector2d centre =
+      request.at_mm + u * (request.keep_off_mm + gap_mm) + square.cwiseProduct(half);
+  const int away =
+      std::min(direction, kDirections - direction);  // 0: upper right, where a reader looks first
+  return {{centre - half, centre + half}, gap_mm > kLeaderBeyondMm, gap_mm + 0.08 * away};
+}
+
+bool near_disc(const Box& box, const Eigen::Vector2d& centre_mm, double radius_mm) {
+  return (box.nearest(centre_mm) - centre_mm).norm() < radius_mm;
+}
+
+/// The cost of a candidate for label `self` while the other labels lie where `placed` says.
+double disturbance(const std::vector<LabelRequest>& requests, const Obstacles& obstacles,
+                   const std::vector<std::optional<Candidate>>& placed, std::size_t self,
+                   const Candidate& tried) {
+  double cost = obstacles.region.holds(tried.box) ? tried.cost : tried.cost + 10.0 * kBlocked;
+  const Box wide = tried.box.grown(kSpaceMm);
+  const auto leader = leader_line(requests[self], tried.box);
+  for (const Box& box : obstacles.boxes) {
+    if (wide.overlaps(box)) cost += kBlocked;
+    if (tried.leader && crosses(leader.first, leader.second, box)) cost += kLeaderOverText;
+  }
+  for (const auto& [centre, radius] : obstacles.discs) {
+    if (near_disc(wide, centre, radius)) cost += kBlocked;
+  }
+  for (std::size_t other = 0; other < requests.size(); ++other) {
+    const double reach = requests[other].keep_off_mm;
+    if (near_disc(tried.box, requests[other].at_mm, reach)) cost += kBlocked;
+    if (other == self) continue;
+    const Eigen::Vector2d corner = Eigen::Vector2d::Constant(reach);
+    if (tried.leader && crosses(leader.first, leader.second,
+                                {requests[other].at_mm - corner, requests[other].at_mm + corner})) {
+      cost += kLeaderOverSymbol;
+    }
+    if (!placed[other]) continue;
+    if (wide.overlaps(placed[other]->box)) cost += kBlocked;
+    if (tried.leader && crosses(leader.first, leader.second, placed[other]->box)) cost += kLeaderOverText;
+    if (placed[other]->leader) {
+      const auto theirs = leader_line(requests[other], placed[other]->box);
+      if (crosses(theirs.first, theirs.second, wide)) cost += kLeaderOverText;
+    }
+  }
+  for (const auto& [a, b] : obstacles.lines) {
+    if (crosses(a, b, tried.box)) cost += kOnLine;
+  }
+  return cost;
+}
+
+Candidate best_candidate(const std::vector<LabelRequest>& requests, const Obstacles& obstacles,
+                         const std::vector<std::optional<Candidate>>& placed, std::size_t self) {
+  Candidate best;
+  best.cost = std::numeric_limits<double>::infinity();
+  for (const double gap_mm : kGapsMm) {
+    if (gap_mm > best.cost) break;  // farther out only costs more
+    for (int direction = 0; direction < kDirections; ++direction) {
+      Candidate tried = candidate(requests[self], gap_mm, direction);
+      tried.cost = disturbance(requests, obstacles, placed, self, tried);
+      if (tried.cost < best.cost) best = tried;
+    }
+  }
+  return best;
+}
+
+/// Labels with the nearest neighbours first: they have the least choice.
+std::vector<std::size_t> most_crowded_first(const std::vector<LabelRequest>& requests) {
+  std::vector<double> room(requests.size(), std::numeric_limits<double>::infinity());
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    for (std::size_t j = 0; j < requests.size(); ++j) {
+      if (i != j) room[i] = std::min(room[i], (requests[i].at_mm - requests[j].at_mm).norm());
+    }
+  }
+  std::vector<std::size_t> order(requests.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return room[a] < room[b]; });
+  return order;
+}
+
+}  // namespace
+
+Box Box::grown(double by_mm) const {
+  return {low_mm - Eigen::Vector2d::Constant(by_mm), high_mm + Eigen::Vector2d::Constant(by_mm)};
+}
+
+bool Box::overlaps(const Box& other) const {
+  return (low_mm.array() < other.high_mm.array()).all() && (other.low_mm.array() < high_mm.array()).all();
+}
+
+bool Box::holds(const Box& other) const {
+  return (low_mm.array() <= other.low_mm.array()).all() && (other.high_mm.array() <= high_mm.array()).all();
+}
+
+Eigen::Vector2d Box::nearest(const Eigen::Vector2d& point_mm) const {
+  return point_mm.cwiseMax(low_mm).cwiseMin(high_mm);
+}
+
+bool crosses(const Eigen::Vector2d& a_mm, const Eigen::Vector2d& b_mm, const Box& box) {
+  double from = 0.0;
+  double to = 1.0;
+  for (int axis = 0; axis < 2; ++axis) {
+    const double run = b_mm[axis] - a_mm[axis];
+    if (run == 0.0) {
+      if (a_mm[axis] <= box.low_mm[axis] || a_mm[axis] >= box.high_mm[axis]) return false;
+      continue;
+    }
+    const double t1 = (box.low_mm[axis] - a_mm[axis]) / run;
+    const double t2 = (box.high_mm[axis] - a_mm[axis]) / run;
+    from = std::max(from, std::min(t1, t2));
+    to = std::min(to, std::max(t1, t2));
+  }
+  return from < to;
+}
+
+std::optional<std::vector<double>> spread(const std::vector<double>& wanted_mm, double pitch_mm,
+                                          double low_mm, double high_mm) {
+  const auto n = wanted_mm.size();
+  const double last = static_cast<double>(n) - 1.0;
+  if (n > 0 && last * pitch_mm > high_mm - low_mm) return std::nullopt;
+  struct Pool {
+    double mean_mm;
+    std::size_t count;
+  };
+  std::vector<Pool> pools;  // of wanted - i * pitch, which must not fall: pool adjacent violators
+  for (std::size_t i = 0; i < n; ++i) {
+    pools.push_back({wanted_mm[i] - static_cast<double>(i) * pitch_mm, 1});
+    while (pools.size() > 1 && pools[pools.size() - 2].mean_mm > pools.back().mean_mm) {
+      const Pool upper = pools.back();
+      pools.pop_back();
+      Pool& lower = pools.back();
+      const auto weight_l = static_cast<double>(lower.count);
+      const auto weight_u = static_cast<double>(upper.count);
+      lower = {(lower.mean_mm * weight_l + upper.mean_mm * weight_u) / (weight_l + weight_u),
+               lower.count + upper.count};
+    }
+  }
+  std::vector<double> places_mm;
+  for (const Pool& pool : pools) {
+    // Clamping the pooled means is the exact least-squares answer under the two outer limits.
+    const double base = std::clamp(pool.mean_mm, low_mm, high_mm - last * pitch_mm);
+    for (std::size_t k = 0; k < pool.count; ++k) {
+      places_mm.push_back(base + static_cast<double>(places_mm.size()) * pitch_mm);
+    }
+  }
+  return places_mm;
+}
+
+std::vector<PlacedLabel> place_labels(const std::vector<LabelRequest>& requests, const Obstacles& obstacles) {
+  std::vector<std::optional<Candidate>> placed(requests.size());
+  const std::vector<std::size_t> order = most_crowded_first(requests);
+  for (int round = 0; round < kRounds; ++round) {
+    bool moved = false;
+    for (const std::size_t i : order) {
+      const Candidate best = best_candidate(requests, obstacles, placed, i);
+      moved = moved || !placed[i] || placed[i]->box.low_mm != best.box.low_mm;
+      placed[i] = best;
+    }
+    if (!moved) break;
+  }
+  std::vector<PlacedLabel> labels;
+  for (const auto& label : placed) labels.push_back({label->box, label->leader, label->cost < kBlocked});
+  return labels;
+}
+
+}  // namespace fairhole::report

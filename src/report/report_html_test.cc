@@ -1,0 +1,179 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/report/report_html.h"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <limits>
+#include <regex>
+
+#include "html.h"
+#include "test_plan.h"
+
+namespace fairhole::report {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::Not;
+using namespace test;
+
+std::string report_of(const ReportInput& input) {
+  auto html = report_html(input);
+  EXPECT_TRUE(html);
+  return html ? *html : "";
+}
+
+/// Our page closes every element, so a strict XML parser (Python's expat) must read it.
+bool well_formed(const std::string& html) {
+  const std::string path = ::testing::TempDir() + "fairhole-report.html";
+  std::ofstream(path, std::ios::binary) << html;
+  return std::system(
+             ("python3 -c \"import sys, xml.dom.minidom as m; m.parse(sys.argv[1])\" " + path).c_str()) == 0;
+}
+
+TEST(Report, IsWellFormed) {
+  EXPECT_TRUE(well_formed(report_of(crane_report())));
+  EXPECT_TRUE(well_formed(report_of({})));
+  EXPECT_FALSE(well_formed(report_of(crane_report()) + "<p>"));  // the check itself can fail
+}
+
+TEST(Report, IsOneFileWithoutScript) {
+  const std::string html = report_of(crane_report());
+  EXPECT_THAT(html, Not(HasSubstr("<script")));
+  EXPECT_THAT(html, Not(HasSubstr("<link")));
+  EXPECT_THAT(html, Not(HasSubstr("<img")));
+  EXPECT_THAT(html, Not(HasSubstr("url(")));
+  EXPECT_THAT(html, Not(HasSubstr("@import")));
+  EXPECT_THAT(std::regex_replace(html, std::regex("http://www.w3.org/2000/svg"), ""), Not(HasSubstr("http")));
+}
+
+const char kNasty[] = "<img src=x onerror=\"alert('1')\">&amp;";
+
+TEST(Report, EveryNameStaysText) {
+  ReportInput input = crane_report();
+  input.title = {kNasty, kNasty, kNasty};
+  input.way_of_drilling = kNasty;
+  input.problems = {{Code{550}, kNasty, kNasty, kNasty}};
+  input.warnings = {kNasty};
+  input.files = {{kNasty, kNasty}};
+  input.plan.warnings = {kNasty};
+  StackPlan& stack = input.plan.stacks[0];
+  stack.id = stack.plate = stack.fastener = stack.reason = stack.ruled_out = kNasty;
+  LayerPlan& layer = stack.layers[1];
+  layer.part = layer.face = layer.hole = layer.action = kNasty;
+  FaceFindings& face = input.faces[0];
+  face.part = face.face = face.source = kNasty;
+  face.remarks = {kNasty};
+  face.measured.holes[0].id = kNasty;
+  face.readings[6].text = face.readings[6].slip = kNasty;
+  face.next[0].text = kNasty;
+  JointFindings& joint = input.joints[0];
+  joint.part = joint.face = joint.joint = joint.plate = kNasty;
+  joint.remarks = {kNasty};
+  joint.registration.matches[0].measured = kNasty;
+  PlateLayout& layout = input.layouts[0];
+  layout.plate = layout.material = layout.hand = layout.marked_face = kNasty;
+  layout.holes[0].id = layout.holes[0].note = kNasty;
+  layout.keep_outs[0].name = kNasty;
+  const std::string html = report_of(input);
+  EXPECT_THAT(html, Not(HasSubstr("<img")));
+  EXPECT_THAT(html, Not(HasSubstr("onerror=\"")));
+  EXPECT_THAT(html, Not(HasSubstr("&amp;amp;amp;")));  // escaped once, not twice
+  EXPECT_THAT(html, HasSubstr("&lt;img src=x onerror=&quot;"));
+  EXPECT_TRUE(well_formed(html));
+}
+
+TEST(Report, ControlCharactersDoNotBreakThePage) {
+  ReportInput input = crane_report();
+  input.title.job = "crane\x01\x02 No. 7\n";
+  input.plan.stacks[0].reason = std::string("a\0b", 3);
+  EXPECT_TRUE(well_formed(report_of(input)));
+}
+
+TEST(Report, SaysFirstWhatToDo) {
+  const std::string html = report_of(crane_report());
+  const auto at = [&](const std::string& text) { return html.find(text); };
+  EXPECT_LT(at("What to do"), at("What was measured"));
+  EXPECT_LT(at("What was measured"), at("How each part sits"));
+  EXPECT_LT(at("How each part sits"), at("The new plates"));
+  EXPECT_LT(at("The new plates"), at("Decisions"));
+  EXPECT_LT(at("Decisions"), at("Each stack, enlarged"));
+  EXPECT_LT(at("Each stack, enlarged"), at("Cautions"));
+  EXPECT_THAT(html, HasSubstr("Open out to 22.23 mm: A1 and A2."));
+  EXPECT_THAT(html, HasSubstr("Look again before drilling: A2."));
+  EXPECT_THAT(html, HasSubstr("LEFT"));
+  EXPECT_THAT(html, HasSubstr("RIGHT"));
+  EXPECT_THAT(html, HasSubstr("36 in 100"));
+  EXPECT_THAT(html, HasSubstr("competent person"));
+}
+
+TEST(Report, TellsSuspectReadingsInPlainWords) {
+  const std::string html = report_of(crane_report());
+  EXPECT_THAT(
+      html,
+      HasSubstr("row 7: across to 4, 305 mm, 99.6 mm less than the others make it. Most likely: the tape was "
+                "started at its 100 mm mark and the 100 mm not taken off (98 in 100). Left out."));
+  EXPECT_THAT(html, HasSubstr("Nothing checks these; a slip in them would not be seen:"));
+  EXPECT_THAT(html, HasSubstr("row 12: along to 6, 480 mm"));
+  EXPECT_THAT(html, HasSubstr("hole 1 to hole 5, over centres"));
+}
+
+/// The accuracy printed is the propagated one: it answers to the pose's covariance and not to the residuals.
+TEST(Report, AccuracyIsPropagatedNotTheResidual) {
+  JointFindings joint = near_joint();
+  ReportInput input = crane_report();
+  for (Match& match : joint.registration.matches) match.residual_mm *= 3.0;
+  input.joints = {joint};
+  const std::regex accuracy("known to ([0-9.]+) mm at the worst");
+  std::smatch before;
+  std::smatch worse_residuals;
+  std::smatch worse_pose;
+  const std::string plain = report_of(crane_report());
+  const std::string residuals = report_of(input);
+  input.joints[0].registration.pose_cov *= 100.0;
+  const std::string pose = report_of(input);
+  ASSERT_TRUE(std::regex_search(plain, before, accuracy));
+  ASSERT_TRUE(std::regex_search(residuals, worse_residuals, accuracy));
+  ASSERT_TRUE(std::regex_search(pose, worse_pose, accuracy));
+  EXPECT_EQ(before[1], worse_residuals[1]);
+  constexpr double kRoundingMm = 1.0;  // one is printed to 1 mm, the other to 0.1 mm and taken ten times
+  EXPECT_NEAR(std::stod(worse_pose[1]), 10.0 * std::stod(before[1]), kRoundingMm);
+}
+
+TEST(Report, NotToBeDrilledIsSaidAtTheHead) {
+  ReportInput input = crane_report();
+  input.not_to_be_drilled = true;
+  input.problems = {{Code{551}, "corner angle, far", "2 holes matched to the pattern",
+                     "measure one more hole on this part"}};
+  const std::string html = report_of(input);
+  EXPECT_LT(html.find("Not to be drilled"), html.find("What to do"));
+  EXPECT_THAT(
+      html,
+      HasSubstr("corner angle, far: 2 holes matched to the pattern; measure one more hole on this part. "));
+  EXPECT_THAT(html, HasSubstr("<span class=\"code\">E551</span>"));
+  EXPECT_THAT(report_of(crane_report()), Not(HasSubstr("Not to be drilled")));
+}
+
+TEST(Report, NonFiniteNumbersAreAProblemNotAPicture) {
+  ReportInput input = crane_report();
+  input.plan.stacks[0].layers[1].misfit_mm.x() = std::numeric_limits<double>::quiet_NaN();
+  EXPECT_FALSE(report_html(input));
+}
+
+TEST(Report, TheSameInputGivesTheSameBytes) {
+  EXPECT_EQ(report_of(crane_report()), report_of(crane_report()));
+}
+
+TEST(Html, DoubtfulDigitIsSmaller) {
+  EXPECT_EQ(measured_figure(412.34, 0.25).text, "412.<small>3</small>");
+  EXPECT_EQ(measured_figure(412.34, 0.03).text, "412.3<small>4</small>");
+  EXPECT_EQ(measured_figure(412.34, 0.0).text, "412.34");
+}
+
+TEST(Html, TablesWithoutRowsAreNothing) { EXPECT_TRUE(html_table({{"hole"}}, {}).empty()); }
+
+}  // namespace
+}  // namespace fairhole::report

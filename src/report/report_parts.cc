@@ -1,0 +1,100 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "pen.h"
+#include "plate_view.h"
+#include "report_sections.h"
+#include "sitting.h"
+#include "title_strip.h"
+#include "words.h"
+#include "work_order.h"
+
+namespace fairhole::report {
+namespace {
+
+const SeatPlan* seat_of(const Plan& plan, const JointFindings& joint) {
+  const auto found = std::find_if(plan.seats.begin(), plan.seats.end(), [&](const SeatPlan& seat) {
+    return seat.part == joint.part && seat.face == joint.face && seat.joint == joint.joint &&
+           seat.plate == joint.plate;
+  });
+  return found == plan.seats.end() ? nullptr : &*found;
+}
+
+constexpr double kPlateWidthMm = 240.0;
+constexpr double kPlateBorderMm = 7.0;
+
+drawing::Page plate_picture(const PlateLayout& layout) {
+  const Box plate = plate_extent(layout);
+  const Eigen::Vector2d size = (plate.high_mm - plate.low_mm).cwiseMax(1.0);
+  const double scale = std::min((kPlateWidthMm - 2.0 * kPlateBorderMm) / size.x(), 150.0 / size.y());
+  drawing::Page page =
+      blank_page(scale * size.x() + 2.0 * kPlateBorderMm, scale * size.y() + 3.0 * kPlateBorderMm);
+  const View view{scale, Eigen::Vector2d(kPlateBorderMm, 2.0 * kPlateBorderMm) - scale * plate.low_mm};
+  constexpr double kTextMm = 2.5;
+  std::vector<Box> words;
+  draw_plate(page.drawing, layout, view, kTextMm, words);
+  for (const LaidHole& hole : layout.holes) draw_hole(page.drawing, hole, view);
+  label_holes(page.drawing, layout, view, kTextMm,
+              {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
+  draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2);
+  return page;
+}
+
+Result<Html> hand_block(const PlateLayout& layout) {
+  if (layout.hand.empty()) return Html{};
+  drawing::Page page = blank_page(26.0, 27.0);
+  draw_hand_picture(page.drawing, {{0.0, 0.0}, {26.0, 27.0}}, layout.hand, layout.marked_face);
+  auto drawn = picture(
+      page, fmt::format("The machine from above, toe up: the {} plate heavy, an arrow onto its {} face",
+                        layout.hand, layout.marked_face));
+  if (!drawn) return drawn;
+  Html inner = element("strong", layout.hand);
+  inner += *drawn;
+  if (!layout.marked_face.empty())
+    inner += paragraph(fmt::format("Seen on its {} face.", upper_case(layout.marked_face)));
+  return element("div", inner, "class=\"hand\"");
+}
+
+}  // namespace
+
+Result<Html> parts_section(const ReportInput& input) {
+  if (input.joints.empty()) return Html{};
+  Html out = element("h2", "How each part sits", "id=\"parts\"");
+  out += paragraph(
+      "Arrows run from where the drawing wants a hole (cross) to where it is (double line). An ellipse shows "
+      "how well the "
+      "drawing's place is known on the part (95 in 100).");
+  for (const JointFindings& joint : input.joints) {
+    out += element("h3", fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
+    const SeatPlan* seat = seat_of(input.plan, joint);
+    for (const std::string& says : sitting_words(joint, seat)) out += paragraph(says);
+    if (joint.registration.matches.empty()) continue;
+    auto drawn =
+        picture(draw_sitting(joint, seat), fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
+    if (!drawn) return drawn;
+    out += *drawn;
+  }
+  return out;
+}
+
+Result<Html> plates_section(const ReportInput& input) {
+  if (input.layouts.empty()) return Html{};
+  Html out = element("h2", "The new plates", "id=\"plates\"");
+  for (const PlateLayout& layout : input.layouts) {
+    out += element("h3", layout.plate);
+    auto hand = hand_block(layout);
+    if (!hand) return hand;
+    out += *hand;
+    out += paragraph(hole_summary(layout));
+    if (input.not_to_be_drilled) out += paragraph("Not to be drilled.", "banner");
+    auto drawn = picture(plate_picture(layout), fmt::format("{} with its holes, to scale", layout.plate));
+    if (!drawn) return drawn;
+    out += *drawn;
+  }
+  return out;
+}
+
+}  // namespace fairhole::report

@@ -1,0 +1,110 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "work_order.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <tuple>
+
+#include "fairhole/base/length.h"
+#include "words.h"
+
+namespace fairhole::report {
+namespace {
+
+std::vector<std::string> ids_where(const PlateLayout& layout, auto&& keep) {
+  std::vector<std::string> ids;
+  for (const LaidHole& hole : layout.holes) {
+    if (keep(hole)) ids.push_back(hole.id);
+  }
+  return ids;
+}
+
+}  // namespace
+
+std::string hole_summary(const PlateLayout& layout) {
+  std::map<std::tuple<Finish, double, double>, std::size_t> kinds;
+  for (const LaidHole& hole : layout.holes)
+    ++kinds[{hole.finish, hole.finish_mm, hole.pilot_mm.value_or(0.0)}];
+  std::vector<std::string> parts;
+  for (const auto& [kind, count] : kinds) {
+    const auto& [finish, finish_mm, pilot_mm] = kind;
+    const char* how = finish == Finish::kInPlace ? "finished in place at"
+                      : finish == Finish::kBench ? "drilled on the bench at"
+                                                 : "left at";
+    std::string part = fmt::format("{} {} {} mm", count, how, size_mm(finish_mm));
+    if (finish == Finish::kInPlace && pilot_mm > 0.0)
+      part += fmt::format(" (pilot {} mm)", size_mm(pilot_mm));
+    parts.push_back(part);
+  }
+  std::string text = count_words(layout.holes.size(), "hole", "holes");
+  if (!parts.empty()) text += ": " + list_words(parts);
+  return text + ".";
+}
+
+std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vector<SeatPlan>& seats) {
+  std::vector<std::string> steps;
+  std::string face = layout.marked_face.empty() ? std::string("marked") : layout.marked_face;
+  steps.push_back(
+      fmt::format("Check that this is the {} plate and that its {} face is towards you, datum corner at "
+                  "the lower left. Whiten it.",
+                  layout.hand.empty() ? layout.plate : layout.hand, face));
+  steps.emplace_back(
+      "Mark out from the two datum edges, every figure from the edge itself, never from hole to hole.");
+  if (!layout.diagonals.empty()) {
+    steps.emplace_back(
+        "Measure the check diagonals. If one is out by more than its tolerance, find the mistake "
+        "before you punch.");
+  }
+  steps.emplace_back("Punch each centre and scribe its witness circle.");
+  const auto first = ids_where(layout, [](const LaidHole& h) { return h.locating; });
+  if (!first.empty()) steps.push_back(fmt::format("Drill {} first.", list_words(first)));
+  const bool sits =
+      std::any_of(seats.begin(), seats.end(), [&](const SeatPlan& s) { return s.plate == layout.plate; });
+  if (sits) {
+    steps.emplace_back(
+        "Set each part as the table says and clamp it. Drill its two first holes through, bolt them up, "
+        "and measure its place again before the rest.");
+  }
+  const auto doubtful = ids_where(
+      layout, [](const LaidHole& h) { return h.state == State::kLookAgain || h.state == State::kUndecided; });
+  if (!doubtful.empty()) {
+    steps.push_back(fmt::format("Look again at {} before a drill touches {}.", list_words(doubtful),
+                                doubtful.size() == 1 ? "it" : "them"));
+  }
+  steps.emplace_back("Drill the rest on the bench, up in steps, in the order of the table.");
+  const auto in_place = ids_where(layout, [](const LaidHole& h) { return h.finish == Finish::kInPlace; });
+  if (!in_place.empty()) {
+    steps.push_back(fmt::format(
+        "With all parts clamped and on service bolts, finish {} in place: open out in steps, "
+        "ream last. Never drift a hole that is not fair.",
+        in_place.size() > 6 ? fmt::format("the {} holes so marked", in_place.size()) : list_words(in_place)));
+  }
+  steps.emplace_back("Take the parts apart, deburr between the layers, clean and bolt up.");
+  return steps;
+}
+
+std::string steps_words(const std::vector<DrillStep>& steps) {
+  std::string text;
+  for (const DrillStep& step : steps) {
+    if (!text.empty()) text += ", ";
+    if (step.tool == ToolKind::kReamer) text += "reamer ";
+    text += step.name;
+  }
+  return text;
+}
+
+std::string turn_words(const SeatPlan& seat) {
+  constexpr double kOverMm = 500.0;
+  const double rise_mm = std::abs(std::tan(seat.turn.radians())) * kOverMm;
+  const int decimals = decimals_for(kSettingSigmaMm);
+  const std::string rise = format_mm(rise_mm, decimals);
+  if (rise == format_mm(0.0, decimals)) return "none";
+  return fmt::format("{}, {} mm in {} mm", seat.turn.radians() > 0.0 ? "anticlockwise" : "clockwise", rise,
+                     kOverMm);
+}
+
+}  // namespace fairhole::report
