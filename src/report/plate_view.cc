@@ -178,6 +178,12 @@ bool label_holes(drawing::Drawing& on, const PlateLayout& layout, const View& vi
     obstacles.lines.emplace_back(view(layout.outline_mm[i]),
                                  view(layout.outline_mm[(i + 1) % layout.outline_mm.size()]));
   }
+  for (const KeepOut& keep_out : layout.keep_outs) {
+    const auto& outline = keep_out.outline_mm;
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      obstacles.lines.emplace_back(view(outline[i]), view(outline[(i + 1) % outline.size()]));
+    }
+  }
   std::vector<LabelRequest> requests;
   for (const LaidHole& hole : layout.holes) {
     const double width = drawing::text_width_mm(label_text(hole), text_mm, true) + 2.0 * kPadMm;

@@ -63,7 +63,7 @@ std::vector<std::string> face_words(const FaceFindings& face) {
     }
   }
   if (worst > 0.0) {
-    says.push_back(fmt::format("Every hole is known to {} mm or better (95 in 100); {} is the worst.",
+    says.push_back(fmt::format("Every hole is known to {} mm or better (95 in 100); hole {} is the worst.",
                                format_mm(worst, decimals_for(0.25 * worst)), where));
   }
   if (face.shape_only)

@@ -210,9 +210,9 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
     if (seat->at_limit) words.emplace_back("It stands at the end of its play: its holes ask for more.");
   }
   if (const auto worst = worst_hole(joint)) {
-    words.push_back(fmt::format("Where its holes should be is known to {} mm at the worst, {} (95 in 100).",
-                                format_mm(worst->half_axis_mm, decimals_for(0.25 * worst->half_axis_mm)),
-                                worst->hole));
+    words.push_back(
+        fmt::format("Where its holes should be is known to {} mm at the worst, at hole {} (95 in 100).",
+                    format_mm(worst->half_axis_mm, decimals_for(0.25 * worst->half_axis_mm)), worst->hole));
   }
   if (found.scatter_mm > 0.0) {
     words.push_back(
