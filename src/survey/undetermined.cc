@@ -6,7 +6,6 @@
 #include <fmt/ranges.h>
 
 #include <Eigen/Cholesky>
-
 #include <algorithm>
 #include <cmath>
 #include <numeric>
