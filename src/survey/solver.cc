@@ -1,0 +1,204 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "solver.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fairhole::survey_detail {
+namespace {
+
+constexpr int kMostIterations = 60;
+constexpr double kStepMm = 1e-9;  // a change of this size at a hole ends the iteration
+constexpr int kMostDampings = 12;
+constexpr double kFirstDamping = 1e-3;
+constexpr int kRobustIterations = 40;
+constexpr double kRobustStepMm = 1e-4;
+
+/// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
+/// arm they act on.
+double size_of(const Eigen::VectorXd& step, const Model& model, const Columns& columns) {
+  constexpr double kArmMm = 1000.0;
+  double most = 0.0;
+  for (int c = 0; c < columns.count(); ++c) {
+    const ParamKind kind =
+        model.params[static_cast<std::size_t>(columns.params[static_cast<std::size_t>(c)])].kind;
+    const double arm = kind == ParamKind::kScale || kind == ParamKind::kSquare ? kArmMm : 1.0;
+    most = std::max(most, std::abs(step[c]) * arm);
+  }
+  return most;
+}
+
+void move(Eigen::VectorXd& state, const Eigen::VectorXd& step, const Columns& columns) {
+  for (int c = 0; c < columns.count(); ++c) state[columns.params[static_cast<std::size_t>(c)]] += step[c];
+}
+
+/// Weights of least absolute deviations by reweighting: 1 for small residuals, falling as 1/|u| beyond.
+std::vector<double> robust_weights(const Model& model, const Eigen::VectorXd& residual) {
+  std::vector<double> weights(model.observations.size(), 1.0);
+  for (std::size_t i = 0; i < weights.size(); ++i) {
+    const double u = std::abs(residual[static_cast<Eigen::Index>(i)]) / model.observations[i].sigma;
+    weights[i] = 1.0 / std::max(1.0, u);
+  }
+  return weights;
+}
+
+int active_count(const Model& model) {
+  return static_cast<int>(std::count_if(model.observations.begin(), model.observations.end(),
+                                        [](const Observation& o) { return o.active; }));
+}
+
+}  // namespace
+
+Columns::Columns(const std::vector<Param>& all) : of_param(all.size(), -1) {
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].fixed) continue;
+    of_param[i] = count();
+    params.push_back(static_cast<int>(i));
+  }
+}
+
+void Normals::build(const std::vector<Equation>& equations, const Eigen::VectorXd& residual, double ridge,
+                    const std::vector<double>& weights) {
+  const int n = columns_.count();
+  std::vector<Eigen::Triplet<double>> entries;
+  entries.reserve(equations.size() * 16);
+  right_ = Eigen::VectorXd::Zero(n);
+  for (int c = 0; c < n; ++c) entries.emplace_back(c, c, 0.0);
+  for (std::size_t i = 0; i < equations.size(); ++i) {
+    const Observation& o = model_.observations[i];
+    const double use = o.active ? (weights.empty() ? 1.0 : weights[i]) : 0.0;
+    const double weight = use / (o.sigma * o.sigma);
+    for (const Partial& p : equations[i].partials) {
+      const int row = columns_.of_param[static_cast<std::size_t>(p.param)];
+      if (row < 0) continue;
+      right_[row] += weight * p.value * residual[static_cast<Eigen::Index>(i)];
+      for (const Partial& other : equations[i].partials) {
+        const int col = columns_.of_param[static_cast<std::size_t>(other.param)];
+        if (col >= 0 && col <= row) entries.emplace_back(row, col, weight * p.value * other.value);
+      }
+    }
+  }
+  normal_.resize(n, n);
+  normal_.setFromTriplets(entries.begin(), entries.end());
+  scale_.resize(n);
+  for (int c = 0; c < n; ++c) {
+    const double d = normal_.coeff(c, c);
+    scale_[c] = d > 0.0 ? 1.0 / std::sqrt(d) : 1.0;
+  }
+  for (int c = 0; c < n; ++c) {
+    for (Eigen::SparseMatrix<double>::InnerIterator it(normal_, c); it; ++it) {
+      it.valueRef() *= scale_[it.row()] * scale_[c];
+      if (it.row() == c) it.valueRef() += ridge;
+    }
+  }
+  if (!analysed_) {
+    factor_.analyzePattern(normal_);
+    analysed_ = true;
+  }
+  factor_.factorize(normal_);
+}
+
+Eigen::VectorXd Normals::step() const {
+  return scale_.cwiseProduct(factor_.solve(scale_.cwiseProduct(right_)));
+}
+
+Eigen::MatrixXd Normals::inverse() const {
+  const auto n = scale_.size();
+  Eigen::MatrixXd q = factor_.solve(Eigen::MatrixXd::Identity(n, n));
+  return scale_.asDiagonal() * q * scale_.asDiagonal();
+}
+
+double Normals::least_pivot() const {
+  if (factor_.info() != Eigen::Success) return 0.0;
+  return scale_.size() == 0 ? 1.0 : factor_.vectorD().minCoeff();
+}
+
+double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std::vector<double>& weights,
+                    std::vector<Equation>& equations, Eigen::VectorXd& residual) {
+  const std::size_t n = model.observations.size();
+  equations.resize(n);
+  residual.resize(static_cast<Eigen::Index>(n));
+  double sum = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const Observation& o = model.observations[i];
+    model.evaluate(o, state, equations[i]);
+    const double v = o.observed - equations[i].value;
+    residual[static_cast<Eigen::Index>(i)] = v;
+    if (!o.active) continue;
+    const double u = v / o.sigma;
+    sum += u * u * (weights.empty() ? 1.0 : weights[i]);
+  }
+  return sum;
+}
+
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
+  Solution s;
+  s.state = start;
+  Normals normals(model, columns);
+  std::vector<double> weights;
+  std::vector<Equation> tried_equations;
+  Eigen::VectorXd tried_residual;
+  double sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
+  double damping = 0.0;
+  const int most = robust ? kRobustIterations : kMostIterations;
+  for (int i = 0; i < most && !s.converged; ++i) {
+    if (robust) {
+      weights = robust_weights(model, s.residual);
+      sum = evaluate_all(model, s.state, weights, s.equations, s.residual);
+    }
+    bool moved = false;
+    for (int k = 0; k < kMostDampings && !moved; ++k) {
+      normals.build(s.equations, s.residual, damping, weights);
+      const Eigen::VectorXd step = normals.step();
+      if (step.allFinite()) {
+        Eigen::VectorXd tried = s.state;
+        move(tried, step, columns);
+        const double after = evaluate_all(model, tried, weights, tried_equations, tried_residual);
+        const double size = size_of(step, model, columns);
+        // Near the solution the sum of squares only shows rounding: then take the step.
+        if (after <= sum || size < 1e-3 * std::sqrt(kStepMm)) {
+          s.state = tried;
+          std::swap(s.equations, tried_equations);
+          std::swap(s.residual, tried_residual);
+          sum = after;
+          moved = true;
+          s.converged = size < (robust ? kRobustStepMm : kStepMm) && damping == 0.0;
+          damping = damping > kFirstDamping ? damping * 0.1 : 0.0;
+          continue;
+        }
+      }
+      damping = damping == 0.0 ? kFirstDamping : damping * 10.0;
+    }
+    if (!moved) break;
+  }
+  s.chi2 = sum;
+  s.dof = active_count(model) - columns.count();
+  if (robust) return s;
+  normals.build(s.equations, s.residual, 0.0, {});
+  if (normals.least_pivot() < kLeastPivot) {
+    s.converged = false;
+    return s;
+  }
+  s.q = normals.inverse();
+  return s;
+}
+
+double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q) {
+  double sum = 0.0;
+  for (const Partial& p : a.partials) {
+    const int row = columns.of_param[static_cast<std::size_t>(p.param)];
+    if (row < 0) continue;
+    for (const Partial& other : b.partials) {
+      const int col = columns.of_param[static_cast<std::size_t>(other.param)];
+      if (col >= 0) sum += p.value * q(row, col) * other.value;
+    }
+  }
+  return sum;
+}
+
+double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q) {
+  return covariance_of(e, e, columns, q);
+}
+
+}  // namespace fairhole::survey_detail

@@ -1,0 +1,70 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Core>
+#include <Eigen/SparseCholesky>
+#include <vector>
+
+#include "model.h"
+
+namespace fairhole::survey_detail {
+
+/// Which parameters are unknowns, and their columns.
+struct Columns {
+  explicit Columns(const std::vector<Param>& params);
+  std::vector<int> of_param;  // -1: fixed
+  std::vector<int> params;    // the unknowns
+  int count() const { return static_cast<int>(params.size()); }
+};
+
+/// An adjustment at its solution. Sizes: observations of the model; `q` over the columns.
+struct Solution {
+  Eigen::VectorXd state;
+  std::vector<Equation> equations;  // at `state`
+  Eigen::VectorXd residual;         // observed minus computed, mm
+  Eigen::MatrixXd q;                // covariance of the unknowns
+  double chi2 = 0.0;
+  int dof = 0;
+  bool converged = false;
+};
+
+/// The normal equations of the active observations at one state, scaled to a unit diagonal and factored.
+class Normals {
+ public:
+  Normals(const Model& model, const Columns& columns) : model_(model), columns_(columns) {}
+  /// `weights` multiply 1/sigma^2 (robust pass); empty for 1. `ridge` is added to the unit diagonal.
+  void build(const std::vector<Equation>& equations, const Eigen::VectorXd& residual, double ridge,
+             const std::vector<double>& weights);
+  Eigen::VectorXd step() const;     // the correction of the unknowns
+  Eigen::MatrixXd inverse() const;  // covariance
+  /// Smallest pivot of the scaled matrix: near 0 when some unknown is not determined.
+  double least_pivot() const;
+
+ private:
+  const Model& model_;
+  const Columns& columns_;
+  Eigen::SparseMatrix<double> normal_;
+  Eigen::VectorXd scale_;
+  Eigen::VectorXd right_;
+  Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor_;
+  bool analysed_ = false;
+};
+
+/// Evaluates all observations; returns the weighted sum of squares of the active ones.
+double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std::vector<double>& weights,
+                    std::vector<Equation>& equations, Eigen::VectorXd& residual);
+
+/// Gauss-Newton from `start`, damped while the sum of squares would grow. With `robust`, weights fall with
+/// the residual (reweighted least absolute deviations) and no covariance is computed.
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust = false);
+
+/// a Q a' of an equation; fixed parameters do not count.
+double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q);
+/// a Q b' of two equations.
+double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q);
+
+/// Below this pivot of the scaled normal equations an unknown counts as not determined.
+inline constexpr double kLeastPivot = 1e-9;
+
+}  // namespace fairhole::survey_detail
