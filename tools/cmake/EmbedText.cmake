@@ -22,7 +22,7 @@ set(FAIRHOLE_EMBED_SCRIPT ${CMAKE_CURRENT_LIST_FILE})
 function(fairhole_embed target)
   foreach(file ${ARGN})
     cmake_path(GET file FILENAME name)
-    string(REPLACE "." "_" name ${name})
+    string(REGEX REPLACE "[.-]" "_" name ${name})
     set(in ${CMAKE_CURRENT_SOURCE_DIR}/${file})
     set(out ${CMAKE_CURRENT_BINARY_DIR}/embedded_${name}.cc)
     add_custom_command(OUTPUT ${out} DEPENDS ${in} ${FAIRHOLE_EMBED_SCRIPT} VERBATIM

@@ -1,0 +1,36 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "fairhole/base/result.h"
+#include "fairhole/registration/registration.h"
+
+namespace fairhole::job {
+
+/// `{"holes":[{"id","x","y","diameter"?}]}`, mm: the pattern of `fairhole register`.
+Result<Pattern> parse_pattern(std::string_view text, const std::string& file);
+
+/// The holes of survey output: `{"holes":[{"id","x","y","sxx","sxy","syy","diameter"?}],"covariance"?}`.
+/// Without "covariance" the face has none, and whoever uses it takes the holes as independent.
+Result<MeasuredFace> parse_measured(std::string_view text, const std::string& file);
+
+/// The result as JSON text: pose (null when a rival cannot be ruled out), covariance (mm, mm, rad), matches,
+/// missing, extra, rivals; no distortion is tested yet, so that member is null.
+std::string register_json(const Registration& registration);
+
+/// The same in a fitter's words.
+std::string register_text(const Registration& registration);
+
+/// True when no rival has odds worth a second thought (above 1 in 100).
+bool is_settled(const Registration& registration);
+
+}  // namespace fairhole::job
+
+namespace fairhole::codes {
+inline constexpr Code kHolesFile{180};       ///< a pattern or measured file that is not as documented
+inline constexpr Code kRegisterRivals{560};  ///< another pose fits about as well
+}  // namespace fairhole::codes

@@ -1,0 +1,23 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+#include "fairhole/base/problem.h"
+
+/// Each adds its command to the program and, when chosen, does it and sets `status` to the exit status.
+namespace fairhole::cli {
+
+void add_run(CLI::App& app, int& status);
+void add_new(CLI::App& app, int& status);
+void add_survey(CLI::App& app, int& status);
+void add_register(CLI::App& app, int& status);
+
+/// Problems to stderr, one a line; returns the exit status.
+int complain(const Problems& problems);
+
+/// Text to stdout; 0, or 2 when it could not be written (a full disk behind a pipe).
+int say(const std::string& text);
+
+}  // namespace fairhole::cli

@@ -1,0 +1,49 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <cstdio>
+
+#include "commands.h"
+#include "fairhole/job/run.h"
+
+namespace fairhole::cli {
+
+int complain(const Problems& problems) {
+  for (const Problem& problem : problems) fmt::print(stderr, "fairhole: {}\n", describe(problem));
+  return exit_status(problems);
+}
+
+int say(const std::string& text) {
+  const bool written =
+      std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+  if (written) return 0;
+  return complain({{codes::kOutCannotWrite, "standard output", "it cannot be written",
+                    "free the disk or the pipe behind it"}});
+}
+
+}  // namespace fairhole::cli
+
+int main(int argc, char** argv) {
+  using namespace fairhole;  // NOLINT(google-build-using-namespace): the program itself
+  CLI::App app("Seats old riveted parts on new plate, decides every hole, and lays out the drilling.",
+               "fairhole");
+  app.set_version_flag("--version", "fairhole " FAIRHOLE_VERSION);
+  app.require_subcommand(1);
+  app.footer(
+      "It does not prove strength: any change of fastener, hole or edge in a carrying structure is for a\n"
+      "competent person under the local code.");
+  int status = 0;
+  cli::add_run(app, status);
+  cli::add_new(app, status);
+  cli::add_survey(app, status);
+  cli::add_register(app, status);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& asked) {  // --help, --version
+    return app.exit(asked);
+  } catch (const CLI::ParseError& error) {
+    return cli::complain({{codes::kUsage, "command line", error.what(), "see fairhole --help"}});
+  }
+  return status;
+}

@@ -1,0 +1,120 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fair_stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "fairhole/fairing/check_plan.h"
+#include "fairhole/fairing/first_fairing.h"
+
+namespace fairhole::job {
+namespace {
+
+const Joint* joint_named(const Job& job, const std::string& name) {
+  const auto found =
+      std::find_if(job.joints.begin(), job.joints.end(), [&](const Joint& j) { return j.name == name; });
+  return found == job.joints.end() ? nullptr : &*found;
+}
+
+void note_layer(const Job& job, OldLayer& layer) {
+  const Face* face = job.face(layer.part, layer.face);
+  const auto note = face->holes.find(layer.hole);
+  if (note == face->holes.end()) return;
+  if (note->second.may_be_opened) layer.may_be_opened = *note->second.may_be_opened;
+  if (note->second.largest_mm) layer.largest_mm = note->second.largest_mm;
+}
+
+/// Welding will pull the new plate by `pull`, and the old plate's parts stay: a hole to meet theirs is
+/// drilled short of where they stand by the pull, and the doubt of the pull is common to all of them.
+void pull_layers(const Job& job, const Plate& plate, Assembly& assembly) {
+  std::vector<Eigen::Index> tied;
+  for (Stack& stack : assembly.stacks) {
+    if (stack.plate != plate.name) continue;
+    for (OldLayer& layer : stack.layers) {
+      const Joint* joint = joint_named(job, layer.joint);
+      if (joint == nullptr || !joint->tied_to_old_plate) continue;
+      layer.centre_mm -= plate.pull->shift_mm;
+      if (layer.covariance_index >= 0) tied.push_back(2 * layer.covariance_index);
+    }
+  }
+  const Eigen::Matrix2d common = plate.pull->sigma_mm * plate.pull->sigma_mm * Eigen::Matrix2d::Identity();
+  for (const Eigen::Index a : tied) {
+    for (const Eigen::Index b : tied) assembly.covariance_mm2.block<2, 2>(a, b) += common;
+  }
+}
+
+}  // namespace
+
+std::vector<PlateShape> plate_shapes(const Job& job, const std::set<std::string>& spoiled) {
+  std::vector<PlateShape> shapes;
+  for (const Plate& plate : job.plates) {
+    if (!spoiled.contains(plate.name)) {
+      shapes.push_back({plate.name, plate.outline_mm, plate.keep_outs, plate.thickness_mm, true});
+    }
+  }
+  for (const Part& part : job.parts) {
+    for (const Face& face : part.faces) {
+      const std::string name = part.id + "/" + face.name;
+      const bool carries =
+          std::any_of(job.groups.begin(), job.groups.end(), [&](const HoleGroup& g) { return g.on == name; });
+      if (carries && !spoiled.contains(name))
+        shapes.push_back({name, face.outline_mm, {}, face.thickness_mm, false});
+    }
+  }
+  return shapes;
+}
+
+std::vector<Stack> empty_stacks(const Job& job, const std::set<std::string>& spoiled) {
+  std::vector<Stack> stacks;
+  for (const HoleGroup& group : job.groups) {
+    if (spoiled.contains(group.on)) continue;
+    const Plate* plate = job.plate(group.on);
+    for (const NominalHole& hole : group.holes) {
+      Stack stack;
+      stack.id = hole.id;
+      stack.plate = group.on;
+      stack.group = group.name;
+      stack.nominal_mm = hole.centre_mm;
+      stack.nominal_diameter_mm = hole.diameter_mm;
+      stack.fastener = job.fasteners.at(group.fastener);
+      stack.plate_is_new = plate != nullptr;
+      stack.plate_thickness_mm = plate != nullptr ? plate->thickness_mm : 0.0;
+      stack.packing_mm = group.packing_mm;
+      if (const auto decided = group.overrides.find(hole.id); decided != group.overrides.end()) {
+        stack.pinned_finish_mm = decided->second.finish_mm;
+        stack.pinned_method = decided->second.method;
+      }
+      stacks.push_back(std::move(stack));
+    }
+  }
+  return stacks;
+}
+
+void apply_notes(const Job& job, Assembly& assembly) {
+  for (Stack& stack : assembly.stacks) {
+    for (OldLayer& layer : stack.layers) note_layer(job, layer);
+  }
+  for (const Plate& plate : job.plates) {
+    if (plate.joined_after_drilling && plate.pull) pull_layers(job, plate, assembly);
+  }
+}
+
+Faired fair(const Job& job, const Joined& joined) {
+  std::vector<JoinedFace> faces;
+  for (const JoinedFace& face : joined.faces) {
+    if (!joined.spoiled.contains(face.seated.plate)) faces.push_back(face);
+  }
+  Result<Assembly> assembly =
+      assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
+  if (!assembly) return {{}, assembly.problems()};
+  apply_notes(job, *assembly);
+  Faired faired;
+  faired.plan = FirstFairing{job.rules}(*assembly);
+  // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.
+  faired.problems = check_plan(*assembly, faired.plan, job.rules);
+  return faired;
+}
+
+}  // namespace fairhole::job

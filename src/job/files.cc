@@ -1,0 +1,39 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/job/files.h"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "fairhole/job/load.h"
+
+namespace fairhole::job {
+
+namespace fs = std::filesystem;
+
+Result<std::string> read_file(const std::string& path, const std::string& name) {
+  constexpr std::uintmax_t kMostBytes = 64U << 20U;
+  std::error_code error;
+  const fs::file_status status = fs::status(path, error);
+  if (!fs::exists(status)) {
+    return Problem{codes::kFileUnreadable, name, "there is no such file", "look at the name and the folder"};
+  }
+  if (!fs::is_regular_file(status)) {
+    return Problem{codes::kFileUnreadable, name, "this is no file", "name a file"};
+  }
+  if (fs::file_size(path, error) > kMostBytes) {
+    return Problem{codes::kFileUnreadable, name, "more than 64 MB", "this cannot be what was meant"};
+  }
+  std::ifstream stream(path, std::ios::binary);
+  std::ostringstream bytes;
+  if (stream.peek() != std::ifstream::traits_type::eof()) bytes << stream.rdbuf();
+  if (!stream.is_open() || stream.bad()) {
+    return Problem{codes::kFileUnreadable, name, "the file cannot be read", "look at its permissions"};
+  }
+  return bytes.str();
+}
+
+}  // namespace fairhole::job

@@ -1,0 +1,239 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "join_stage.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+
+namespace fairhole::job {
+namespace {
+
+// What the drawing, a bent part and a worn datum edge leave open about a seat besides its play, 1 sigma.
+constexpr double kSeatDoubtMm = 2.5;
+constexpr double kSeatDoubtRad = 0.01;
+
+PosePrior prior_of(const PlateFromFace& nominal, const Play& play) {
+  const double half_mm =
+      std::max({-play.along_min_mm, play.along_max_mm, -play.across_min_mm, play.across_max_mm, 0.0});
+  const double half_rad = std::max({-play.turn_min.radians(), play.turn_max.radians(), 0.0});
+  // Anywhere within the play is as likely: an even spread of +- h has a sigma of h / sqrt 3.
+  const double shift_sigma_mm = std::hypot(half_mm / std::sqrt(3.0), kSeatDoubtMm);
+  PosePrior prior;
+  prior.pose = FaceFromPattern{nominal.motion.inverse()};  // the pattern stands in the carrier's frame
+  prior.sigma = {shift_sigma_mm, shift_sigma_mm, std::hypot(half_rad / std::sqrt(3.0), kSeatDoubtRad)};
+  prior.turn_about_mm = nominal.motion.shift_mm;
+  return prior;
+}
+
+/// What joining one face to one carrier needs, from a joint or from a carrying face itself.
+struct Wanted {
+  FacePlace place;
+  const Face* face = nullptr;
+  std::vector<std::string> groups;
+  std::vector<HoleId> blank;
+  PlateFromFace nominal;
+  Play play;
+  bool on_marked_face = true;
+  bool tied_to_old_plate = false;
+};
+
+class Joiner {
+ public:
+  Joiner(const Job& job, const Surveyed& surveyed) : job_(job), surveyed_(surveyed) {}
+
+  Joined run() {
+    for (const Wanted& wanted : carriers()) join(wanted);
+    for (const bool on_old_face : {true, false}) {
+      for (const Joint& joint : job_.joints) {
+        if ((job_.carrying_face(joint.on) != nullptr) == on_old_face) join(wanted_by(joint));
+      }
+    }
+    for (const std::string& warning : heel_warnings(seats(), heel_pairs()))
+      joined_.warnings.push_back(warning);
+    return std::move(joined_);
+  }
+
+ private:
+  /// Old faces that carry hole groups: a layer of their own, standing where they are.
+  std::vector<Wanted> carriers() const {
+    std::vector<Wanted> all;
+    for (const Part& part : job_.parts) {
+      for (const Face& face : part.faces) {
+        Wanted wanted{
+            {part.id, face.name, "", part.id + "/" + face.name}, &face, {}, {}, {}, {}, true, false};
+        for (const HoleGroup& group : job_.groups) {
+          if (group.on == wanted.place.plate) wanted.groups.push_back(group.name);
+        }
+        if (!wanted.groups.empty()) all.push_back(std::move(wanted));
+      }
+    }
+    return all;
+  }
+
+  Wanted wanted_by(const Joint& joint) const {
+    return {{joint.part, joint.face, joint.name, joint.on},
+            job_.face(joint.part, joint.face),
+            joint.groups,
+            joint.blank,
+            joint.seat,
+            joint.play,
+            joint.on_marked_face,
+            joint.tied_to_old_plate};
+  }
+
+  void join(const Wanted& wanted) {
+    if (wanted.groups.empty()) return;
+    const auto measured = surveyed_.faces.find({wanted.place.part, wanted.place.face});
+    if (measured == surveyed_.faces.end()) {  // its own problem says why
+      joined_.spoiled.insert(wanted.place.plate);
+      return;
+    }
+    const Pattern pattern = joint_pattern(job_, wanted.groups);
+    const Result<Registration> registration =
+        Registrar{}(pattern, measured->second, prior_of(wanted.nominal, wanted.play));
+    if (!registration) return fail(wanted, registration.problems());
+    const Result<SeatedFace> seated = seat(wanted, *registration, measured->second);
+    if (!seated) return fail(wanted, seated.problems());
+    add(wanted, pattern, measured->second, *registration, *seated);
+  }
+
+  void fail(const Wanted& wanted, const Problems& problems) {
+    for (Problem problem : problems) {
+      problem.where = fmt::format("{}: part \"{}\", face \"{}\" on \"{}\"", job_.file, wanted.place.part,
+                                  wanted.place.face, wanted.place.plate);
+      joined_.problems.push_back(std::move(problem));
+    }
+    joined_.spoiled.insert(wanted.place.plate);
+  }
+
+  Result<SeatedFace> seat(const Wanted& wanted, const Registration& registration,
+                          const MeasuredFace& measured) {
+    if (wanted.tied_to_old_plate) {
+      if (const std::optional<PlateFromFace> asked = seat_on_old_plate(wanted)) {
+        const LimitedSeat limited =
+            seat_within_play(wanted.nominal, *asked, wanted.play, Eigen::Vector2d::Zero());
+        return SeatedFace{wanted.place.part, wanted.place.face, wanted.place.joint, wanted.place.plate,
+                          wanted.nominal,    limited.seat,      limited.at_limit};
+      }
+    }
+    // On an old face the drawing lies where that face's own holes say.
+    const auto carrier = drawing_on_.find(wanted.place.plate);
+    const Motion plate_from_pattern = carrier == drawing_on_.end() ? Motion{} : carrier->second;
+    return seat_face(wanted.place, wanted.nominal, plate_from_pattern, registration, measured, wanted.play);
+  }
+
+  /// A part across the joint line sits where its holes in the old plate hold it.
+  std::optional<PlateFromFace> seat_on_old_plate(const Wanted& wanted) const {
+    for (const JoinedFace& other : joined_.faces) {
+      if (other.seated.part != wanted.place.part || other.seated.face != wanted.place.face) continue;
+      for (const Joint& old_plate : job_.joints) {
+        if (old_plate.part + "/" + old_plate.face != other.seated.plate || old_plate.on != wanted.place.plate)
+          continue;
+        const PlateFromFace asked{old_plate.seat.motion * other.seated.seat.motion};
+        if (asked.motion.mirrored == wanted.nominal.motion.mirrored) return asked;
+      }
+    }
+    return std::nullopt;
+  }
+
+  void add(const Wanted& wanted, const Pattern& pattern, const MeasuredFace& measured,
+           const Registration& registration, const SeatedFace& seated) {
+    const Face& face = *wanted.face;
+    JoinedFace joined;
+    joined.seated = seated;
+    joined.measured = measured;
+    joined.registration = registration;
+    for (const NominalHole& hole : pattern) joined.stack_of[hole.id] = hole.id;
+    joined.absent.insert(wanted.blank.begin(), wanted.blank.end());
+    joined.surface = face.measured_from;
+    joined.on_marked_face = wanted.on_marked_face;
+    joined.thickness_mm = face.thickness_mm;
+    joined.may_be_opened = face.may_be_opened;
+    for (const auto& [id, note] : face.holes) {
+      if (note.fixed) joined.fixed.insert(id);
+    }
+    joined.bounds = face_bounds(face);
+    if (wanted.place.joint.empty()) drawing_on_[wanted.place.plate] = registration.face_from_pattern.motion;
+    remark(wanted, registration, seated);
+    joined_.findings.push_back({wanted.place.part,
+                                wanted.place.face,
+                                wanted.place.joint,
+                                wanted.place.plate,
+                                pattern,
+                                measured,
+                                registration,
+                                {}});
+    joined_.faces.push_back(std::move(joined));
+  }
+
+  void remark(const Wanted& wanted, const Registration& registration, const SeatedFace& seated) {
+    const std::string who = fmt::format("{} on {}", wanted.place.part, wanted.place.plate);
+    for (const HoleId& id : registration.missing) {
+      if (std::find(wanted.blank.begin(), wanted.blank.end(), id) == wanted.blank.end()) {
+        joined_.warnings.push_back(
+            fmt::format("{}: the drawing's hole {} was not found among the measured ones.", who, id));
+      }
+    }
+    for (const HoleId& id : registration.extra) {
+      if (!in_another_joint(wanted, id)) {
+        joined_.warnings.push_back(
+            fmt::format("{}: old hole {} is none of the drawing's; it stays out of the new work.", who, id));
+      }
+    }
+    if (seated.at_limit) {
+      joined_.warnings.push_back(
+          fmt::format("{}: its holes ask for a place beyond the play; it stops at the limit.", who));
+    }
+    if (registration.independent_holes) {
+      joined_.warnings.push_back(
+          fmt::format("{}: the holes' errors are taken as independent of each other.", who));
+    }
+  }
+
+  /// A hole that this joint's groups do not know may belong to the same face's joint with another carrier.
+  bool in_another_joint(const Wanted& wanted, const HoleId& measured) const {
+    return std::any_of(joined_.faces.begin(), joined_.faces.end(), [&](const JoinedFace& other) {
+      const std::vector<Match>& matches = other.registration.matches;
+      return other.seated.part == wanted.place.part && other.seated.face == wanted.place.face &&
+             std::any_of(matches.begin(), matches.end(),
+                         [&](const Match& m) { return m.measured == measured; });
+    });
+  }
+
+  std::vector<SeatedFace> seats() const {
+    std::vector<SeatedFace> all;
+    for (const JoinedFace& face : joined_.faces) all.push_back(face.seated);
+    return all;
+  }
+
+  std::vector<HeelPair> heel_pairs() const {
+    std::vector<HeelPair> pairs;
+    for (const Part& part : job_.parts) {
+      if (part.kind != "angle" || part.faces.size() != 2) continue;
+      std::vector<const Joint*> legs;
+      for (const Joint& joint : job_.joints) {
+        if (joint.part == part.id) legs.push_back(&joint);
+      }
+      if (legs.size() != 2 || legs[0]->face == legs[1]->face) continue;
+      // Seen from the same side, the x axes of the two legs run opposite ways along the heel.
+      pairs.push_back(
+          {legs[0]->name, legs[1]->name, part.faces[0].measured_from != part.faces[1].measured_from});
+    }
+    return pairs;
+  }
+
+  const Job& job_;
+  const Surveyed& surveyed_;
+  Joined joined_;
+  std::map<std::string, Motion> drawing_on_;  ///< where the drawing lies on each carrying old face
+};
+
+}  // namespace
+
+Joined join_faces(const Job& job, const Surveyed& surveyed) { return Joiner(job, surveyed).run(); }
+
+}  // namespace fairhole::job

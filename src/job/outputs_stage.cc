@@ -1,0 +1,122 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "outputs_stage.h"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <functional>
+
+#include "fairhole/drawing/writers.h"
+#include "fairhole/report/sheets.h"
+
+namespace fairhole::job {
+namespace {
+
+constexpr double kCheckBarMm = 100.0;  // nominal length of a template's check bars
+
+/// Seconds since 1970 of an ISO date at midnight; 0 for none. For the dates inside PDF files.
+long long unix_seconds(const std::string& date) {
+  if (date.empty()) return 0;
+  using namespace std::chrono;
+  const year_month_day day{year(std::stoi(date.substr(0, 4))),
+                           month(static_cast<unsigned>(std::stoi(date.substr(5, 2)))),
+                           std::chrono::day(static_cast<unsigned>(std::stoi(date.substr(8, 2))))};
+  return duration_cast<seconds>(sys_days(day).time_since_epoch()).count();
+}
+
+drawing::TileOptions tile_options(const Outputs& outputs) {
+  drawing::TileOptions options;
+  options.paper = outputs.paper;
+  options.single_sheet = outputs.single_sheet;
+  options.mirrored = outputs.mirrored_template;
+  options.scale_x = kCheckBarMm / outputs.template_check_x_mm.value_or(kCheckBarMm);
+  options.scale_y = kCheckBarMm / outputs.template_check_y_mm.value_or(kCheckBarMm);
+  return options;
+}
+
+/// One drawing that may fail.
+struct Draft {
+  std::string name, purpose;
+  std::function<Result<std::string>()> bytes;
+};
+
+Result<std::string> pdf(const Result<std::vector<drawing::Page>>& pages, const std::string& title,
+                        long long created) {
+  if (!pages) return pages.problems();
+  return drawing::write_pdf(*pages, {title, "fairhole", created});
+}
+
+std::vector<Draft> drafts(const PlateLayout& layout, const std::vector<SeatPlan>& seats,
+                          const SheetTitle& title, const Outputs& outputs,
+                          const std::string& way_of_drilling) {
+  const long long created = unix_seconds(title.date);
+  std::vector<SeatPlan> here;
+  for (const SeatPlan& seat : seats) {
+    if (seat.plate == layout.plate) here.push_back(seat);
+  }
+  return {{layout.plate + ".dxf", fmt::format("drawing of plate {} for CNC or laser", layout.plate),
+           [=] { return drawing::write_dxf(plate_dxf(layout, title, {outputs.dxf_pilots}), {outputs.dxf}); }},
+          {layout.plate + "-template.pdf", fmt::format("full-size template of plate {}", layout.plate),
+           [=] {
+             return pdf(plate_template(layout, title, tile_options(outputs)), layout.plate + ", template",
+                        created);
+           }},
+          {layout.plate + "-sheet.pdf", fmt::format("drilling sheet of plate {}", layout.plate), [=] {
+             SheetOptions options;
+             options.paper = outputs.paper;
+             options.way_of_drilling = way_of_drilling;
+             return pdf(drilling_sheet(layout, here, title, options), layout.plate + ", drilling sheet",
+                        created);
+           }}};
+}
+
+}  // namespace
+
+Result<Outputs> wanted_outputs(const Outputs& of_job, const RunOptions& options) {
+  Outputs outputs = of_job;
+  if (options.paper) {
+    const Result<drawing::Paper> paper = drawing::paper_from_name(*options.paper);
+    if (!paper) return paper.problems();
+    outputs.paper = *paper;
+  }
+  if (options.template_check_x_mm) outputs.template_check_x_mm = options.template_check_x_mm;
+  if (options.template_check_y_mm) outputs.template_check_y_mm = options.template_check_y_mm;
+  outputs.single_sheet |= options.single_sheet;
+  outputs.mirrored_template |= options.mirrored_template;
+  outputs.dxf_pilots |= options.dxf_pilots;
+  if (options.dxf_r12) outputs.dxf = drawing::DxfVersion::kR12;
+  return outputs;
+}
+
+std::string run_date(const Job& job, const RunOptions& options) {
+  if (!job.date.empty() || !options.source_date_epoch) return job.date;
+  using namespace std::chrono;
+  const year_month_day day{floor<days>(sys_seconds(seconds(*options.source_date_epoch)))};
+  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()), static_cast<unsigned>(day.month()),
+                     static_cast<unsigned>(day.day()));
+}
+
+Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layouts,
+                                            const std::vector<SeatPlan>& seats, const SheetTitle& title,
+                                            const Outputs& outputs, const std::string& way_of_drilling) {
+  std::vector<ResultFile> files;
+  Problems problems;
+  for (const PlateLayout& layout : layouts) {
+    for (const Draft& draft : drafts(layout, seats, title, outputs, way_of_drilling)) {
+      Result<std::string> bytes = draft.bytes();
+      if (bytes) {
+        files.push_back({draft.name, draft.purpose, *std::move(bytes)});
+        continue;
+      }
+      for (Problem problem : bytes.problems()) {
+        problem.where = draft.name + (problem.where.empty() ? "" : ": " + problem.where);
+        problems.push_back(std::move(problem));
+      }
+    }
+  }
+  if (!problems.empty()) return problems;
+  return files;
+}
+
+}  // namespace fairhole::job

@@ -1,0 +1,35 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "fairhole/job/job.h"
+#include "node.h"
+
+/// One function a section of the job file. Each reads what stands there, records its problems in the node's
+/// context and goes on; names are checked against each other afterwards (check_names.h).
+namespace fairhole::job {
+
+/// Patterns by name, in their own frame.
+using Patterns = std::map<std::string, Pattern>;
+
+Plate read_plate(Node node);
+Part read_part(Node node);
+Patterns read_patterns(Node& root);
+HoleGroup read_group(Node node, const Patterns& patterns);
+Joint read_joint(Node node);
+FastenerSpec read_fastener(const std::string& name, Node node);
+/// Rules and costs.
+void read_rules(Node& root, Job& job);
+Outputs read_outputs(Node& root);
+
+/// An outline of at least three points that encloses something and does not cross itself, turned
+/// counter-clockwise. `where_key` names its key in messages.
+std::vector<Eigen::Vector2d> read_outline_mm(Node& node, const char* key);
+
+/// {x, y, turn_deg}: where a datum corner stands and where its x axis points.
+Motion read_place(Node node);
+
+}  // namespace fairhole::job

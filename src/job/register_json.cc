@@ -1,0 +1,236 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/job/register_json.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <Eigen/LU>
+#include <cmath>
+#include <set>
+
+#include "json_text.h"
+
+namespace fairhole::job {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+constexpr double kRivalWorthAThought = 0.01;
+
+/// Reads the members of one hole; collects what is wrong.
+class HoleReader {
+ public:
+  HoleReader(const Json& hole, std::string where, Problems& problems)
+      : hole_(hole), where_(std::move(where)), problems_(problems) {
+    if (!hole_.is_object()) complain("this is no hole", "write {\"id\": \"H1\", \"x\": 0, \"y\": 0}");
+  }
+
+  std::string id() {
+    const auto found = hole_.find("id");
+    if (hole_.is_object() && found != hole_.end() && found->is_string() && !found->get<std::string>().empty())
+      return found->get<std::string>();
+    if (hole_.is_object()) complain("\"id\" is missing or no text", "give every hole a name");
+    return {};
+  }
+  double number(const char* key, bool needed) {
+    if (!hole_.is_object()) return 0.0;
+    const auto found = hole_.find(key);
+    if (found == hole_.end() || found->is_null()) {
+      if (needed) complain(fmt::format("\"{}\" is missing", key), "state it in mm");
+      return 0.0;
+    }
+    if (!found->is_number() || !std::isfinite(found->get<double>())) {
+      complain(fmt::format("\"{}\" is no number", key), "state it in mm");
+      return 0.0;
+    }
+    return found->get<double>();
+  }
+  std::optional<double> diameter_mm() {
+    const double value = number("diameter", false);
+    return value > 0.0 ? std::optional(value) : std::nullopt;
+  }
+
+ private:
+  void complain(std::string what, std::string remedy) {
+    problems_.push_back({codes::kHolesFile, where_, std::move(what), std::move(remedy)});
+  }
+  const Json& hole_;
+  std::string where_;
+  Problems& problems_;
+};
+
+Result<Json> holes_of(std::string_view text, const std::string& file) {
+  Result<Json> json = parse_json(text, file);
+  if (!json) return json;
+  if (!json->is_object() || !json->contains("holes") || !(*json)["holes"].is_array()) {
+    return Problem{codes::kHolesFile, file, "there is no list \"holes\"",
+                   "write {\"holes\": [{\"id\", \"x\", \"y\"}]}"};
+  }
+  return json;
+}
+
+void check_twice(const HoleId& id, const std::string& where, std::set<HoleId>& seen, Problems& problems) {
+  if (!id.empty() && !seen.insert(id).second)
+    problems.push_back(
+        {codes::kHolesFile, where, fmt::format("hole {} stands here twice", id), "rename one"});
+}
+
+/// The covariance over all holes, its order that of `holes`.
+void read_covariance(const Json& json, const std::string& file, MeasuredFace& face, Problems& problems) {
+  const auto found = json.find("covariance");
+  if (found == json.end() || found->is_null()) return;
+  const auto complain = [&](const char* what) {
+    problems.push_back(
+        {codes::kHolesFile, file + ": covariance", what,
+         "write {\"order\": [\"H1.x\", \"H1.y\", ...], \"mm2\": [[...]]} over the holes in their order"});
+  };
+  if (!found->is_object() || !found->contains("order") || !found->contains("mm2"))
+    return complain("\"order\" or \"mm2\" is missing");
+  const Json& order = (*found)["order"];
+  const Json& rows = (*found)["mm2"];
+  const std::size_t size = 2 * face.holes.size();
+  if (!order.is_array() || !rows.is_array() || order.size() != size || rows.size() != size)
+    return complain("its size is not two rows a hole");
+  for (std::size_t i = 0; i < size; ++i) {
+    const std::string expected = face.holes[i / 2].id + (i % 2 == 0 ? ".x" : ".y");
+    if (!order[i].is_string() || order[i].get<std::string>() != expected)
+      return complain("its order is not that of the holes");
+  }
+  Eigen::MatrixXd cov(size, size);
+  for (std::size_t i = 0; i < size; ++i) {
+    if (!rows[i].is_array() || rows[i].size() != size)
+      return complain("a row has another length than the order");
+    for (std::size_t j = 0; j < size; ++j) {
+      if (!rows[i][j].is_number()) return complain("an element is no number");
+      cov(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) = rows[i][j].get<double>();
+    }
+  }
+  face.covariance_mm2 = cov;
+}
+
+Json pose_json(const FaceFromPattern& pose) {
+  return {{"x", pose.motion.shift_mm.x()},
+          {"y", pose.motion.shift_mm.y()},
+          {"turn_deg", pose.motion.turn.degrees()},
+          {"mirrored", pose.motion.mirrored}};
+}
+
+std::string joined(const std::vector<HoleId>& ids) { return fmt::format("{}", fmt::join(ids, ", ")); }
+
+}  // namespace
+
+Result<Pattern> parse_pattern(std::string_view text, const std::string& file) {
+  const Result<Json> json = holes_of(text, file);
+  if (!json) return json.problems();
+  Pattern pattern;
+  Problems problems;
+  std::set<HoleId> seen;
+  for (const Json& hole : (*json)["holes"]) {
+    const std::string where = fmt::format("{}: holes[{}]", file, pattern.size());
+    HoleReader reader(hole, where, problems);
+    NominalHole nominal;
+    nominal.id = reader.id();
+    const double x_mm = reader.number("x", true);
+    nominal.centre_mm = {x_mm, reader.number("y", true)};
+    nominal.diameter_mm = reader.diameter_mm();
+    check_twice(nominal.id, where, seen, problems);
+    pattern.push_back(std::move(nominal));
+  }
+  if (!problems.empty()) return problems;
+  return pattern;
+}
+
+Result<MeasuredFace> parse_measured(std::string_view text, const std::string& file) {
+  const Result<Json> json = holes_of(text, file);
+  if (!json) return json.problems();
+  MeasuredFace face;
+  Problems problems;
+  std::set<HoleId> seen;
+  for (const Json& item : (*json)["holes"]) {
+    const std::string where = fmt::format("{}: holes[{}]", file, face.holes.size());
+    HoleReader reader(item, where, problems);
+    MeasuredHole hole;
+    hole.id = reader.id();
+    const double x_mm = reader.number("x", true);
+    hole.centre_mm = {x_mm, reader.number("y", true)};
+    const double sxy = reader.number("sxy", false);
+    hole.centre_cov_mm2 << reader.number("sxx", false), sxy, sxy, reader.number("syy", false);
+    if (hole.centre_cov_mm2(0, 0) < 0.0 || hole.centre_cov_mm2(1, 1) < 0.0 ||
+        hole.centre_cov_mm2.determinant() < -1e-12) {
+      problems.push_back({codes::kHolesFile, where, "sxx, sxy, syy are no covariance",
+                          "sxx and syy are squares of sigmas in mm2, and sxy^2 is at most sxx * syy"});
+    }
+    hole.diameter_mm = reader.diameter_mm();
+    hole.diameter_sigma_mm = reader.number("s_diameter", false);
+    check_twice(hole.id, where, seen, problems);
+    face.holes.push_back(std::move(hole));
+  }
+  if (problems.empty()) read_covariance(*json, file, face, problems);
+  if (!problems.empty()) return problems;
+  return face;
+}
+
+bool is_settled(const Registration& registration) {
+  return registration.rivals.empty() || registration.rivals.front().odds < kRivalWorthAThought;
+}
+
+std::string register_json(const Registration& r) {
+  Json cov = Json::array();
+  for (int i = 0; i < 3; ++i) cov.push_back({r.pose_cov(i, 0), r.pose_cov(i, 1), r.pose_cov(i, 2)});
+  Json matches = Json::array();
+  for (const Match& m : r.matches) {
+    matches.push_back({{"nominal", m.nominal},
+                       {"measured", m.measured},
+                       {"dx", m.residual_mm.x()},
+                       {"dy", m.residual_mm.y()},
+                       {"p", m.p}});
+  }
+  Json rivals = Json::array();
+  for (const Rival& rival : r.rivals) {
+    rivals.push_back({{"pose", pose_json(rival.face_from_pattern)},
+                      {"matched", rival.matches.size()},
+                      {"odds", rival.odds}});
+  }
+  if (!is_settled(r)) {
+    rivals.insert(
+        rivals.begin(),
+        Json{{"pose", pose_json(r.face_from_pattern)}, {"matched", r.matches.size()}, {"odds", r.odds}});
+  }
+  const Json out = {{"pose", is_settled(r) ? pose_json(r.face_from_pattern) : Json(nullptr)},
+                    {"cov", cov},
+                    {"matches", matches},
+                    {"missing", r.missing},
+                    {"extra", r.extra},
+                    {"rivals", rivals},
+                    {"scatter", r.scatter_mm},
+                    {"independent_holes", r.independent_holes},
+                    {"distortion", nullptr}};
+  return out.dump(1) + "\n";
+}
+
+std::string register_text(const Registration& r) {
+  const Motion& pose = r.face_from_pattern.motion;
+  std::string text = fmt::format("The pattern lies at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
+                                 pose.shift_mm.x(), pose.shift_mm.y(), pose.turn.degrees(),
+                                 pose.mirrored ? ", mirrored" : "");
+  text += fmt::format("{} holes matched; they scatter {:.2f} mm about the drawing.\n", r.matches.size(),
+                      r.scatter_mm);
+  for (const Match& m : r.matches) {
+    text += fmt::format("  {:<8} is {:<8} off by {:+.2f}, {:+.2f} mm{}\n", m.measured, m.nominal,
+                        m.residual_mm.x(), m.residual_mm.y(),
+                        m.p < 0.9 ? fmt::format("; right with {:.0f} in 100", 100.0 * m.p) : "");
+  }
+  if (!r.missing.empty()) text += fmt::format("Not found on the part: {}\n", joined(r.missing));
+  if (!r.extra.empty()) text += fmt::format("Not on the drawing: {}\n", joined(r.extra));
+  for (const Rival& rival : r.rivals) {
+    const Motion& other = rival.face_from_pattern.motion;
+    text += fmt::format(
+        "Another pose fits with {:.1f} in 100: x {:.2f}, y {:.2f} mm, turned {:.3f} degrees, {} holes.\n",
+        100.0 * rival.odds, other.shift_mm.x(), other.shift_mm.y(), other.turn.degrees(),
+        rival.matches.size());
+  }
+  return text;
+}
+
+}  // namespace fairhole::job

@@ -1,0 +1,95 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/job/run.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "fair_stage.h"
+#include "join_stage.h"
+#include "layout_stage.h"
+#include "outputs_stage.h"
+#include "plan_json.h"
+#include "result_set.h"
+#include "survey_stage.h"
+
+namespace fairhole::job {
+namespace {
+
+namespace fs = std::filesystem;
+
+void add(Problems& all, const Problems& more) { all.insert(all.end(), more.begin(), more.end()); }
+
+constexpr std::size_t kHashDigits = 12;  // as the sheets print it
+
+}  // namespace
+
+Result<RunResult> run(const Job& job, const RunOptions& options) {
+  const Result<Outputs> outputs = wanted_outputs(job.outputs, options);
+  Problems problems = outputs ? Problems{} : outputs.problems();
+  add(problems, check_seats(job));
+  const Surveyed surveyed = survey_faces(job);
+  add(problems, surveyed.problems);
+  if (exit_status(problems) == 2) return problems;
+
+  const Joined joined = join_faces(job, surveyed);
+  add(problems, joined.problems);
+  Faired faired = fair(job, joined);
+  add(problems, faired.problems);
+  if (exit_status(problems) == 2) return problems;
+
+  RunResult result;
+  ReportInput& report = result.report;
+  report.title = {job.title, run_date(job, options), ""};
+  report.plan = std::move(faired.plan);
+  report.faces = surveyed.findings;
+  report.joints = joined.findings;
+  report.problems = problems;
+  report.warnings = joined.warnings;
+  report.way_of_drilling =
+      drilling_way_name(job.plates.empty() ? DrillingWay::kMarkedOut : job.plates.front().drilled);
+  report.not_to_be_drilled = !problems.empty();
+  if (faired.problems.empty()) {
+    const Result<std::vector<PlateLayout>> layouts =
+        lay_out_plates(job, joined.spoiled, report.plan, *outputs);
+    if (!layouts) return layouts.problems();
+    report.layouts = *layouts;
+  }
+  const std::string plan = plan_json(job, report);
+  report.title.plan_hash = sha256_hex(plan, kHashDigits);
+  const Result<std::vector<ResultFile>> drawings =
+      draw_plates(report.layouts, report.plan.seats, report.title, *outputs, report.way_of_drilling);
+  if (!drawings) return drawings.problems();
+
+  result.files = *drawings;
+  result.files.push_back({"plan.json", "the plan, for other programs", plan});
+  result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
+  for (const ResultFile& file : result.files) report.files.push_back({file.name, file.purpose});
+  Result<std::string> html = report_html(report);
+  if (!html) return html.problems();
+  result.files.push_back({"report.html", "the report", *std::move(html)});
+  return result;
+}
+
+Problems write_results(const std::string& folder, const std::vector<ResultFile>& files, const Job& job) {
+  std::error_code error;
+  const fs::path out = fs::weakly_canonical(fs::absolute(folder) / "", error).parent_path();
+  std::vector<fs::path> inputs{fs::path(job.file)};
+  for (const Part& part : job.parts) {
+    for (const Face& face : part.faces) {
+      for (const std::string& file : face.readings) inputs.push_back(fs::path(job.folder) / file);
+    }
+  }
+  for (const fs::path& input : inputs) {
+    if (fs::weakly_canonical(fs::absolute(input), error).parent_path() != out) continue;
+    return {{codes::kOutHoldsInput, folder, fmt::format("this folder holds {}", input.string()),
+             "name another folder for the results"}};
+  }
+  NamedBytes named;
+  for (const ResultFile& file : files) named.emplace_back(file.name, file.bytes);
+  return put_result_set(folder, named);
+}
+
+}  // namespace fairhole::job

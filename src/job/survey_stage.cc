@@ -1,0 +1,184 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "survey_stage.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <filesystem>
+#include <set>
+
+#include "fairhole/job/run.h"
+#include "fairhole/job/files.h"
+
+namespace fairhole::job {
+namespace {
+
+void add(Problems& all, const Problems& more) { all.insert(all.end(), more.begin(), more.end()); }
+
+std::set<FaceKey> wanted_faces(const Job& job) {
+  std::set<FaceKey> wanted;
+  const auto want_carrier = [&](const std::string& on) {
+    if (job.carrying_face(on) != nullptr)
+      wanted.insert({on.substr(0, on.find('/')), on.substr(on.find('/') + 1)});
+  };
+  for (const Joint& joint : job.joints) {
+    wanted.insert({joint.part, joint.face});
+    want_carrier(joint.on);
+  }
+  for (const HoleGroup& group : job.groups) want_carrier(group.on);
+  return wanted;
+}
+
+Result<Readings> read_days(const Job& job, const Face& face) {
+  std::vector<Readings> days;
+  Problems problems;
+  for (const std::string& file : face.readings) {
+    const std::string path = (std::filesystem::path(job.folder) / file).string();
+    const Result<std::string> text = read_file(path, path);
+    if (!text) {
+      add(problems, text.problems());
+      continue;
+    }
+    Result<Readings> day = parse_readings(*text, path);
+    if (day)
+      days.push_back(*std::move(day));
+    else
+      add(problems, day.problems());
+  }
+  if (!problems.empty()) return problems;
+  return joined_readings(std::move(days));
+}
+
+/// What the job says of single holes goes with them; a note on a hole nobody measured is a slip.
+Problems note_holes(const Job& job, const FaceKey& key, const Face& face, MeasuredFace& measured) {
+  Problems problems;
+  for (const auto& [id, note] : face.holes) {
+    bool found = false;
+    for (MeasuredHole& hole : measured.holes) {
+      if (hole.id != id) continue;
+      found = true;
+      if (note.form) hole.form = *note.form;
+    }
+    if (!found) {
+      problems.push_back({codes::kJobNoSuchHole,
+                          fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
+                          fmt::format("\"holes\" speaks of {}, which no reading has", id),
+                          "use the id that stands in the readings"});
+    }
+  }
+  return problems;
+}
+
+FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& readings,
+                         const SurveyResult& survey) {
+  FaceFindings findings;
+  findings.part = key.first;
+  findings.face = key.second;
+  findings.source = fmt::format("{}", fmt::join(face.readings, ", "));
+  findings.measured = survey.face;
+  findings.dof = survey.dof;
+  findings.chi2_p = survey.chi2_p;
+  findings.shape_only = survey.shape_only;
+  findings.remarks = survey.notes;
+  for (std::size_t i = 0; i < survey.readings.size(); ++i) {
+    const ReadingVerdict& verdict = survey.readings[i];
+    ReadingFinding finding;
+    finding.row = verdict.row;
+    finding.text = reading_words(readings.rows[i]);
+    finding.residual_mm = verdict.residual_mm;
+    finding.w = verdict.w;
+    finding.redundancy = verdict.redundancy;
+    finding.mdb_mm = verdict.mdb_mm;
+    finding.rejected = verdict.rejected;
+    if (verdict.slip) {
+      finding.slip = verdict.slip->name;
+      finding.slip_odds = verdict.slip->odds;
+    }
+    findings.readings.push_back(std::move(finding));
+  }
+  for (const NextReading& next : survey.next) findings.next.push_back({next_words(next), next.gain_mm});
+  return findings;
+}
+
+}  // namespace
+
+std::string reading_words(const Reading& reading) {
+  const std::string value = reading.text;
+  switch (reading.kind) {
+    case ReadingKind::kCentres:
+    case ReadingKind::kNearEdges:
+    case ReadingKind::kFarEdges:
+    case ReadingKind::kSameEdges:
+      return fmt::format("{} {} to {}, {}", kind_name(reading.kind), reading.from, reading.to, value);
+    case ReadingKind::kOffLine:
+      return fmt::format("{} off the line {} to {}, {}", reading.from, reading.to, reading.line_end, value);
+    case ReadingKind::kDia:
+      return fmt::format("diameter of {}, {}", reading.from, value);
+    case ReadingKind::kKnownX:
+    case ReadingKind::kKnownY:
+      return fmt::format("{} of {}, {}", kind_name(reading.kind), reading.from, value);
+    default:
+      return fmt::format("{} to {}, {}", kind_name(reading.kind), reading.from, value);
+  }
+}
+
+std::string next_words(const fairhole::NextReading& next) {
+  return next.to.empty() ? fmt::format("{} to {}", kind_name(next.kind), next.from)
+                         : fmt::format("{} {} to {}", kind_name(next.kind), next.from, next.to);
+}
+
+Readings joined_readings(std::vector<Readings> days) {
+  if (days.size() == 1) return std::move(days.front());
+  Readings all;
+  for (std::size_t day = 0; day < days.size(); ++day) {
+    const int rows_before = static_cast<int>(all.rows.size());
+    const int tapes_before = static_cast<int>(all.tapes.size());
+    for (Reading& reading : days[day].rows) {
+      reading.row += rows_before;
+      if (reading.tape) *reading.tape += tapes_before;
+      if (!reading.set_up.empty()) reading.set_up += fmt::format(" (file {})", day + 1);
+      all.rows.push_back(std::move(reading));
+    }
+    for (Tape& tape : days[day].tapes) {
+      tape.name += fmt::format(" (file {})", day + 1);
+      all.tapes.push_back(std::move(tape));
+    }
+    all.source += (day == 0 ? "" : ", ") + days[day].source;
+    if (!all.corner) all.corner = days[day].corner;
+    all.near_places.insert(all.near_places.end(), days[day].near_places.begin(), days[day].near_places.end());
+  }
+  all.unit = days.front().unit;
+  all.tape_sigma_mm = days.front().tape_sigma_mm;
+  all.caliper_sigma_mm = days.front().caliper_sigma_mm;
+  return all;
+}
+
+Surveyed survey_faces(const Job& job) {
+  Surveyed surveyed;
+  const std::set<FaceKey> wanted = wanted_faces(job);
+  for (const Part& part : job.parts) {
+    for (const Face& face : part.faces) {
+      const FaceKey key{part.id, face.name};
+      if (!wanted.contains(key)) continue;
+      const Result<Readings> readings = read_days(job, face);
+      if (!readings) {
+        add(surveyed.problems, readings.problems());
+        continue;
+      }
+      const Result<SurveyResult> survey = adjust(*readings);
+      if (!survey) {
+        add(surveyed.problems, survey.problems());
+        continue;
+      }
+      surveyed.findings.push_back(findings_of(key, face, *readings, *survey));
+      MeasuredFace measured = survey->face;
+      add(surveyed.problems, note_holes(job, key, face, measured));
+      surveyed.findings.back().measured = measured;
+      surveyed.faces.emplace(key, std::move(measured));
+    }
+  }
+  return surveyed;
+}
+
+}  // namespace fairhole::job
