@@ -9,8 +9,8 @@
 #include "fairhole/drawing/writers.h"
 #include "fairhole/report/sheets.h"
 #include "support/run_command.h"
-#include "test_data.h"
 #include "test_marks.h"
+#include "test_plates.h"
 
 namespace fairhole::report {
 namespace {
@@ -19,16 +19,6 @@ using fairhole::test::run_check;
 using fairhole::test::write_scratch;
 using test::crane_title;
 using testing::HasSubstr;
-
-/// The holes as tests/checks read them; straight from the layout, not from a drawing.
-std::string truth(const PlateLayout& layout) {
-  std::string out = "[";
-  for (const LaidHole& hole : layout.holes) {
-    out += fmt::format("{}{{\"id\":\"{}\",\"x\":{},\"y\":{},\"d\":{}}}", out.size() > 1 ? "," : "", hole.id,
-                       hole.centre_mm.x(), hole.centre_mm.y(), hole.finish_mm);
-  }
-  return out + "]";
-}
 
 struct Drawn {
   int count = 0;
@@ -52,11 +42,11 @@ std::map<std::string, Drawn> circles_by_hole(const PlateLayout& layout, const dr
 
 class PlateDxf : public testing::TestWithParam<int> {
  protected:
-  const PlateLayout layout_ = GetParam() == 0 ? test::toe_plate("LEFT") : test::random_plate(GetParam(), 42);
+  const PlateLayout layout_ = test::plate_of(GetParam());
 };
 
 TEST_P(PlateDxf, PassesTheCheckInBothVersions) {
-  const std::string holes = write_scratch("holes.json", truth(layout_));
+  const std::string holes = write_scratch("holes.json", test::truth_json(layout_));
   for (const auto version : {drawing::DxfVersion::kR2000, drawing::DxfVersion::kR12}) {
     const auto dxf = drawing::write_dxf(plate_dxf(layout_, crane_title()), {version});
     ASSERT_TRUE(dxf.ok()) << describe(dxf.problems().front());

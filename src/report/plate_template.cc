@@ -32,13 +32,19 @@ void put_hole(Drawing& on, const LaidHole& hole) {
   for (const Vector2d& along : {Vector2d(arm, 0.0), Vector2d(0.0, arm)}) {
     report::line(on, hole.centre_mm - along, hole.centre_mm + along);
   }
-  const auto circle = [&](double diameter_mm, const drawing::Stroke& stroke) {
-    if (diameter_mm / 2 - stroke.width_mm / 2 < kPunchClearMm) return;
-    on.add(drawing::Circle{hole.centre_mm, diameter_mm / 2}, stroke);
-  };
   const auto dash = report::doubtful(hole) ? drawing::Dash::kBroken : drawing::Dash::kSolid;
-  circle(hole.witness_mm, report::kFine);
-  circle(hole.finish_mm, {drawing::kHeavyMm, dash, drawing::Ink::kNew});
+  const drawing::Stroke finish{drawing::kHeavyMm, dash, drawing::Ink::kNew};
+  if (hole.finish_mm / 2 - finish.width_mm / 2 >= kPunchClearMm) {
+    on.add(drawing::Circle{hole.centre_mm, hole.finish_mm / 2}, finish);
+  }
+  if (hole.witness_mm / 2 - report::kFine.width_mm / 2 < kPunchClearMm) return;
+  // Open where the arms cross it: nobody takes it for the hole.
+  static constexpr double kQuarter = std::numbers::pi / 2, kGapRad = 0.12;
+  for (int i = 0; i < 4; ++i) {
+    on.add(drawing::Arc{hole.centre_mm, hole.witness_mm / 2, i * kQuarter + kGapRad,
+                        (i + 1) * kQuarter - kGapRad},
+           report::kFine);
+  }
 }
 
 /// Heavy, with ticks on the plate's side and its name outside, again and again.
