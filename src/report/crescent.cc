@@ -77,7 +77,7 @@ std::optional<Piece> chord(const Rim& rim, const Ray& ray) {
   return whole;
 }
 
-Region left_outside(std::vector<Rim> rims, Rim circle) {
+Region left_outside(std::vector<Rim> rims, const Rim& circle) {
   return [rims = std::move(rims), circle](const Ray& ray) {
     Pieces inside;
     for (const Rim& rim : rims) {
@@ -89,7 +89,7 @@ Region left_outside(std::vector<Rim> rims, Rim circle) {
   };
 }
 
-Region taken_away(std::vector<Rim> rims, Rim circle) {
+Region taken_away(std::vector<Rim> rims, const Rim& circle) {
   return [rims = std::move(rims), circle](const Ray& ray) -> Pieces {
     const auto whole = chord(circle, ray);
     if (!whole || rims.empty()) return {};

@@ -35,9 +35,9 @@ std::optional<Piece> chord(const Rim& rim, const Ray& ray);
 using Region = std::function<Pieces(const Ray&)>;
 
 /// What lies in at least one of `rims` but outside `circle`: old hole left outside the new one.
-Region left_outside(std::vector<Rim> rims, Rim circle);
+Region left_outside(std::vector<Rim> rims, const Rim& circle);
 /// What lies in `circle` but not in all of `rims`: metal to be taken away. Empty when there are no rims.
-Region taken_away(std::vector<Rim> rims, Rim circle);
+Region taken_away(std::vector<Rim> rims, const Rim& circle);
 
 struct HatchLine {
   Eigen::Vector2d a_mm, b_mm;

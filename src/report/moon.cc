@@ -170,6 +170,7 @@ void draw_letters(drawing::Drawing& on, const Picture& picture, const Letters& l
   }
   std::sort(around.begin(), around.end());
   std::vector<double> wanted;
+  wanted.reserve(around.size());
   for (const auto& entry : around) wanted.push_back(entry.first);
   const auto places = spread(wanted, 0.35, -pi, pi);
   if (!places) return;

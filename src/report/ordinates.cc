@@ -82,6 +82,7 @@ std::vector<Ordinate> collect_ordinates(const PlateLayout& layout, int axis) {
 std::optional<OrdinateFit> fit_ordinates(const std::vector<Ordinate>& ordinates, const View& view, int axis,
                                          double text_mm, double edge_mm, double low_mm, double high_mm) {
   std::vector<double> wanted;
+  wanted.reserve(ordinates.size());
   for (const Ordinate& ordinate : ordinates) {
     wanted.push_back(view.origin_mm[axis] + view.scale * ordinate.mark_mm);
   }

@@ -196,6 +196,7 @@ std::vector<PlacedLabel> place_labels(const std::vector<LabelRequest>& requests,
     if (!moved) break;
   }
   std::vector<PlacedLabel> labels;
+  labels.reserve(placed.size());
   for (const auto& label : placed) labels.push_back({label->box, label->leader, label->cost < kBlocked});
   return labels;
 }

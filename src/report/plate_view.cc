@@ -221,7 +221,7 @@ void draw_legend(drawing::Drawing& on, const PlateLayout& layout, const Eigen::V
     const double wide = symbol_mm + 1.2 + drawing::text_width_mm(text, text_mm);
     if (at.x() + wide > left_mm.x() + width_mm) at = {left_mm.x(), at.y() - 2.1 * text_mm};
     write(on, at + Eigen::Vector2d(symbol_mm + 1.2, 0.0), text, {.height_mm = text_mm});
-    const Eigen::Vector2d symbol = at + Eigen::Vector2d(0.0, 0.5 * text_mm);
+    Eigen::Vector2d symbol = at + Eigen::Vector2d(0.0, 0.5 * text_mm);
     at.x() += wide + 5.0;
     return symbol;
   };

@@ -97,6 +97,7 @@ Result<std::vector<Html>> decision_row(const StackPlan& stack, std::size_t numbe
 
 Html letters_key(const Letters& letters) {
   std::vector<std::pair<std::string, std::string>> by_letter;
+  by_letter.reserve(letters.size());
   for (const auto& [part, letter] : letters) by_letter.emplace_back(letter, part);
   std::sort(by_letter.begin(), by_letter.end(), [](const auto& a, const auto& b) {
     return std::pair(a.first.size(), a.first) < std::pair(b.first.size(), b.first);

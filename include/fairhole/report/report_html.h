@@ -44,7 +44,7 @@ struct FaceFindings {
   std::string source;                    ///< "readings/near.csv", "photo", "drawing"
   MeasuredFace measured;                 ///< face frame
   std::vector<ReadingFinding> readings;  ///< all of them, in the order of the file
-  std::vector<ReadingToTake> next;         ///< best first
+  std::vector<ReadingToTake> next;       ///< best first
   int dof = 0;
   double chi2_p = 1.0;               ///< of the global test, after rejections
   bool shape_only = false;           ///< no datum reading: the shape is known, not where it lies
