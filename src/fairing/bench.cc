@@ -6,19 +6,38 @@
 #include <algorithm>
 #include <cmath>
 
+#include "fairhole/base/length.h"
 #include "fairhole/geometry/statistics.h"
 #include "ways.h"
 
 namespace fairhole::detail {
 
+// The radius lies between those of round errors as small and as large as the two axes; false position with
+// halved ends (Illinois) closes in from there.
 double holding_radius_mm(const Eigen::Matrix2d& cov_mm2, double probability) {
-  const double major2 = Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(cov_mm2).eigenvalues().maxCoeff();
-  if (major2 <= 0.0) return 0.0;
-  double low = 0.0;
-  double high = std::sqrt(major2 * chi2_quantile(probability, 2.0));  // exact for a round error, else above
-  while (high - low > 1e-6) {
-    const double middle = (low + high) / 2.0;
-    (probability_in_circle(Eigen::Vector2d::Zero(), cov_mm2, middle) < probability ? low : high) = middle;
+  const Eigen::Vector2d axes2 =
+      Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d>(cov_mm2, Eigen::EigenvaluesOnly)
+          .eigenvalues()
+          .cwiseMax(0.0);
+  const double scale = std::sqrt(chi2_quantile(probability, 2.0));  // exact for a round error
+  const auto excess = [&](double radius) {
+    return probability_in_circle(Eigen::Vector2d::Zero(), cov_mm2, radius) - probability;
+  };
+  constexpr double kCloseMm = 1e-6;
+  double low = scale * std::sqrt(axes2.minCoeff());
+  double high = scale * std::sqrt(axes2.maxCoeff());
+  if (high - low < kCloseMm) return high;
+  double below = excess(low);
+  double above = excess(high);
+  while (high - low > kCloseMm && above > 0.0) {
+    const double radius = below < 0.0 ? (low * above - high * below) / (above - below) : (low + high) / 2.0;
+    const double value = excess(radius);
+    if (std::abs(value) < 1e-7) return radius;  // the chance itself is known no better
+    if (value < 0.0) {
+      low = radius, below = value, above /= 2.0;
+    } else {
+      high = radius, above = value, below /= 2.0;
+    }
   }
   return high;
 }
@@ -86,6 +105,21 @@ std::string place_fault(const Bench& bench, const std::vector<Limit>& limits, co
   return fault;
 }
 
+Held held_place(const Bench& bench, const Holes& holes) {
+  constexpr double kSamePlaceMm = 0.1;  // as near as two old holes are ever known
+  Held held;
+  for (const int index : holes.serving) {
+    const OldLayer& layer = bench.layer(index);
+    if (!holds_place(layer) && !is_threaded(layer)) continue;
+    if (held.centre_mm && (*held.centre_mm - layer.centre_mm).norm() > kSamePlaceMm) {
+      held.fault = fmt::format("{} and another hole both hold the place, {} mm apart", layer_name(layer),
+                               format_mm((*held.centre_mm - layer.centre_mm).norm()));
+    }
+    if (!held.centre_mm) held.centre_mm = layer.centre_mm;
+  }
+  return held;
+}
+
 StackEvent empty_event(const Bench& bench, const Eigen::Vector2d& centre) {
   StackEvent event;
   event.centre_mm = centre;
@@ -100,10 +134,9 @@ StackEvent empty_event(const Bench& bench, const Eigen::Vector2d& centre) {
   return event;
 }
 
-void finish_option(const Bench& bench, Option& option) {
+void finish_option(Option& option) {
   option.allowed = option.forbidden.empty();
   option.event.centre_mm = option.centre_mm;
-  option.odds_lower_bound = event_lower_bound(option.event, bench.given.layer_cov_mm2, bench.rules.drilling);
 }
 
 }  // namespace fairhole::detail

@@ -91,9 +91,13 @@ void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, con
                            : stack.fastener.diameter_mm;
   const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
                                       : opening(layer, plan.centre_mm);
-  const double needed = plan.method == Method::kTransfer && plan.finish == Finish::kInPlace
-                            ? plan.layers.front().pilot_diameter_mm.value_or(0.0)
-                            : shank;
+  const bool reams = std::any_of(plan.layers.begin(), plan.layers.end(), [](const LayerPlan& other) {
+    return other.action == "ream" && !other.new_plate;
+  });
+  // A hole left as it is while the new one is finished in place guides the tool: the pilot must lie inside
+  // it.
+  const bool guides = plan.finish == Finish::kInPlace && !reams;
+  const double needed = guides ? plan.layers.front().pilot_diameter_mm.value_or(0.0) : shank;
   if (room < needed - kRoundingMm) {
     checker.add(codes::kPlanDoesNotPass, plan,
                 fmt::format("{} mm does not pass {} of {}", format_mm(needed), layer.hole, layer.part),

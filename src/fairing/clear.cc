@@ -136,15 +136,14 @@ Option clear(const Bench& bench, const Holes& holes) {
   option.centre_mm = bench.stack.nominal_mm;
   option.event = empty_event(bench, option.centre_mm);
   option.forbidden = form_fault(bench, holes.serving);
+  const Held held = held_place(bench, holes);
+  if (option.forbidden.empty()) option.forbidden = held.fault;
   if (!option.forbidden.empty()) return option;
 
   const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);
   const std::vector<Limit> limits = limits_for(bench, holes, size, {});
-  std::optional<Eigen::Vector2d> centre = widest_way(bench, holes.serving, limits);
-  for (const int index : holes.serving) {
-    if (holds_place(bench.layer(index)) || is_threaded(bench.layer(index)))
-      centre = bench.layer(index).centre_mm;
-  }
+  const std::optional<Eigen::Vector2d> centre =
+      held.centre_mm ? held.centre_mm : widest_way(bench, holes.serving, limits);
   if (!centre) {
     option.forbidden = "edges and heads leave the hole no place";
     return option;
@@ -166,7 +165,7 @@ Option clear(const Bench& bench, const Holes& holes) {
                   fastener_name(spec.kind), format_mm(spec.diameter_mm), format_mm(option.finish_mm));
   judge(bench, holes.serving, clearance, option);
   if (option.forbidden.empty()) option.forbidden = place_fault(bench, limits, size, option.centre_mm);
-  finish_option(bench, option);
+  finish_option(option);
   return option;
 }
 

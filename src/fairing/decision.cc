@@ -53,7 +53,6 @@ Option leave_out(const Stack& stack) {
   option.allowed = true;
   option.centre_mm = stack.nominal_mm;
   option.finish = Finish::kNone;
-  option.odds_lower_bound = 1.0;
   option.reason = "Left out: no hole is drilled.";
   option.event.centre_mm = stack.nominal_mm;
   option.event.layers.resize(stack.layers.size());

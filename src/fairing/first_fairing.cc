@@ -79,7 +79,7 @@ Plan FirstFairing::operator()(const Assembly& assembly) const {
   bool all_decided = true;
   for (std::size_t i = 0; i < assembly.stacks.size(); ++i) {
     plan.stacks.push_back(detail::stack_plan(decided.cases[i], decided.options[i], decided.chosen.option[i],
-                                             decided.chosen.cost[i], odds.stack[i]));
+                                             decided.chosen.cost[i], odds.stack[i], rules));
     plan.cost += decided.chosen.cost[i];
     all_decided = all_decided && events[i] != nullptr;
   }

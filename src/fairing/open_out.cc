@@ -62,27 +62,6 @@ std::vector<Circle> discs_of(const Bench& bench, const std::vector<int>& cut, bo
   return discs;
 }
 
-// A hole that carries location is the centre; two of them that disagree leave none.
-struct Held {
-  std::optional<Eigen::Vector2d> centre_mm;
-  std::string fault;
-};
-
-Held held_place(const Bench& bench, const Holes& holes) {
-  constexpr double kSamePlaceMm = 0.1;  // as near as two old holes are ever known
-  Held held;
-  for (const int index : holes.serving) {
-    const OldLayer& layer = bench.layer(index);
-    if (!holds_place(layer)) continue;
-    if (held.centre_mm && (*held.centre_mm - layer.centre_mm).norm() > kSamePlaceMm) {
-      held.fault = fmt::format("{} and another hole both hold the place, {} mm apart", layer_name(layer),
-                               format_mm((*held.centre_mm - layer.centre_mm).norm()));
-    }
-    if (!held.centre_mm) held.centre_mm = layer.centre_mm;
-  }
-  return held;
-}
-
 double opening_cost(const Bench& bench, const std::vector<int>& cut, double finish_mm) {
   const FastenerSpec& spec = bench.stack.fastener;
   const double asked = asked_finish_mm(spec);
@@ -186,7 +165,7 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   }
   if (option.forbidden.empty()) option.forbidden = slot_fault(bench, holes, *centre, shank);
   fill_event(bench, holes, shank, option);
-  finish_option(bench, option);
+  finish_option(option);
   return option;
 }
 
@@ -209,7 +188,7 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   option.event = empty_event(bench, option.centre_mm);
   const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);
   option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
-  finish_option(bench, option);
+  finish_option(option);
   return option;
 }
 

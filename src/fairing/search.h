@@ -25,7 +25,7 @@ Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::v
 
 /// One stack's plan from its option; `odds` from the Monte Carlo.
 StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
-                     double odds);
+                     double odds, const FairingRules& rules);
 std::vector<SeatPlan> seat_plans(const Assembly& assembly, const std::vector<LocatingPair>& locating,
                                  double setting_sigma_mm);
 /// Edges and pitches below what is wanted, undecided stacks, seats at their limit; in the stacks' order.

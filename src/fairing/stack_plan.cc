@@ -119,7 +119,7 @@ State state_of(const Stack& stack, const Option& option) {
 }  // namespace
 
 StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
-                     double odds) {
+                     double odds, const FairingRules& rules) {
   const Stack& stack = *stack_case.stack;
   Option option;  // undecided
   option.centre_mm = options.front().centre_mm;
@@ -137,7 +137,8 @@ StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& opt
   plan.fastener = fastener_text(stack.fastener, option);
   plan.grip_mm = grip_mm(stack);
   plan.odds = decided ? odds : 0.0;
-  plan.odds_lower_bound = decided ? option.odds_lower_bound : 0.0;
+  if (decided)
+    plan.odds_lower_bound = event_lower_bound(option.event, stack_case.layer_cov_mm2, rules.drilling);
   plan.cost = cost;
   plan.margin_mm = option.margin_mm;
   plan.position_zone_mm = option.position_zone_mm;

@@ -128,7 +128,7 @@ Option transfer(const Bench& bench, const Holes& holes) {
     const HoleSize size = size_of(bench, option.finish_mm, shank);
     option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
   }
-  finish_option(bench, option);
+  finish_option(option);
   return option;
 }
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,7 +27,7 @@ struct Bench {
   double plate_growth(int index) const { return plate_growth_mm[static_cast<std::size_t>(index)]; }
 };
 
-/// Radius that holds a plane normal error of this covariance with this probability; at most 1e-6 mm above it.
+/// Radius that holds a plane normal error of this covariance with this probability, to 1e-6 mm.
 double holding_radius_mm(const Eigen::Matrix2d& cov_mm2, double probability);
 
 /// The old holes that serve (indices of layers), and those to be made: blank metal and plugged holes.
@@ -47,6 +48,13 @@ Eigen::Vector2d half_axis_mm(const OldLayer& layer);
 std::string layer_name(const OldLayer& layer);  ///< "A7 of near angle"
 bool is_threaded(const OldLayer& layer);  ///< tapped or blind: takes the fastener itself, cannot be reamed
 bool holds_place(const OldLayer& layer);  ///< dowel, countersunk or fixed: the stack's centre is this hole's
+/// A hole that carries location, or the thread of a screw, is the centre; two of them that disagree leave
+/// none.
+struct Held {
+  std::optional<Eigen::Vector2d> centre_mm;
+  std::string fault;
+};
+Held held_place(const Bench& bench, const Holes& holes);
 HoleSize size_of(const Bench& bench, double hole_mm, double fastener_mm);
 /// All limits for a hole of `size`: plate, layers cut (made or `cut`), and heads in the others.
 std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const HoleSize& size,
@@ -55,7 +63,7 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
 std::string place_fault(const Bench& bench, const std::vector<Limit>& limits, const HoleSize& size,
                         const Eigen::Vector2d& centre);
 StackEvent empty_event(const Bench& bench, const Eigen::Vector2d& centre);
-/// Fills what follows from the event: its odds, and `allowed` from `forbidden`.
-void finish_option(const Bench& bench, Option& option);
+/// Allowed is what nothing forbids.
+void finish_option(Option& option);
 
 }  // namespace fairhole::detail

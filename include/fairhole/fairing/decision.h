@@ -62,16 +62,15 @@ struct Option {
   Finish finish = Finish::kBench;
   std::optional<double> pilot_mm;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
-  double margin_mm = 0.0;         ///< on diameter, old holes grown at the confidence asked for
-  double cost = 0.0;              ///< without the group's odd-size share
-  bool counts_as_size = false;    ///< takes a reamer size: odd if it is not its group's usual one
-  double odds_lower_bound = 0.0;  ///< 1 less the layers' chances of failing
+  double margin_mm = 0.0;       ///< on diameter, old holes grown at the confidence asked for
+  double cost = 0.0;            ///< without the group's odd-size share
+  bool counts_as_size = false;  ///< takes a reamer size: odd if it is not its group's usual one
   double position_zone_mm = 0.0;
   double least_diameter_mm = 0.0, largest_diameter_mm = 0.0;
   std::vector<int> plugged;  ///< indices of layers to plug
   std::string reason;        ///< what a fitter would say for it
   std::string forbidden;     ///< the rule that forbids it: which layer, how much, which edge
-  StackEvent event;
+  StackEvent event;          ///< its odds: event_lower_bound, or the Monte Carlo of odds.h
 };
 
 /// Every option of the stack in order of method and size, allowed or not. Never empty: a stack that nothing

@@ -1,0 +1,146 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Eigenvalues>
+#include <cmath>
+#include <map>
+#include <random>
+
+#include "fairhole/fairing/plan.h"
+#include "fairhole/fairing/rules.h"
+
+/// What happens on the shop floor, written down a second time from the plan alone: nothing here calls the
+/// module. A part hangs on its two locating holes as they really come, by a true rotation; a shank finds its
+/// way by search.
+namespace fairhole::test {
+
+class ShopFloor {
+ public:
+  ShopFloor(const Assembly& assembly, const FairingRules& rules, unsigned seed)
+      : assembly_(assembly), rules_(rules), random_(seed) {
+    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> solver(assembly.covariance_mm2);
+    root_ = solver.eigenvectors() * solver.eigenvalues().cwiseMax(0.0).cwiseSqrt().asDiagonal();
+  }
+
+  /// Errors of every old centre: true place less measured place.
+  Eigen::VectorXd survey_errors() {
+    Eigen::VectorXd z(root_.cols());
+    for (double& value : z) value = normal();
+    return root_ * z;
+  }
+
+  /// Whether each stack of the plan goes together in one run of the shop.
+  std::vector<bool> build(const Plan& plan, const Eigen::VectorXd& survey) {
+    std::map<std::string, std::pair<Eigen::Vector2d, Eigen::Vector2d>> ends, moved_ends;
+    for (const SeatPlan& seat : plan.seats) {
+      const Eigen::Vector2d a = hole_of(seat.joint, seat.locating_a);
+      const Eigen::Vector2d b = hole_of(seat.joint, seat.locating_b);
+      ends[seat.joint] = {a, b};
+      moved_ends[seat.joint] = {a + error(rules_.setting_sigma_mm), b + error(rules_.setting_sigma_mm)};
+    }
+    std::vector<bool> good;
+    for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
+      const StackPlan& stack = plan.stacks[i];
+      const Eigen::Vector2d rounding =
+          rules_.drilling.rounding_step_mm * Eigen::Vector2d(uniform(), uniform());
+      const Eigen::Vector2d drilled = stack.centre_mm + rounding + error(rules_.drilling.punch_sigma_mm) +
+                                      error(rules_.drilling.wander_sigma_mm);
+      std::vector<Eigen::Vector2d> centres;
+      for (const OldLayer& layer : assembly_.stacks[i].layers) {
+        const Eigen::Vector2d at = layer.centre_mm + survey.segment<2>(2 * layer.covariance_index);
+        const auto& [a, b] = ends[layer.joint];
+        const auto& [ma, mb] = moved_ends[layer.joint];
+        const double turn = std::atan2((mb - ma).y(), (mb - ma).x()) - std::atan2((b - a).y(), (b - a).x());
+        const Eigen::Rotation2Dd rotation(turn);
+        centres.push_back((ma + mb) / 2.0 + rotation * (at - (a + b) / 2.0));
+      }
+      good.push_back(goes_together(stack, assembly_.stacks[i], centres, drilled));
+    }
+    return good;
+  }
+
+ private:
+  double normal() { return normal_(random_); }
+  double uniform() { return uniform_(random_); }
+  Eigen::Vector2d error(double sigma) {
+    const double x = normal();
+    return sigma * Eigen::Vector2d(x, normal());
+  }
+
+  Eigen::Vector2d hole_of(const std::string& joint, const std::string& id) const {
+    for (const Stack& stack : assembly_.stacks) {
+      for (const OldLayer& layer : stack.layers) {
+        if (stack.id == id && layer.joint == joint) return layer.centre_mm;
+      }
+    }
+    return Eigen::Vector2d::Zero();
+  }
+
+  // Distance from p to an oval's axis, seen along it.
+  static double off_axis(const OldLayer& layer, const Eigen::Vector2d& centre, const Eigen::Vector2d& p) {
+    const Eigen::Rotation2Dd back(-layer.ovality_axis_rad);
+    const Eigen::Vector2d local = back * (p - centre);
+    return std::hypot(std::max(std::abs(local.x()) - layer.ovality_mm / 2.0, 0.0), local.y());
+  }
+
+  bool goes_together(const StackPlan& plan, const Stack& stack, const std::vector<Eigen::Vector2d>& centres,
+                     const Eigen::Vector2d& drilled) {
+    std::vector<std::size_t> left;
+    std::vector<double> radius;
+    const std::size_t skip = stack.plate_is_new ? 1 : 0;
+    bool good = true;
+    for (std::size_t k = 0; k < centres.size(); ++k) {
+      const OldLayer& layer = stack.layers[k];
+      const double diameter = *layer.diameter_mm + layer.diameter_sigma_mm * normal();
+      radius.push_back((diameter - layer.ovality_mm / 2.0) / 2.0);
+      if (plan.layers[k + skip].action == "ream") {
+        const Eigen::Vector2d axis(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+        for (const double side : {-0.5, 0.5}) {
+          const Eigen::Vector2d end = centres[k] + side * layer.ovality_mm * axis;
+          good = good && (end - drilled).norm() + radius[k] <= plan.finish_diameter_mm / 2.0;
+        }
+      }
+      if (plan.layers[k + skip].action == "leave") left.push_back(k);
+    }
+    if (left.empty() || !good) return good;
+    if (plan.finish == Finish::kInPlace) {
+      const double pilot = plan.layers.front().pilot_diameter_mm.value_or(0.0);
+      return off_axis(stack.layers[left[0]], centres[left[0]], drilled) + pilot / 2.0 <= radius[left[0]];
+    }
+    const auto room = [&](const Eigen::Vector2d& p) {
+      double least = plan.finish_diameter_mm / 2.0 - (p - drilled).norm();
+      for (const std::size_t k : left)
+        least = std::min(least, radius[k] - off_axis(stack.layers[k], centres[k], p));
+      return least;
+    };
+    return widest(room, drilled) >= stack.fastener.diameter_mm / 2.0;
+  }
+
+  // Greatest value of a concave function about a start, by a shrinking compass search.
+  template <class F>
+  static double widest(const F& room, Eigen::Vector2d p) {
+    double best = room(p);
+    for (double step = 1.0; step > 1e-4;) {
+      bool better = false;
+      for (int k = 0; k < 16; ++k) {
+        const double angle = k * 0.39269908169872414;
+        const Eigen::Vector2d tried = p + step * Eigen::Vector2d(std::cos(angle), std::sin(angle));
+        if (room(tried) <= best) continue;
+        best = room(tried), p = tried, better = true;
+        break;
+      }
+      if (!better) step /= 2.0;
+    }
+    return best;
+  }
+
+  const Assembly& assembly_;
+  const FairingRules& rules_;
+  std::mt19937_64 random_;
+  std::normal_distribution<double> normal_;
+  std::uniform_real_distribution<double> uniform_{-0.5, 0.5};
+  Eigen::MatrixXd root_;
+};
+
+}  // namespace fairhole::test

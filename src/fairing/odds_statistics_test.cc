@@ -1,0 +1,128 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+// Odds against a second, independent simulation of the shop floor (brute_force.h), and against simulated
+// truth.
+#include <fmt/core.h>
+#include <gtest/gtest.h>
+
+#include <array>
+
+#include "brute_force.h"
+#include "fairhole/fairing/first_fairing.h"
+#include "support/statistics.h"
+#include "test_assemblies.h"
+
+namespace fairhole {
+namespace {
+
+// With some hundred comparisons, the largest of as many normal deviates stays below this in 99 of 100 series.
+constexpr double kManySigmas = 4.2;
+
+TEST(OddsStatistics, MonteCarloAgreesWithTheShopFloor) {
+  FairingRules rules;
+  rules.confidence = 0.7;  // sizes that hold less surely: odds between the ends tell more
+  rules.draws = 10000;
+  for (unsigned seed = 1; seed <= 5; ++seed) {
+    SCOPED_TRACE(seed);
+    const Assembly assembly = test::JobMaker(seed, {.stacks = 16}).make();
+    const Plan plan = FirstFairing{rules}(assembly);
+    test::ShopFloor floor(assembly, rules, seed + 1000);
+    const int runs = test::trials(10000);
+    std::vector<int> good(plan.stacks.size(), 0);
+    int all_good = 0;
+    for (int run = 0; run < runs; ++run) {
+      const std::vector<bool> built = floor.build(plan, floor.survey_errors());
+      bool all = true;
+      for (std::size_t i = 0; i < built.size(); ++i) {
+        const bool counts = plan.stacks[i].method != Method::kUndecided;
+        good[i] += built[i] ? 1 : 0;
+        all = all && (built[i] || !counts);
+      }
+      all_good += all ? 1 : 0;
+    }
+    if (!test::judge_frequencies()) continue;
+    const auto expect_same = [runs, &rules](double claimed, int count) {
+      const double seen = static_cast<double>(count) / runs;
+      const double p = std::clamp((claimed + seen) / 2.0, 1e-3, 1.0 - 1e-3);
+      const double sigma = std::sqrt(p * (1.0 - p) * (1.0 / runs + 1.0 / rules.draws));
+      EXPECT_LT(std::abs(claimed - seen), kManySigmas * sigma) << claimed << " claimed, " << seen << " seen";
+    };
+    for (std::size_t i = 0; i < good.size(); ++i) {
+      SCOPED_TRACE(plan.stacks[i].id + " " + method_name(plan.stacks[i].method));
+      if (plan.stacks[i].method != Method::kUndecided) expect_same(plan.stacks[i].odds, good[i]);
+    }
+    expect_same(plan.odds, all_good);
+  }
+}
+
+TEST(OddsStatistics, NeverBelowTheAnalyticBound) {
+  FairingRules rules;
+  rules.confidence = 0.6;
+  rules.draws = 4000;
+  int compared = 0;
+  double gap = 0.0;
+  for (int seed = 1; seed <= test::trials(40); ++seed) {
+    const Assembly assembly =
+        test::JobMaker(static_cast<unsigned>(seed), {.stacks = 12, .awkward_forms = true}).make();
+    const Plan plan = FirstFairing{rules}(assembly);
+    for (const StackPlan& stack : plan.stacks) {
+      if (stack.method == Method::kUndecided) continue;
+      const double p = std::clamp(stack.odds, 1e-3, 1.0 - 1e-3);
+      const double error = std::sqrt(p * (1.0 - p) / rules.draws);
+      EXPECT_GE(stack.odds, stack.odds_lower_bound - kManySigmas * error)
+          << "seed " << seed << " " << stack.id << " " << method_name(stack.method);
+      gap += stack.odds - stack.odds_lower_bound;
+      ++compared;
+    }
+  }
+  ASSERT_GT(compared, 0);
+  fmt::print("mean gap between odds and bound {:.4f} over {} stacks\n", gap / compared, compared);
+}
+
+// Truth is drawn about what was measured, as it is where nothing is known beforehand; each job is planned
+// from the measurement and built once. In every bin of the claimed odds the share that goes together is what
+// was claimed.
+TEST(OddsStatistics, ClaimedOddsComeTrue) {
+  struct Bin {
+    double claimed = 0.0;
+    int good = 0, count = 0;
+  };
+  std::array<Bin, 10> bins{};
+  double job_claimed = 0.0;
+  int job_good = 0;
+  FairingRules rules;
+  rules.confidence = 0.6;
+  rules.draws = 400;
+  const int jobs = test::trials(2000);
+  for (int job = 0; job < jobs; ++job) {
+    const auto seed = static_cast<unsigned>(5000 + job);
+    const Assembly assembly = test::JobMaker(seed, {.stacks = 6}).make();
+    const Plan plan = FirstFairing{rules}(assembly);
+    test::ShopFloor floor(assembly, rules, seed + 100000);
+    const std::vector<bool> built = floor.build(plan, floor.survey_errors());
+    bool all = true;
+    for (std::size_t i = 0; i < built.size(); ++i) {
+      const StackPlan& stack = plan.stacks[i];
+      if (stack.method == Method::kUndecided) continue;
+      Bin& bin = bins[static_cast<std::size_t>(std::min(9.0, stack.odds * 10.0))];
+      bin.claimed += stack.odds, bin.good += built[i] ? 1 : 0, ++bin.count;
+      all = all && built[i];
+    }
+    job_claimed += plan.odds, job_good += all ? 1 : 0;
+  }
+  if (!test::judge_frequencies()) return;
+  constexpr double kThreePoints = 0.03;
+  for (const Bin& bin : bins) {
+    if (bin.count == 0) continue;
+    fmt::print("claimed {:.3f} seen {:.3f} of {}\n", bin.claimed / bin.count, double(bin.good) / bin.count,
+               bin.count);
+    if (bin.count < 1000) continue;
+    EXPECT_NEAR(bin.claimed / bin.count, static_cast<double>(bin.good) / bin.count, kThreePoints);
+  }
+  fmt::print("whole job: claimed {:.3f} seen {:.3f} of {}\n", job_claimed / jobs, double(job_good) / jobs,
+             jobs);
+  EXPECT_NEAR(job_claimed / jobs, static_cast<double>(job_good) / jobs, kThreePoints);
+}
+
+}  // namespace
+}  // namespace fairhole
