@@ -108,12 +108,13 @@ Faired fair(const Job& job, const Joined& joined) {
   }
   Result<Assembly> assembly =
       assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
-  if (!assembly) return {{}, assembly.problems()};
+  if (!assembly) return {{}, {}, assembly.problems()};
   apply_notes(job, *assembly);
   Faired faired;
-  faired.plan = FirstFairing{job.rules}(*assembly);
+  faired.assembly = *std::move(assembly);
+  faired.plan = FirstFairing{job.rules}(faired.assembly);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.
-  faired.problems = check_plan(*assembly, faired.plan, job.rules);
+  faired.problems = check_plan(faired.assembly, faired.plan, job.rules);
   return faired;
 }
 

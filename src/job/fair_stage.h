@@ -17,6 +17,7 @@ std::vector<Stack> empty_stacks(const Job& job, const std::set<std::string>& spo
 void apply_notes(const Job& job, Assembly& assembly);
 
 struct Faired {
+  Assembly assembly;
   Plan plan;
   Problems problems;
 };

@@ -15,6 +15,7 @@ namespace fairhole::job {
 
 /// The layout of every new plate that is not spoiled.
 Result<std::vector<PlateLayout>> lay_out_plates(const Job& job, const std::set<std::string>& spoiled,
-                                                const Plan& plan, const Outputs& outputs);
+                                                const Assembly& assembly, const Plan& plan,
+                                                const Outputs& outputs);
 
 }  // namespace fairhole::job

@@ -53,7 +53,7 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   report.not_to_be_drilled = !problems.empty();
   if (faired.problems.empty()) {
     const Result<std::vector<PlateLayout>> layouts =
-        lay_out_plates(job, joined.spoiled, report.plan, *outputs);
+        lay_out_plates(job, joined.spoiled, faired.assembly, report.plan, *outputs);
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
   }

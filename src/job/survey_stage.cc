@@ -8,8 +8,8 @@
 #include <filesystem>
 #include <set>
 
-#include "fairhole/job/run.h"
 #include "fairhole/job/files.h"
+#include "fairhole/job/run.h"
 
 namespace fairhole::job {
 namespace {
