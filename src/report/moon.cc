@@ -280,11 +280,14 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
   const double scale = 2.0 * (half - border) / widest;
   const Lens lens{Eigen::Vector2d(half, half + foot) - scale * picture.extent.centre_mm(), scale};
   const bool harmless = stack.method == Method::kClear || stack.method == Method::kPlug;
-  draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);
+  const bool chosen = picture.radius_mm > 0.0;  // nothing is drilled where a stack is undecided or left out
+  if (chosen) draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);
   for (const LayerPicture& layer : picture.layers) draw_layer(page.drawing, layer, lens, options.words);
-  circle(page.drawing, lens.centre_mm, lens.scale * picture.radius_mm,
-         {options.words ? 0.7 : drawing::kHeavyMm,
-          doubtful(stack) ? drawing::Dash::kBroken : drawing::Dash::kSolid, drawing::Ink::kNew});
+  if (chosen) {
+    circle(page.drawing, lens.centre_mm, lens.scale * picture.radius_mm,
+           {options.words ? 0.7 : drawing::kHeavyMm,
+            doubtful(stack) ? drawing::Dash::kBroken : drawing::Dash::kSolid, drawing::Ink::kNew});
+  }
   if (!options.words) return page;
   const Eigen::Vector2d cross(2.0, 0.0);
   line(page.drawing, lens.centre_mm - cross, lens.centre_mm + cross, kMedium);
