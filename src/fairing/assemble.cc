@@ -98,8 +98,9 @@ Result<Assembly> assemble(std::vector<PlateShape> plates, std::vector<Stack> sta
     const Eigen::MatrixXd cov = in_plate(face, options.tilt_sigma);
     assembly.covariance_mm2.block(2 * first, 2 * first, cov.rows(), cov.cols()) = cov;
     for (const auto& [nominal, stack_id] : face.stack_of) {
-      const auto stack = std::find_if(assembly.stacks.begin(), assembly.stacks.end(),
-                                      [&id = stack_id](const Stack& s) { return s.id == id; });
+      const auto stack = std::find_if(
+          assembly.stacks.begin(), assembly.stacks.end(),
+          [&face, &id = stack_id](const Stack& s) { return s.id == id && s.plate == face.seated.plate; });
       if (stack == assembly.stacks.end()) {
         problems.push_back({codes::kAssembleNoStack, face.seated.joint,
                             fmt::format("hole {} belongs to stack {}, which is not there", nominal, stack_id),
