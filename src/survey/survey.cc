@@ -9,6 +9,9 @@
 #include "datum.h"
 #include "fairhole/geometry/statistics.h"
 #include "model.h"
+#include "next_reading.h"
+#include "slips.h"
+#include "snooping.h"
 #include "solver.h"
 #include "start.h"
 #include "undetermined.h"
@@ -88,6 +91,19 @@ void fill_tapes(const Model& model, const Columns& columns, const Solution& s, S
   }
 }
 
+void name_suspects(const Model& model, const Columns& columns, const Snooping& found, SurveyResult& out) {
+  out.together = rows_together(model, columns, found.solution);
+  for (const Suspect& suspect : found.suspects) {
+    out.readings[static_cast<std::size_t>(suspect.reading)].slip =
+        explain(suspect, model, columns, found.solution);
+    if (suspect.together.empty()) continue;
+    std::vector<int> rows;
+    for (const int reading : suspect.together)
+      rows.push_back(model.readings->rows[static_cast<std::size_t>(reading)].row);
+    out.together.push_back(std::move(rows));
+  }
+}
+
 void note_gauge(const Gauge& gauge, const Model& model, SurveyResult& out) {
   if (gauge.count() == 0) return;
   out.partly_free = true;
@@ -112,7 +128,7 @@ void note_gauge(const Gauge& gauge, const Model& model, SurveyResult& out) {
 
 }  // namespace
 
-Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions&) {
+Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& options) {
   Model model(readings);
   const Start start = construct_start(model);
   const Gauge gauge = find_gauge(model, start.state);
@@ -120,7 +136,15 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions&) {
   const Determination determination = check_determined(gauge, start.state, model);
   if (!determination.problems.empty()) return determination.problems;
   const Columns columns(model.params);
-  const Solution s = solve(model, columns, start.state);
+  Snooping found;
+  if (options.look_for_blunders) {
+    found = snoop(model, columns, start.state);
+  } else {
+    found.solution = solve(model, columns, start.state);
+    found.chi2_before = found.solution.chi2;
+    found.dof_before = found.solution.dof;
+  }
+  const Solution& s = found.solution;
   if (!s.converged) {
     return Problem{codes::kSurveyNoConvergence, readings.source,
                    "the readings contradict each other too much to adjust",
@@ -134,6 +158,10 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions&) {
   fill_holes(model, columns, s, placed, determination.unknown_size, out);
   fill_tapes(model, columns, s, out);
   judge_readings(model, columns, s, out);
+  name_suspects(model, columns, found, out);
+  out.chi2_before = found.chi2_before;
+  out.dof_before = found.dof_before;
+  if (gauge.count() == 0) out.next = next_readings(model, columns, s, options.next_count);
   out.dof = s.dof;
   out.chi2 = s.chi2;
   out.chi2_p = s.dof > 0 ? chi2_upper_tail(s.chi2, s.dof) : 1.0;
