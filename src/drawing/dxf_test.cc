@@ -5,7 +5,10 @@
 #include <gtest/gtest.h>
 
 #include <limits>
+#include <set>
+#include <sstream>
 #include <string>
+#include <vector>
 
 #include "fairhole/drawing/writers.h"
 #include "support/run_command.h"
@@ -107,6 +110,30 @@ INSTANTIATE_TEST_SUITE_P(Versions, DxfReaders, testing::Values(DxfVersion::kR200
                          [](const auto& version) {
                            return version.param == DxfVersion::kR12 ? "R12" : "R2000";
                          });
+
+// Readers that repair what they read would hide a dangling pointer; strict ones refuse the file.
+TEST(Dxf, EveryHandleIsUniqueAndEveryPointerFindsIts) {
+  std::istringstream in(dxf_of(everything(), DxfVersion::kR2000));
+  std::set<std::string> handles;
+  std::vector<std::string> pointers;
+  std::string seed;
+  bool in_header = true;
+  for (std::string code, value; std::getline(in, code) && std::getline(in, value);) {
+    const int group = std::stoi(code);
+    in_header = in_header && value != "ENDSEC";
+    if (in_header && group == 5) seed = value;
+    if (!in_header && (group == 5 || group == 105)) {
+      EXPECT_TRUE(handles.insert(value).second) << value;
+    }
+    const bool pointer = group == 330 || group == 340 || group == 350 || group == 390;
+    if (pointer && value != "0") pointers.push_back(value);
+  }
+  EXPECT_GT(handles.size(), 50U);
+  for (const std::string& pointer : pointers) EXPECT_EQ(handles.count(pointer), 1U) << pointer;
+  for (const std::string& handle : handles) {
+    EXPECT_LT(std::stoul(handle, nullptr, 16), std::stoul(seed, nullptr, 16));
+  }
+}
 
 TEST(Dxf, TextReadsBackAsTyped) {
   Drawing d;

@@ -1,19 +1,12 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-#define POINTERHOLDER_TRANSITION 4  // qpdf asks which of its pointers we use: std::shared_ptr alone
 #include <cairo-pdf.h>
 #include <fmt/format.h>
+#include <qpdf/qpdf-c.h>
 
 #include <algorithm>
 #include <chrono>
 #include <memory>
-#include <qpdf/Buffer.hh>
-#include <qpdf/JSON.hh>  // QPDF.hh needs it whole
-#include <qpdf/QPDF.hh>
-#include <qpdf/QPDFObjectHandle.hh>
-#include <qpdf/QPDFPageDocumentHelper.hh>
-#include <qpdf/QPDFPageObjectHelper.hh>
-#include <qpdf/QPDFWriter.hh>
 #include <stdexcept>
 #include <string>
 
@@ -80,36 +73,62 @@ std::string draw_pages(std::span<const Page> pages, const PdfOptions& options) {
   return bytes;
 }
 
-/// Scales the fine units back to points and gives each page its true size.
-void set_full_size(QPDF& file, std::span<const Page> pages) {
-  const std::string scale = short_number(1.0 / kFiner);
-  const std::string before = fmt::format("q {} 0 0 {} 0 0 cm\n", scale, scale);
-  auto page = pages.begin();
-  for (QPDFPageObjectHelper& helper : QPDFPageDocumentHelper(file).getAllPages()) {
-    auto object = helper.getObjectHandle();
-    object.addPageContents(QPDFObjectHandle::newStream(&file, before), true);
-    object.addPageContents(QPDFObjectHandle::newStream(&file, "\nQ\n"), false);
-    const std::string box = fmt::format("[0 0 {} {}]", short_number(page->width_mm * kPointsPerMm),
-                                        short_number(page->height_mm * kPointsPerMm));
-    object.replaceKey("/MediaBox", QPDFObjectHandle::parse(box));
-    ++page;
+/// qpdf's library through its C face: its C++ headers are no C++20 for every compiler.
+class QpdfFile {
+ public:
+  explicit QpdfFile(const std::string& bytes) : data_(qpdf_init()) {
+    qpdf_silence_errors(data_);
+    expect_success(qpdf_read_memory(data_, "drawing", bytes.data(), bytes.size(), nullptr));
   }
-}
+  ~QpdfFile() { qpdf_cleanup(&data_); }
+  QpdfFile(const QpdfFile&) = delete;
+  QpdfFile& operator=(const QpdfFile&) = delete;
 
-/// No scaling and no printing on both sides, for the viewers that listen.
-void set_print_wishes(QPDF& file) {
-  file.getRoot().replaceKey("/ViewerPreferences",
-                            QPDFObjectHandle::parse("<< /PrintScaling /None /Duplex /Simplex >>"));
-}
+  qpdf_oh root() { return qpdf_get_root(data_); }
+  qpdf_oh page(std::size_t i) { return qpdf_get_page_n(data_, i); }
+  void set(qpdf_oh dictionary, const char* key, const std::string& value) {
+    qpdf_oh_replace_key(data_, dictionary, key, qpdf_oh_parse(data_, value.c_str()));
+  }
+  /// Puts operators before and after all that the page draws.
+  void wrap_contents(qpdf_oh page, const std::string& before, const std::string& after) {
+    const qpdf_oh contents = qpdf_oh_wrap_in_array(data_, qpdf_oh_get_key(data_, page, "/Contents"));
+    qpdf_oh_insert_item(data_, contents, 0, stream(before));
+    qpdf_oh_append_item(data_, contents, stream(after));
+    qpdf_oh_replace_key(data_, page, "/Contents", contents);
+  }
+  std::string written() {
+    expect_success(qpdf_init_write_memory(data_));
+    qpdf_set_deterministic_ID(data_, QPDF_TRUE);
+    qpdf_set_minimum_pdf_version(data_, "1.7");  // the viewer preferences came with 1.6 and 1.7
+    expect_success(qpdf_write(data_));
+    return {reinterpret_cast<const char*>(qpdf_get_buffer(data_)), qpdf_get_buffer_length(data_)};
+  }
 
-std::string written(QPDF& file) {
-  QPDFWriter writer(file);
-  writer.setOutputMemory();
-  writer.setDeterministicID(true);
-  writer.setMinimumPDFVersion("1.7");  // the two wishes came with 1.6 and 1.7
-  writer.write();
-  const auto buffer = writer.getBufferSharedPointer();
-  return {reinterpret_cast<const char*>(buffer->getBuffer()), buffer->getSize()};
+ private:
+  qpdf_oh stream(const std::string& text) {
+    const qpdf_oh made = qpdf_oh_new_stream(data_);
+    qpdf_oh_replace_stream_data(data_, made, reinterpret_cast<const unsigned char*>(text.data()), text.size(),
+                                qpdf_oh_new_null(data_), qpdf_oh_new_null(data_));
+    return made;
+  }
+  void expect_success(QPDF_ERROR_CODE code) {
+    if ((code & QPDF_ERRORS) != 0)
+      throw std::runtime_error(qpdf_get_error_full_text(data_, qpdf_get_error(data_)));
+  }
+
+  qpdf_data data_;
+};
+
+/// Scales the fine units back to points and gives each page its true size.
+void set_full_size(QpdfFile& file, std::span<const Page> pages) {
+  const std::string scale = short_number(1.0 / kFiner);
+  for (std::size_t i = 0; i < pages.size(); ++i) {
+    const qpdf_oh page = file.page(i);
+    file.wrap_contents(page, fmt::format("q {} 0 0 {} 0 0 cm\n", scale, scale), "\nQ\n");
+    file.set(page, "/MediaBox",
+             fmt::format("[0 0 {} {}]", short_number(pages[i].width_mm * kPointsPerMm),
+                         short_number(pages[i].height_mm * kPointsPerMm)));
+  }
 }
 
 }  // namespace
@@ -128,11 +147,11 @@ Result<std::string> write_pdf(std::span<const Page> pages, const PdfOptions& opt
     }
   }
   const std::string drawn = draw_pages(pages, options);
-  QPDF file;
-  file.processMemoryFile("drawing", drawn.data(), drawn.size());
+  QpdfFile file(drawn);
   set_full_size(file, pages);
-  set_print_wishes(file);
-  return written(file);
+  // No scaling and no printing on both sides, for the viewers that listen.
+  file.set(file.root(), "/ViewerPreferences", "<< /PrintScaling /None /Duplex /Simplex >>");
+  return file.written();
 }
 
 }  // namespace fairhole::drawing

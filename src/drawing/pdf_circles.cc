@@ -2,38 +2,41 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "pdf_circles.h"
 
-#define POINTERHOLDER_TRANSITION 4
+#include <qpdf/qpdf-c.h>
+
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
-#include <qpdf/JSON.hh>  // QPDF.hh needs it whole
-#include <qpdf/QPDF.hh>
-#include <qpdf/QPDFObjectHandle.hh>
-#include <qpdf/QPDFPageDocumentHelper.hh>
-#include <qpdf/QPDFPageObjectHelper.hh>
+#include <cstdlib>
+#include <sstream>
 
 namespace fairhole::drawing::test {
 namespace {
 
 using Eigen::Vector2d;
 
-/// Follows the operators that move the coordinate system and draw paths (ISO 32000-1, 8.3 and 8.5).
-class PathReader : public QPDFObjectHandle::ParserCallbacks {
+/// Follows the operators that move the coordinate system and draw paths (ISO 32000-1, 8.3 and 8.5). Words of
+/// a text are taken for operators of no meaning, which does no harm here.
+class PathReader {
  public:
   std::vector<CurvePath> curves;
 
-  void handleObject(QPDFObjectHandle object) override {
-    if (!object.isOperator()) {
-      operands_.push_back(object);
-      return;
+  void read(const std::string& contents) {
+    std::istringstream in(contents);
+    for (std::string token; in >> token;) {
+      char* end = nullptr;
+      const double value = std::strtod(token.c_str(), &end);
+      if (end == token.c_str() + token.size()) {
+        operands_.push_back(value);
+      } else {
+        apply(token);
+        operands_.clear();
+      }
     }
-    apply(object.getOperatorValue());
-    operands_.clear();
   }
-  void handleEOF() override {}
 
  private:
-  double number(std::size_t i) { return operands_[i].getNumericValue(); }
+  double number(std::size_t i) { return operands_.at(i); }
   Vector2d point(std::size_t i) { return matrix_ * Vector2d(number(i), number(i + 1)) * 25.4 / 72.0; }
 
   void apply(const std::string& op) {
@@ -65,7 +68,7 @@ class PathReader : public QPDFObjectHandle::ParserCallbacks {
 
   Eigen::Affine2d matrix_ = Eigen::Affine2d::Identity();
   std::vector<Eigen::Affine2d> saved_;
-  std::vector<QPDFObjectHandle> operands_;
+  std::vector<double> operands_;
   CurvePath path_;
   bool straight_ = false;
   Vector2d at_ = Vector2d::Zero();
@@ -74,15 +77,24 @@ class PathReader : public QPDFObjectHandle::ParserCallbacks {
 }  // namespace
 
 std::vector<PdfPage> read_pdf(const std::string& bytes) {
-  QPDF file;
-  file.processMemoryFile("test", bytes.data(), bytes.size());
+  qpdf_data file = qpdf_init();
+  qpdf_read_memory(file, "test", bytes.data(), bytes.size(), nullptr);
   std::vector<PdfPage> pages;
-  for (auto& helper : QPDFPageDocumentHelper(file).getAllPages()) {
+  for (int i = 0; i < qpdf_get_num_pages(file); ++i) {
+    const qpdf_oh page = qpdf_get_page_n(file, static_cast<std::size_t>(i));
+    unsigned char* data = nullptr;
+    std::size_t length = 0;
+    qpdf_oh_get_page_content_data(file, page, &data, &length);
     PathReader reader;
-    helper.parseContents(&reader);
-    auto box = helper.getObjectHandle().getKey("/MediaBox").getArrayAsRectangle();
-    pages.push_back({(box.urx - box.llx) * 25.4 / 72.0, (box.ury - box.lly) * 25.4 / 72.0, reader.curves});
+    reader.read({reinterpret_cast<const char*>(data), length});
+    std::free(data);
+    const qpdf_oh box = qpdf_oh_get_key(file, page, "/MediaBox");
+    const auto side = [&](int n) {
+      return qpdf_oh_get_numeric_value(file, qpdf_oh_get_array_item(file, box, n)) * 25.4 / 72.0;
+    };
+    pages.push_back({side(2) - side(0), side(3) - side(1), reader.curves});
   }
+  qpdf_cleanup(&file);
   return pages;
 }
 

@@ -10,7 +10,10 @@
 #include <limits>
 #include <map>
 #include <numbers>
+#include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "fairhole/drawing/writers.h"
 #include "test_plates.h"
@@ -201,6 +204,58 @@ TEST_P(TilePages, MatchMarksFallOnOneAnother) {
   EXPECT_EQ(marks_of_tile.size(), layout_.tiles.size());
 }
 
+/// Centres of what the page really shows: circles (or ellipses) of the drawing, lozenges of the match marks.
+std::vector<Vector2d> centres(const std::vector<Mark>& marks, bool lozenges) {
+  std::vector<Vector2d> out;
+  for (const Mark& mark : marks) {
+    const auto* line = std::get_if<Polyline>(&mark.shape);
+    if (lozenges && line && line->points_mm.size() == 4)
+      out.push_back((line->points_mm[0] + line->points_mm[2]) / 2);
+    if (lozenges) continue;
+    if (const auto* circle = std::get_if<Circle>(&mark.shape)) out.push_back(circle->centre_mm);
+    if (const auto* ellipse = std::get_if<Ellipse>(&mark.shape)) out.push_back(ellipse->centre_mm);
+  }
+  return out;
+}
+
+/// The one of `places` near to where it is expected, or nothing.
+std::optional<Vector2d> near(const std::vector<Vector2d>& places, const Vector2d& expected) {
+  constexpr double kNearMm = 1.0;  // far less than any two are apart
+  for (const Vector2d& place : places) {
+    if ((place - expected).norm() < kNearMm) return place;
+  }
+  return std::nullopt;
+}
+
+// Two sheets laid mark on mark: every circle of one must stand right to every circle of the other.
+TEST_P(TilePages, JoinedSheetsAreOneDrawing) {
+  constexpr double kStitchMm = 1e-6;
+  int pairs = 0;
+  for (const Joint& joint : find_joints(layout_, options_, plate_.keep_clear())) {
+    std::vector<std::pair<Vector2d, Vector2d>>
+        relative[2];  // true place, place on the paper from the match mark
+    for (const std::size_t side : {0U, 1U}) {
+      const std::size_t i = side == 0 ? joint.under : joint.over;
+      const TileView view(layout_.tiles[i], layout_, options_);
+      const auto mark = near(centres(pages_[i].frame.marks, true), view(joint.marks_mm.front()));
+      ASSERT_TRUE(mark);
+      const auto shown = centres(pages_[i].drawing.marks, false);
+      for (const auto& c : plate_.circles) {
+        if (const auto at = near(shown, view(c.centre_mm)))
+          relative[side].emplace_back(c.centre_mm, *at - *mark);
+      }
+    }
+    const Vector2d scale(options_.mirrored ? -options_.scale_x : options_.scale_x, options_.scale_y);
+    for (const auto& [true_a, paper_a] : relative[0]) {
+      for (const auto& [true_b, paper_b] : relative[1]) {
+        EXPECT_LT((paper_b - paper_a - scale.cwiseProduct(true_b - true_a)).norm(), kStitchMm);
+        ++pairs;
+      }
+    }
+  }
+  EXPECT_GT(pairs, 100);
+}
+
 TEST_P(TilePages, CheckBarsAreCorrectedOnBothAxes) {
   for (const Page& page : pages_) {
     double longest_x = 0.0;
@@ -257,79 +312,6 @@ INSTANTIATE_TEST_SUITE_P(Papers, TilePages,
                                          TileCase{"CorrectedMost", on("A4", 1.05, 1.05)},
                                          TileCase{"Mirrored", mirrored(on("A4", 1.01, 0.99))}),
                          [](const auto& tile_case) { return tile_case.param.name; });
-
-/// A view without strips or shift: one tile whose window corner is the drawing's origin.
-Shape carried(const Shape& shape, double scale_x, double scale_y, bool mirror) {
-  TileOptions options = on("A3", scale_x, scale_y);
-  options.mirrored = mirror;
-  const TileLayout layout{.tiles = {}, .rows = 1, .columns = 1, .paper = options.paper};
-  const Tile tile{.x_mm = mirror ? -200.0 : 0.0, .width_mm = 200.0, .height_mm = 200.0, .name = "A1"};
-  return TileView(tile, layout, options)(shape);
-}
-
-const Vector2d kWindowLow(12.0 + kLeftStripMm, 12.0 + kFootStripMm);
-
-// The scaled circle has the points (sx r cos t, sy r sin t): they must satisfy the ellipse we draw.
-TEST(TileView, CirclesBecomeTheScaledEllipse) {
-  for (const auto& [sx, sy] : {std::pair(0.97, 1.02), {1.02, 0.97}}) {
-    const Shape shape = carried(Circle{{30.0, 40.0}, 11.0}, sx, sy, false);
-    const auto& e = std::get<Ellipse>(shape);
-    EXPECT_NEAR((e.centre_mm - kWindowLow - Vector2d(30.0 * sx, 40.0 * sy)).norm(), 0.0, kRoundingMm);
-    for (double t = 0.0; t < 6.3; t += 0.1) {
-      const Vector2d p(sx * 11.0 * std::cos(t), sy * 11.0 * std::sin(t));
-      const Vector2d along(std::cos(e.angle_rad), std::sin(e.angle_rad));
-      const double u = p.dot(along) / e.major_mm;
-      const double v = (p.y() * along.x() - p.x() * along.y()) / e.minor_mm;
-      EXPECT_NEAR(u * u + v * v, 1.0, kRoundingMm);
-    }
-  }
-}
-
-TEST(TileView, TurnedEllipsesKeepTheirPoints) {
-  const Ellipse before{{30.0, 40.0}, 12.0, 5.0, 0.7};
-  const auto after = std::get<Ellipse>(carried(before, 0.97, 1.02, true));
-  for (double t = 0.0; t < 6.3; t += 0.1) {
-    const double x = 12.0 * std::cos(t) * std::cos(0.7) - 5.0 * std::sin(t) * std::sin(0.7);
-    const double y = 12.0 * std::cos(t) * std::sin(0.7) + 5.0 * std::sin(t) * std::cos(0.7);
-    const Vector2d p(-0.97 * x, 1.02 * y);
-    const Vector2d along(std::cos(after.angle_rad), std::sin(after.angle_rad));
-    const double u = p.dot(along) / after.major_mm;
-    const double v = (p.y() * along.x() - p.x() * along.y()) / after.minor_mm;
-    EXPECT_NEAR(u * u + v * v, 1.0, kRoundingMm);
-  }
-}
-
-TEST(TileView, MirroredArcsCoverTheMirroredPoints) {
-  const Arc before{{30.0, 40.0}, 10.0, 0.2, 1.2};
-  const auto arc = std::get<Arc>(carried(before, 1.0, 1.0, true));
-  // The middle of the arc goes to (-cos, sin).
-  const double middle = (arc.start_rad + arc.end_rad) / 2;
-  EXPECT_NEAR(std::cos(middle), -std::cos(0.7), kRoundingMm);
-  EXPECT_NEAR(std::sin(middle), std::sin(0.7), kRoundingMm);
-  EXPECT_NEAR(arc.end_rad - arc.start_rad, 1.0, kRoundingMm);
-}
-
-TEST(TileView, UnevenlyScaledArcsStayWithinTheirChords) {
-  constexpr double kSagittaMm = 0.0011;  // 0.001 mm, scaled
-  const auto line = std::get<Polyline>(carried(Arc{{30.0, 40.0}, 10.0, 5.9, 1.2}, 0.97, 1.02, false));
-  const auto off = [&](const Vector2d& p) {
-    const Vector2d q = (p - kWindowLow).cwiseQuotient(Vector2d(0.97, 1.02)) - Vector2d(30.0, 40.0);
-    return std::abs(q.norm() - 10.0);
-  };
-  for (std::size_t i = 1; i < line.points_mm.size(); ++i) {
-    EXPECT_LT(off(line.points_mm[i]), kRoundingMm);
-    EXPECT_LT(off((line.points_mm[i] + line.points_mm[i - 1]) / 2), kSagittaMm);
-  }
-}
-
-TEST(TileView, MirroredTextStaysReadableOverTheSamePlace) {
-  const Text before{.at_mm = {30.0, 40.0}, .text = "LEFT", .align = Align::kLeft, .angle_rad = 0.3};
-  const Box box = bounds(before);
-  const Box after = bounds(carried(before, 1.0, 1.0, true));
-  const Vector2d low = kWindowLow + Vector2d(-box.high_mm.x(), box.low_mm.y());
-  EXPECT_NEAR((after.low_mm - low).norm(), 0.0, kRoundingMm);
-  EXPECT_EQ(std::get<Text>(carried(before, 1.0, 1.0, true)).text, "LEFT");
-}
 
 }  // namespace
 }  // namespace fairhole::drawing

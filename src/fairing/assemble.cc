@@ -96,7 +96,8 @@ Result<Assembly> assemble(std::vector<PlateShape> plates, std::vector<Stack> sta
   for (const JoinedFace& face : faces) {
     assembly.seats.push_back(face.seated);
     const Eigen::MatrixXd cov = in_plate(face, options.tilt_sigma);
-    assembly.covariance_mm2.block(2 * first, 2 * first, cov.rows(), cov.cols()) = cov;
+    const Eigen::Index row = 2 * Eigen::Index{first};
+    assembly.covariance_mm2.block(row, row, cov.rows(), cov.cols()) = cov;
     for (const auto& [nominal, stack_id] : face.stack_of) {
       const auto stack = std::find_if(
           assembly.stacks.begin(), assembly.stacks.end(),

@@ -150,7 +150,7 @@ void check_layers(Checker& checker, const StackPlan& plan, const Stack& stack) {
 double gap_to(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Vector2d& p) {
   double gap = 1e9;  // mm
   for (std::size_t i = 0; i < polygon.size(); ++i) {
-    const Eigen::Vector2d a = polygon[i];
+    const Eigen::Vector2d& a = polygon[i];
     const Eigen::Vector2d ab = polygon[(i + 1) % polygon.size()] - a;
     const double t = std::clamp((p - a).dot(ab) / std::max(ab.squaredNorm(), 1e-12), 0.0, 1.0);
     gap = std::min(gap, (a + t * ab - p).norm());

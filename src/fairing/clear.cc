@@ -23,6 +23,7 @@ Circle hole_to_pass(const Bench& bench, int index) {
 std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const std::vector<int>& holes,
                                           const std::vector<Limit>& limits) {
   std::vector<Circle> discs;
+  discs.reserve(holes.size());
   double most = 0.0;
   for (const int index : holes) most = std::max(most, hole_to_pass(bench, index).radius_mm);
   for (const int index : holes) {

@@ -65,9 +65,10 @@ void warn_edges(const Assembly& assembly, const Plan& plan, const FairingRules& 
       }
     }
     if (nearest == nullptr) continue;
-    warnings.push_back(fmt::format("{}: the {} of {} is {} mm from the hole's centre; {} mm is wanted ({}).",
-                                   stack.id, nearest->name, nearest_layer->part, format_mm(least),
-                                   format_mm(wanted), rules.edges.wanted.name));
+    warnings.push_back(
+        fmt::format("{} on plate {}: the {} of {} is {} mm from the hole's centre; {} mm is wanted ({}).",
+                    stack.id, stack.plate, nearest->name, nearest_layer->part, format_mm(least),
+                    format_mm(wanted), rules.edges.wanted.name));
   }
 }
 

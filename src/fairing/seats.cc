@@ -35,7 +35,8 @@ SeatShift seat_shift(const PlateFromFace& nominal, const PlateFromFace& seat) {
 
 LimitedSeat seat_within_play(const PlateFromFace& nominal, const PlateFromFace& asked, const Play& play,
                              const Eigen::Vector2d& pivot_mm) {
-  const Angle turn = std::clamp(seat_shift(nominal, asked).turn, play.turn_min, play.turn_max);
+  const Angle turn = Angle::radians(std::clamp(seat_shift(nominal, asked).turn.radians(),
+                                               play.turn_min.radians(), play.turn_max.radians()));
   LimitedSeat limited{asked, false};
   limited.seat.motion.turn = nominal.motion.turn + turn;
   limited.seat.motion.shift_mm = asked * pivot_mm - limited.seat.motion.linear() * pivot_mm;

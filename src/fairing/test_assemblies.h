@@ -4,6 +4,7 @@
 
 #include <fmt/core.h>
 
+#include <algorithm>
 #include <random>
 #include <string>
 
@@ -26,8 +27,9 @@ class JobMaker {
 
   Assembly make() {
     Assembly assembly;
+    const double height = std::max(400.0, 200.0 + 100.0 * (shape_.stacks / 8));
     assembly.plates.push_back(
-        {"left", {{0.0, 0.0}, {900.0, 0.0}, {900.0, 400.0}, {0.0, 400.0}}, {}, 12.0, true});
+        {"left", {{0.0, 0.0}, {900.0, 0.0}, {900.0, height}, {0.0, height}}, {}, 12.0, true});
     for (const char* part : {"near", "far"}) {
       SeatedFace seat;
       seat.part = part, seat.face = "leg", seat.joint = std::string(part) + "-joint", seat.plate = "left";

@@ -48,6 +48,7 @@ std::vector<CheckDiagonal> check_diagonals(const std::vector<LaidHole>& holes, c
   }
   const double sigma = std::hypot(std::sqrt(2.0) * options.mark_sigma_mm, options.tape_sigma_mm);
   std::vector<CheckDiagonal> diagonals;
+  diagonals.reserve(chosen.size());
   for (const Pair& pair : chosen) {
     diagonals.push_back({holes[pair.from].id, holes[pair.to].id, pair.span_mm.norm(), 3.0 * sigma});
   }

@@ -41,10 +41,14 @@ std::vector<HoleLabel> label_holes(const PlateLayout& layout, const Box& region,
                         height_mm * kLineHeight});
   }
   Obstacles obstacles{.region = region, .boxes = {}, .discs = {}, .lines = {}};
-  const std::size_t n = layout.outline_mm.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    obstacles.lines.emplace_back(layout.outline_mm[i], layout.outline_mm[(i + 1) % n]);
-  }
+  const auto keep_off = [&](const std::vector<Vector2d>& outline) {
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+      obstacles.lines.emplace_back(outline[i], outline[(i + 1) % outline.size()]);
+    }
+  };
+  keep_off(layout.outline_mm);
+  for (const KeepOut& zone : layout.keep_outs) keep_off(zone.outline_mm);
+  if (layout.joint_line_mm) obstacles.lines.push_back(*layout.joint_line_mm);
   const auto placed = place_labels(requests, obstacles);
   std::vector<HoleLabel> labels;
   for (std::size_t i = 0; i < placed.size(); ++i) {

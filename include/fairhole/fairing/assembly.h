@@ -59,7 +59,7 @@ struct OldLayer {
 
 /// The holes of all layers on one fastener.
 struct Stack {
-  std::string id;
+  std::string id;                                        ///< unique on its plate
   std::string plate;                                     ///< plate (or carrying face) name
   std::string group;                                     ///< hole group of the job
   Eigen::Vector2d nominal_mm = Eigen::Vector2d::Zero();  ///< where the drawing wants it, plate frame
