@@ -67,7 +67,14 @@ void set_aside(Model& model, const Columns& columns, Snooping& found) {
     found.suspects.push_back({model.observations[at].reading, location_odds(w, at),
                               inseparable(model, columns, found.solution, w, at)});
     model.observations[at].active = false;
-    found.solution = solve(model, columns, found.solution.state);
+    Solution without = solve(model, columns, found.solution.state);
+    if (!without.converged) {  // the hole hangs on this reading: which one is wrong cannot be said
+      model.observations[at].active = true;
+      found.hangs_on = found.suspects.back().reading;
+      found.suspects.pop_back();
+      return;
+    }
+    found.solution = std::move(without);
   }
 }
 
@@ -109,7 +116,7 @@ Snooping robust_proposal(Model& model, const Columns& columns, const Eigen::Vect
                          const Snooping& before) {
   for (Observation& o : model.observations) o.active = true;
   const Solution robust = solve(model, columns, start, true);
-  Snooping found{before.solution, before.chi2_before, before.dof_before, {}};
+  Snooping found = before;
   for (std::size_t i = 0; i < model.observations.size(); ++i) {
     Observation& o = model.observations[i];
     if (o.reading < 0) continue;
@@ -119,7 +126,7 @@ Snooping robust_proposal(Model& model, const Columns& columns, const Eigen::Vect
     o.active = false;
   }
   found.solution = solve(model, columns, robust.state);
-  if (!found.solution.converged || !found.solution.q.allFinite()) return found;
+  if (!found.solution.converged) return found;
   take_in_again(model, columns, found);
   set_aside(model, columns, found);
   take_in_again(model, columns, found);
@@ -159,10 +166,14 @@ Snooping snoop(Model& model, const Columns& columns, const Eigen::VectorXd& star
   found.solution = solve(model, columns, start);
   found.chi2_before = found.solution.chi2;
   found.dof_before = found.solution.dof;
-  if (!found.solution.converged) return found;
   const Snooping before = found;
+  if (!found.solution.converged) {  // a blunder of feet bends the net too far for the plain adjustment
+    found = robust_proposal(model, columns, start, before);
+    mark(model, found.suspects);
+    return found;
+  }
   set_aside(model, columns, found);
-  if (found.suspects.empty() && passes(found.solution)) return found;
+  if (found.hangs_on || (found.suspects.empty() && passes(found.solution))) return found;
   take_in_again(model, columns, found);
   if (found.suspects.size() < 2 && passes(found.solution)) return found;
 

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <vector>
 
 #include "model.h"
@@ -22,6 +23,9 @@ struct Snooping {
   double chi2_before = 0.0;  ///< of all
   int dof_before = 0;
   std::vector<Suspect> suspects;
+  /// A reading that disagrees but cannot be set aside, because without it a hole is not determined: snooping
+  /// ended there.
+  std::optional<int> hangs_on;
 };
 
 /// Standardised residual of an active observation (Baarda 1968, Netherlands Geodetic Commission 2(5)); 0 when

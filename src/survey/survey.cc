@@ -93,6 +93,14 @@ void fill_tapes(const Model& model, const Columns& columns, const Solution& s, S
 
 void name_suspects(const Model& model, const Columns& columns, const Snooping& found, SurveyResult& out) {
   out.together = rows_together(model, columns, found.solution);
+  if (found.hangs_on) {
+    const Reading& r = model.readings->rows[static_cast<std::size_t>(*found.hangs_on)];
+    out.notes.push_back(
+        fmt::format("Row {} ({} {}) does not agree with the others, but without it {} is not determined, so "
+                    "which reading is wrong "
+                    "cannot be said. Take it again, and measure {} from another hole.",
+                    r.row, kind_name(r.kind), r.from, r.from, r.from));
+  }
   for (const Suspect& suspect : found.suspects) {
     out.readings[static_cast<std::size_t>(suspect.reading)].slip =
         explain(suspect, model, columns, found.solution);
