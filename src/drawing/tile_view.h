@@ -6,8 +6,9 @@
 
 namespace fairhole::drawing {
 
-/// Room inside the margins that the window leaves to the title strip (foot) and the y bar (left). What stands in
-/// the strips keeps kStripAirMm from the window, so that it is never near a punch point at the window's edge.
+/// Room inside the margins that the window leaves to the title strip (foot) and the y bar (left). What stands
+/// in the strips keeps kStripAirMm from the window, so that it is never near a punch point at the window's
+/// edge.
 inline constexpr double kStripAirMm = 2.2;
 inline constexpr double kFootStripMm = 27.0;
 inline constexpr double kLeftStripMm = 12.0;

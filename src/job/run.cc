@@ -75,7 +75,8 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
 
 Problems write_results(const std::string& folder, const std::vector<ResultFile>& files, const Job& job) {
   std::error_code error;
-  const fs::path out = fs::weakly_canonical(fs::absolute(folder) / "", error).parent_path();
+  fs::path out = fs::weakly_canonical(fs::absolute(folder), error);
+  if (!out.has_filename()) out = out.parent_path();  // "out/", not there yet
   std::vector<fs::path> inputs{fs::path(job.file)};
   for (const Part& part : job.parts) {
     for (const Face& face : part.faces) {

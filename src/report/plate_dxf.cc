@@ -96,6 +96,7 @@ std::map<double, std::string> figures(const PlateLayout& layout, int axis) {
 void put_ordinates(Drawing& on, const PlateLayout& layout, int axis) {
   const auto found = figures(layout, axis);
   std::vector<double> wanted;
+  wanted.reserve(found.size());
   for (const auto& [place, figure] : found) wanted.push_back(place);
   static constexpr double kPitch = 1.5;      // of the letters' height
   static constexpr double kBeyondMm = 60.0;  // how far the figures may spread past the first and last one

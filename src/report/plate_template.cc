@@ -56,8 +56,9 @@ void put_datum_edge(Drawing& on, const Vector2d& a, const Vector2d& b, int axis)
   const Vector2d along = Vector2d::Unit(1 - axis);
   const Vector2d inward = Vector2d::Unit(axis);
   const Vector2d start = Vector2d::Zero() + from * along;
-  for (double at = kTickPitchMm; at < length; at += kTickPitchMm) {
-    report::line(on, start + at * along, start + at * along + kTickMm * inward);
+  for (int i = 1; i * kTickPitchMm < length; ++i) {
+    const Vector2d foot = start + i * kTickPitchMm * along;
+    report::line(on, foot, foot + kTickMm * inward);
   }
   const bool upright = axis == 0;
   const int count = std::max(1, static_cast<int>(length / kEdgeWordsEveryMm));

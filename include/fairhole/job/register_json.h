@@ -32,5 +32,5 @@ bool is_settled(const Registration& registration);
 
 namespace fairhole::codes {
 inline constexpr Code kHolesFile{180};       ///< a pattern or measured file that is not as documented
-inline constexpr Code kRegisterRivals{560};  ///< another pose fits about as well
+inline constexpr Code kRegisterRivals{570};  ///< another pose fits about as well
 }  // namespace fairhole::codes

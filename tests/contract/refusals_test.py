@@ -1,0 +1,154 @@
+# SPDX-FileCopyrightText: 2026 The Fairhole developers
+# SPDX-License-Identifier: Apache-2.0
+"""Wrong use and bad input: exit 2, one plain message a fault on stderr, nothing written, nothing changed."""
+import json
+import unittest
+
+from support import JobCase, fairhole, hashes
+
+READINGS = "readings/bracket-foot.csv"
+
+
+class BadFiles(JobCase):
+    def refuse(self, *phrases):
+        before = hashes(self.job)
+        self.assert_refused(self.run_job(), *phrases)
+        self.assertEqual(hashes(self.job), before, "an input file was changed")
+
+    def edit_text(self, name, change):
+        path = self.job / name
+        path.write_text(change(path.read_text()))
+
+    def test_no_such_job(self):
+        self.assert_refused(fairhole("run", self.job, "--out", self.out),
+                            f"{self.job}: there is no such file or folder; name a job folder or a job file")
+
+    def test_no_such_readings(self):
+        self.example()
+        (self.job / READINGS).unlink()
+        self.refuse(f"{READINGS}: there is no such file; look at the name and the folder\n")
+
+    def test_picture_renamed_as_readings(self):
+        self.example()
+        (self.job / READINGS).write_bytes(b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\xff\xfe")
+        self.refuse(f"{READINGS}: not a UTF-8 text file; save it from the spreadsheet as CSV, UTF-8\n")
+
+    def test_prose_renamed_as_readings(self):
+        self.example()
+        (self.job / READINGS).write_text("Dear all,\nthe bracket is sixteen thick.\n")
+        self.refuse("line 1: the header row has no column `kind`")
+
+    def test_unknown_unit(self):
+        self.example(lambda job: job["plates"][0].update(thickness="1/2 furlong"))
+        self.refuse('plates[0].thickness: "furlong" is no unit known here; write mm, in or ft\n')
+
+    def test_not_a_number_in_the_job(self):
+        self.example()
+        self.edit_text("job.json", lambda text: text.replace('"thickness": 16', '"thickness": NaN'))
+        self.refuse("job.json: line ", "this is no JSON from here on")
+
+    def test_not_a_number_in_the_readings(self):
+        self.example()
+        self.edit_text(READINGS, lambda text: text.replace("along,A1,,1 1/4", "along,A1,,nan"))
+        self.refuse(f"{READINGS}: line 7: a number is wanted here; write a length such as 101.6 mm or 4 3/16 in\n")
+
+    def test_readings_cut_off(self):
+        self.example()
+        self.edit_text(READINGS, lambda text: text[:text.index("along,X1") + len("along,X1,")])
+        self.refuse(f"{READINGS}: line 15: the row has 3 fields of 6: ", "the last line seems to be cut off; complete the row\n")
+
+    def test_job_cut_off(self):
+        self.example()
+        self.edit_text("job.json", lambda text: text[:400])
+        self.refuse("the JSON ends too early; close what is open; the file may have been cut off\n")
+
+    def test_ten_thousand_brackets(self):
+        self.example()
+        for text in ("[" * 10000 + "]" * 10000, '{"a":' * 10000 + "1" + "}" * 10000):
+            (self.job / "job.json").write_text(text)
+            self.refuse("brackets within brackets, 10000 deep; no more than 40 levels are read\n")
+
+    def test_key_twice(self):
+        self.example()
+        self.edit_text("job.json", lambda text: text.replace('"title"', '"units": "mm",\n"title"'))
+        self.refuse('job.json: the key "units" stands twice in one object; keep one of them\n')
+
+    def test_id_twice(self):
+        self.example(lambda job: job["parts"].append(job["parts"][0]))
+        self.refuse('parts[1].id: there are two parts named "bracket"; give each its own name\n')
+
+    def test_unknown_key_and_its_nearest(self):
+        self.example(lambda job: job["plates"][0].update(thicknes=3))
+        self.refuse('plates[0].thicknes: "thicknes" is not known here; did you mean "thickness"?\n')
+
+    def test_a_million_holes(self):
+        self.example(lambda job: job["patterns"]["foot"][0].update(count=1000, rows=1000))
+        self.refuse('patterns["foot"]: item 1: count times rows is 1000000; a count lies between 1 and 10000\n')
+
+    def test_two_faults_are_both_reported(self):
+        def spoil(job):
+            job["plates"][0]["thickness"] = "1/2 furlong"
+            job["joints"][0]["side"] = "marke"
+        self.example(spoil)
+        self.refuse('plates[0].thickness: "furlong"', 'joints[0].side: "marke" is not known here; write marked or other')
+
+    def test_two_unknown_names_are_both_reported(self):
+        def spoil(job):
+            job["joints"][0]["part"] = "brackt"
+            job["hole_groups"][0]["fastener"] = "boltt"
+        self.example(spoil)
+        self.refuse('there is no part "brackt"; did you mean "bracket"?', 'there is no fastener "boltt"')
+
+
+class WrongUse(JobCase):
+    def test_out_is_missing(self):
+        self.example()
+        self.assert_refused(fairhole("run", self.job), "--out is required; see fairhole --help\n")
+
+    def test_unknown_command(self):
+        self.assertEqual(fairhole("drill").returncode, 2)
+
+    def test_no_such_readings(self):
+        self.assert_refused(fairhole("survey", self.scratch / "none.csv"), "none.csv: there is no such file")
+
+    def test_near_is_no_place(self):
+        holes = self.scratch / "holes.json"
+        holes.write_text(json.dumps({"holes": [{"id": name, "x": x, "y": 0} for name, x in (("a", 0), ("b", 9))]}))
+        self.assert_refused(fairhole("register", holes, holes, "--near", "1,2"), '--near: "1,2" is no place')
+
+    def test_new_takes_no_full_folder(self):
+        self.job.mkdir()
+        (self.job / "mine.txt").write_text("mine")
+        self.assert_refused(fairhole("new", self.job), "the folder is not empty; name a folder that is new or empty\n")
+        self.assertEqual(hashes(self.job).keys(), {"mine.txt"})
+
+
+class OutFolder(JobCase):
+    def test_holds_the_job(self):
+        self.example()
+        before = hashes(self.job)
+        for out in (self.job, f"{self.job}/", self.job / "readings" / ".."):
+            self.assert_refused(fairhole("run", self.job, "--out", out), "this folder holds ",
+                                "; name another folder for the results\n")
+            self.assertEqual(hashes(self.job), before)
+
+    def test_holds_a_file_of_our_name(self):
+        self.example()
+        other = self.scratch / "other"
+        other.mkdir()
+        (other / "plan.json").write_text("mine")
+        before = hashes(other)
+        self.assert_refused(fairhole("run", self.job, "--out", other),
+                            f"{other}/plan.json: this file is not from an earlier run; move it away, or name another "
+                            "folder\n")
+        self.assertEqual(hashes(other), before)
+
+    def test_cannot_be_made(self):
+        self.example()
+        before = hashes(self.scratch)
+        self.assert_refused(fairhole("run", self.job, "--out", self.job / "job.json" / "x"), "nothing was changed\n")
+        self.assertEqual(hashes(self.scratch), before)
+
+
+if __name__ == "__main__":
+    unittest.main()

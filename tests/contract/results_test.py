@@ -1,0 +1,154 @@
+# SPDX-FileCopyrightText: 2026 The Fairhole developers
+# SPDX-License-Identifier: Apache-2.0
+"""Good input: what is written, that it is written again byte for byte, and that the drawings pass apart-written checks."""
+import json
+import unittest
+
+from support import JobCase, audit, fairhole, hashes
+
+
+def hole(name, x, y):
+    return {"id": name, "x": x, "y": y, "sxx": 0.01, "sxy": 0.0, "syy": 0.01, "diameter": 20.0, "s_diameter": 0.1}
+
+
+class Results(JobCase):
+    def setUp(self):
+        super().setUp()
+        self.example()
+
+    def holes_file(self):
+        path = self.scratch / "holes.json"
+        holes = [{"id": s["id"], "x": s["x"], "y": s["y"], "d": s["finish_diameter"]}
+                 for s in self.plan()["stacks"] if s["plate"] == "side plate" and s["finish_diameter"]]
+        self.assertEqual(len(holes), 4)
+        path.write_text(json.dumps(holes))
+        return path
+
+    def test_one_set_of_files(self):
+        before = hashes(self.job)
+        result = self.run_job()
+        self.assert_done(result)
+        self.assertEqual(result.stderr, "")
+        self.assertEqual(hashes(self.job), before, "an input file was changed")
+        self.assertEqual(set(hashes(self.out)),
+                         {"plan.json", "holes.csv", "report.html", "side plate.dxf", "side plate-template.pdf",
+                          "side plate-sheet.pdf", "fairhole-results.txt"})
+        plan = self.plan()
+        for key in ("units", "plates", "seats", "stacks", "cost", "bound", "proven", "odds", "warnings"):
+            self.assertIn(key, plan)
+        for key in ("id", "plate", "x", "y", "method", "finish_diameter", "fastener", "grip", "odds", "layers"):
+            self.assertIn(key, plan["stacks"][0])
+        for key in ("part", "joint", "along", "across", "turn_deg"):
+            self.assertIn(key, plan["seats"][0])
+
+    def test_second_run_removes_stale_files_and_keeps_foreign_ones(self):
+        self.assert_done(self.run_job())
+        (self.out / "notes.txt").write_text("mine")
+
+        def rename(job):
+            job["plates"][0]["name"] = "cheek"
+            job["joints"][0]["on"] = job["hole_groups"][0]["on"] = "cheek"
+        self.edit(rename)
+        self.assert_done(self.run_job())
+        names = set(hashes(self.out))
+        self.assertIn("cheek.dxf", names)
+        self.assertIn("notes.txt", names)
+        self.assertFalse([name for name in names if name.startswith("side plate")])
+
+    def test_same_bytes_again_and_in_another_locale(self):
+        first = self.run_job()
+        self.assert_done(first)
+        files = hashes(self.out)
+        self.assert_done(self.run_job())
+        self.assertEqual(hashes(self.out), files)
+        self.out = self.scratch / "german"
+        self.assert_done(self.run_job(env={"LC_ALL": "de_DE.UTF-8", "LANG": "de_DE.UTF-8", "TZ": "Asia/Tokyo"}))
+        self.assertEqual(hashes(self.out), files)
+
+    def test_date_of_the_run(self):
+        self.edit(lambda job: job.pop("date"))
+        self.assert_done(self.run_job(env={"SOURCE_DATE_EPOCH": "1000000000"}))
+        self.assertEqual(self.plan()["date"], "2001-09-09")  # 1e9 s after 1970-01-01 is 2001-09-09 01:46:40 UTC
+        files = hashes(self.out)
+        self.assert_done(self.run_job(env={"SOURCE_DATE_EPOCH": "1000000000"}))
+        self.assertEqual(hashes(self.out), files)
+
+    def test_job_file_named_itself(self):
+        self.assert_done(self.run_job())
+        files = hashes(self.out)
+        self.job = self.job / "job.json"
+        self.assert_done(self.run_job())
+        self.assertEqual(hashes(self.out), files)
+
+    def check_template(self, *options):
+        return audit("check_pdf.py", self.out / "side plate-template.pdf", self.holes_file(), *options)
+
+    def test_template_of_a_printer_that_is_off(self):
+        """On one long sheet: a page with a single ring could be any hole of that size to the checker."""
+        self.assert_done(self.run_job("--single-sheet", "--template-check-x", 98.5, "--template-check-y", 99.2))
+        checked = self.check_template("--sx", 100 / 98.5, "--sy", 100 / 99.2)
+        self.assertEqual(checked.returncode, 0, checked.stdout + checked.stderr)
+        self.assertNotEqual(self.check_template().returncode, 0, "the check cannot tell corrected from plain")
+
+    def test_template_at_full_size(self):
+        self.assert_done(self.run_job("--single-sheet"))
+        checked = self.check_template()
+        self.assertEqual(checked.returncode, 0, checked.stdout + checked.stderr)
+
+    def test_drawing_in_both_versions(self):
+        for options in ((), ("--dxf-r12",)):
+            with self.subTest(options=options):
+                self.assert_done(self.run_job(*options))
+                checked = audit("check_dxf.py", self.out / "side plate.dxf", self.holes_file())
+                self.assertEqual(checked.returncode, 0, checked.stdout + checked.stderr)
+
+
+class FaceCommands(JobCase):
+    def register(self, pattern, measured, *options):
+        files = []
+        for name, holes in (("pattern", pattern), ("measured", measured)):
+            files.append(self.scratch / f"{name}.json")
+            files[-1].write_text(json.dumps({"holes": holes}))
+        return fairhole("register", *files, "--json", *options)
+
+    def test_survey(self):
+        self.example()
+        result = fairhole("survey", self.job / "readings" / "bracket-foot.csv", "--json")
+        self.assert_done(result)
+        survey = json.loads(result.stdout)
+        for key in ("holes", "dof", "chi2", "chi2_p", "readings", "unchecked", "next", "square_deg", "covariance"):
+            self.assertIn(key, survey)
+        self.assertLessEqual({"id", "x", "y", "sxx", "sxy", "syy", "diameter", "s_diameter"}, set(survey["holes"][0]))
+        self.assertLessEqual({"row", "residual", "w", "redundancy", "mdb", "rejected", "slip"},
+                             set(survey["readings"][0]))
+        order = [f"{hole['id']}.{axis}" for hole in survey["holes"] for axis in "xy"]
+        self.assertEqual(survey["covariance"]["order"], order)
+
+    def test_register(self):
+        pattern = [hole("a", 0, 0), hole("b", 140, 0), hole("c", 0, 60), hole("d", 90, 60)]
+        measured = [hole(h["id"].upper(), h["x"] + 30, h["y"] + 40) for h in pattern]
+        result = self.register(pattern, measured, "--near", "31,41,0")
+        self.assert_done(result)
+        face = json.loads(result.stdout)
+        self.assertLessEqual({"pose", "cov", "matches", "missing", "extra", "rivals", "distortion"}, set(face))
+        self.assertFalse(face["pose"]["mirrored"])
+        self.assertAlmostEqual(face["pose"]["x"], 30.0, delta=1e-6)  # an exact copy, shifted by (30, 40)
+        self.assertAlmostEqual(face["pose"]["y"], 40.0, delta=1e-6)
+        self.assertEqual([(m["nominal"], m["measured"]) for m in face["matches"]],
+                         [("a", "A"), ("b", "B"), ("c", "C"), ("d", "D")])
+
+    def test_register_with_rivals(self):
+        """Three of a row's four holes half a pitch off: they are the first three or the last three."""
+        pattern = [hole(f"r{i}", 12.0 * i, 0) for i in range(4)]
+        measured = [hole(f"m{i}", 12.0 * i + 6.0, 0) for i in range(3)]
+        result = self.register(pattern, measured)
+        self.assertEqual(result.returncode, 1, result.stdout + result.stderr)
+        face = json.loads(result.stdout)
+        self.assertIsNone(face["pose"])
+        self.assertGreaterEqual(len(face["rivals"]), 2)
+        self.assertLessEqual({"pose", "matched", "odds"}, set(face["rivals"][0]))
+        self.assertIn("another pose fits about as well", result.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()
