@@ -56,7 +56,7 @@ void add_run(CLI::App& app, int& status) {
   command->add_option("--out", given->out, "Folder for the results; replaced as one set")->required();
   job::RunOptions& options = given->options;
   command->add_option("--template-check-x", options.template_check_x_mm,
-                      "What the 100 mm check bar along x measured on this printer's template, mm");
+                      "What the check bar along x measured on an uncorrected print of the template, mm");
   command->add_option("--template-check-y", options.template_check_y_mm, "The same along y, mm");
   command->add_option("--paper", options.paper, "Paper of template and sheet: A4, A3 or Letter");
   command->add_flag("--single-sheet", options.single_sheet, "Template on one long sheet");

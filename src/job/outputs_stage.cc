@@ -13,8 +13,6 @@
 namespace fairhole::job {
 namespace {
 
-constexpr double kCheckBarMm = 100.0;  // nominal length of a template's check bars
-
 /// Seconds since 1970 of an ISO date at midnight; 0 for none. For the dates inside PDF files.
 long long unix_seconds(const std::string& date) {
   if (date.empty()) return 0;
@@ -30,8 +28,8 @@ drawing::TileOptions tile_options(const Outputs& outputs) {
   options.paper = outputs.paper;
   options.single_sheet = outputs.single_sheet;
   options.mirrored = outputs.mirrored_template;
-  options.scale_x = kCheckBarMm / outputs.template_check_x_mm.value_or(kCheckBarMm);
-  options.scale_y = kCheckBarMm / outputs.template_check_y_mm.value_or(kCheckBarMm);
+  options.scale_x = drawing::kCheckBarMm / outputs.template_check_x_mm.value_or(drawing::kCheckBarMm);
+  options.scale_y = drawing::kCheckBarMm / outputs.template_check_y_mm.value_or(drawing::kCheckBarMm);
   return options;
 }
 

@@ -17,7 +17,7 @@ namespace fairhole::job {
 
 /// What the command line may say; each replaces what the job says.
 struct RunOptions {
-  std::optional<double> template_check_x_mm;  ///< what the 100 mm check bar along x measured on the print
+  std::optional<double> template_check_x_mm;  ///< what the check bar along x measured on an uncorrected print
   std::optional<double> template_check_y_mm;
   std::optional<std::string> paper;  ///< "A4", "A3", "Letter"
   bool single_sheet = false;
