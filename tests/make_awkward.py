@@ -107,6 +107,8 @@ def parts():
          exit=1, phrases=["the holes fit the pattern's other hand", "check from which side the face was measured"])
     case("two-days", "The same hole measured on two days that agree.",
          more_rows="along,A4,,111.5,0.3,second day\nacross,A4,,90.5,0.3,second day\n", stacks=ALL_DECIDED)
+    case("two-days-at-odds", "The same hole measured on two days, 5 mm apart: nobody can say which day is right.",
+         more_rows="along,A4,,116.3,0.3,second day\n", stacks={"B4": {"method": "undecided", "state": "look again"}})
     case("tied-to-old-plate", "Part across the joint line of a plate welded after drilling, and no allowance for pull.",
          lambda job: (job["plates"][0].update(joined="after drilling"), job["joints"][0].update(tied_to_old_plate=True)),
          exit=2, phrases=["to the old plate, which is joined after drilling", 'or state the plate\'s "pull"'])
