@@ -23,7 +23,10 @@ def case(name, says, edit=None, holes=None, without=(), more_rows="", turn=None,
         edit(job)
     rows = bracket.readings(holes=holes).splitlines(keepends=True)
     text = "".join(row for row in rows if not row.startswith(tuple(without))) + more_rows
-    CASES[name] = job, text, {"case": says, "exit": 0, **expected}
+    files = {"foot.csv": text}
+    if len(job["parts"]) > 1:
+        files["strap.csv"] = bracket.readings(holes=STRAP)
+    CASES[name] = job, files, {"case": says, "exit": 0, **expected}
 
 
 def face(job):
@@ -40,6 +43,23 @@ def undecided(*reason, state="undecided"):
 
 def shifted(change):
     return {name: (*change(x, y), d) for name, (x, y, d) in bracket.FOUND.items()}
+
+
+# A strap behind the plate, seen through it: its hole at B3 stands 0.8 mm further along than the bracket's.
+STRAP = {name: (x + (0.8 if name == "A3" else 0.0), y, d) for name, (x, y, d) in bracket.FOUND.items()}
+
+
+def strap_behind(job, fixed=None):
+    part = json.loads(json.dumps(job["parts"][0]))
+    part["id"] = "strap"
+    part["faces"][0].update(measured_from="faying", readings=["readings/strap.csv"])
+    if fixed:
+        part["faces"][0]["holes"] = {fixed: {"fixed": True}}
+    joint = {**job["joints"][0], "name": "strap on plate", "part": "strap", "side": "other"}
+    job["parts"].append(part)
+    job["joints"].append(joint)
+    for joint in job["joints"]:
+        del joint["play"]
 
 
 ALL_DECIDED = {name: {"state": "settled"} for name in bracket.DRAWN}
@@ -89,6 +109,9 @@ def places():
     case("old-hole-too-many", "An old hole that the new plate must not have stays out of it.",
          holes={**bracket.FOUND, "X1": (98.0, 60.0, 14.0)}, stacks=ALL_DECIDED,
          warnings=["old hole X1 is none of the drawing's; it stays out of the new work"])
+    case("datum-hole", "The strap's A3 carries location and must not move: the stack stands on it, the bracket gives way.",
+         lambda job: strap_behind(job, "A3"),
+         stacks={"B3": {"misfits": {"strap": [0.0, 0.0], "bracket": [-0.8, 0.0]}}})
     case("not-reached", "Nobody could reach the hole to measure it.",
          holes={name: place for name, place in bracket.FOUND.items() if name != "A4"},
          stacks={"B4": undecided("Nobody measured B4 of bracket", state="look again")})
@@ -115,11 +138,12 @@ def parts():
 
 
 def write(folder):
-    for name, (job, text, expected) in CASES.items():
+    for name, (job, files, expected) in CASES.items():
         case_folder = folder / f"awkward-{name}"
         (case_folder / "readings").mkdir(parents=True, exist_ok=True)
         (case_folder / "job.json").write_text(json.dumps(job, indent=1) + "\n")
-        (case_folder / "readings" / "foot.csv").write_text(text)
+        for file, text in files.items():
+            (case_folder / "readings" / file).write_text(text)
         (case_folder / "expected.json").write_text(json.dumps(expected, indent=1) + "\n")
 
 

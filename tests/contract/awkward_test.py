@@ -25,6 +25,10 @@ class Awkward(JobCase):
             self.assertAlmostEqual(stack["grip"], expected["grip"], delta=SAME_MM)
         if "actions" in expected:
             self.assertEqual([layer["action"] for layer in stack["layers"]], expected["actions"])
+        layers = {layer["part"]: layer for layer in stack["layers"]}
+        for part, misfit in expected.get("misfits", {}).items():
+            for found, wanted in zip(layers[part]["misfit"], misfit):
+                self.assertAlmostEqual(found, wanted, delta=SAME_MM)
         for phrase in expected.get("reason", []):
             self.assertIn(phrase, stack["reason"])
 
