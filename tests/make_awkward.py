@@ -1,0 +1,154 @@
+# SPDX-FileCopyrightText: 2026 The Fairhole developers
+# SPDX-License-Identifier: Apache-2.0
+"""Writes fixtures/jobs/awkward-*: one small job for each awkward case that is normal in the trade, with what must come of
+it in expected.json. Every case is the lopsided bracket of contract/bracket.py with one thing changed. What is expected
+follows from the case (a slot guides no reamer, 12 + 16 + 6 mm grip 34 mm), not from the program's output.
+
+make_awkward.py FOLDER
+"""
+import json
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parent / "contract"))
+import bracket  # noqa: E402
+
+CASES = {}
+
+
+def case(name, says, edit=None, holes=None, without=(), more_rows="", turn=None, **expected):
+    """`stacks`, `warnings`, `exit` and `phrases` are what is expected; `without` are rows left out (their beginnings)."""
+    job = bracket.job(**(turn or {}))
+    if edit:
+        edit(job)
+    rows = bracket.readings(holes=holes).splitlines(keepends=True)
+    text = "".join(row for row in rows if not row.startswith(tuple(without))) + more_rows
+    files = {"foot.csv": text}
+    if len(job["parts"]) > 1:
+        files["strap.csv"] = bracket.readings(holes=STRAP)
+    CASES[name] = job, files, {"case": says, "exit": 0, **expected}
+
+
+def face(job):
+    return job["parts"][0]["faces"][0]
+
+
+def form(hole, word):
+    return lambda job: face(job).update(holes={hole: {"form": word}})
+
+
+def undecided(*reason, state="undecided"):
+    return {"method": "undecided", "state": state, "reason": list(reason)}
+
+
+def shifted(change):
+    return {name: (*change(x, y), d) for name, (x, y, d) in bracket.FOUND.items()}
+
+
+# A strap behind the plate, seen through it: its hole at B3 stands 0.8 mm further along than the bracket's.
+STRAP = {name: (x + (0.8 if name == "A3" else 0.0), y, d) for name, (x, y, d) in bracket.FOUND.items()}
+
+
+def strap_behind(job, fixed=None):
+    part = json.loads(json.dumps(job["parts"][0]))
+    part["id"] = "strap"
+    part["faces"][0].update(measured_from="faying", readings=["readings/strap.csv"])
+    if fixed:
+        part["faces"][0]["holes"] = {fixed: {"fixed": True}}
+    joint = {**job["joints"][0], "name": "strap on plate", "part": "strap", "side": "other"}
+    job["parts"].append(part)
+    job["joints"].append(joint)
+    for joint in job["joints"]:
+        del joint["play"]
+
+
+ALL_DECIDED = {name: {"state": "settled"} for name in bracket.DRAWN}
+
+
+def with_head(job, **shape):
+    face(job).update(shape)
+    job["fasteners"]["bolt"]["head_diameter"] = 34.0
+
+
+def holes_and_fasteners():
+    case("rivet-in", "A rivet still stands in the hole: centre poor, diameter unknown.", form("A4", "rivet-in"),
+         without=("dia,A4", ), stacks={"B4": undecided("rivet still stands in A4", state="look again")})
+    case("tapped", "A tapped hole cannot be reamed through, and the thread leaves a fitted bolt no room.",
+         form("A4", "tapped"), stacks={"B4": undecided("A4 of bracket is tapped and cannot be reamed through")})
+    case("blind", "A blind hole cannot be reamed through.", form("A4", "blind"),
+         stacks={"B4": undecided("A4 of bracket is blind and cannot be reamed through")})
+    case("slotted", "A slot guides no tool and cannot be reamed round.", form("A3", "slotted"),
+         stacks={"B3": undecided("a slot, which guides no tool", "a slot cannot be reamed round")})
+    case("bushed", "A bush too small for its bolt is not opened unless somebody said how far.", form("A3", "bushed"),
+         stacks={"B3": undecided("nobody said how far the bush may be opened")})
+    case("countersunk", "A countersunk hole of good size is taken as it is.", form("A4", "countersunk"),
+         stacks={"B4": {"method": "transfer", "state": "settled"}})
+    case("dowel", "A dowel hole of good size is taken as it is.", form("A4", "dowel"),
+         stacks={"B4": {"method": "transfer", "state": "settled", "actions": ["ream", "leave"]}})
+    case("plugged", "A plugged hole is no hole: drill to the drawing.", form("A4", "plugged"),
+         stacks={"B4": {"method": "drill-to-drawing", "state": "settled"}})
+    case("packing", "Packing of 6 mm between part and plate lengthens the grip: 12 + 16 + 6 mm.",
+         lambda job: job["hole_groups"][0].update(packing=6.0), stacks={name: {"grip": 34.0} for name in bracket.DRAWN})
+
+
+def places():
+    case("heel-fillet", "Heads of 34 mm foul the heel fillet, which ends 16 + 12 mm from the heel; A1 stands at 30.4.",
+         lambda job: with_head(job, heel_fillet=12.0),
+         stacks={"B1": undecided("heel fillet of bracket is 2.4 mm"), "B4": {"state": "settled"}})
+    case("toe-radius", "Heads of 34 mm foul the toe radius, which begins 120 - 20 mm from the heel; A4 stands at 90.6.",
+         lambda job: with_head(job, toe_radius=20.0),
+         stacks={"B4": undecided("toe radius of bracket is 9.4 mm"), "B1": {"state": "settled"}})
+    case("joint-line", "Holes in the weld's keep-out are not drilled.",
+         lambda job: job["plates"][0].update(keep_outs=[{"name": "weld", "outline": [[240.0, 0.0], [400.0, 0.0],
+                                                                                     [400.0, 250.0], [240.0, 250.0]]}]),
+         stacks={"B2": undecided('keep-out "weld"'), "B5": undecided('keep-out "weld"'), "B1": {"state": "settled"}})
+    case("new-hole", "The new plate wants a hole where the old part has none.",
+         lambda job: (job["patterns"]["foot"].append({"hole": "B6", "x": 98.0, "y": 30.0}),
+                      job["joints"][0].update(blank=["B6"])),
+         stacks={"B6": {"method": "drill-to-drawing", "state": "settled", "reason": ["No old part has a hole here"]}})
+    case("old-hole-too-many", "An old hole that the new plate must not have stays out of it.",
+         holes={**bracket.FOUND, "X1": (98.0, 60.0, 14.0)}, stacks=ALL_DECIDED,
+         warnings=["old hole X1 is none of the drawing's; it stays out of the new work"])
+    case("datum-hole", "The strap's A3 carries location and must not move: the stack stands on it, the bracket gives way.",
+         lambda job: strap_behind(job, "A3"),
+         stacks={"B3": {"misfits": {"strap": [0.0, 0.0], "bracket": [-0.8, 0.0]}}})
+    case("not-reached", "Nobody could reach the hole to measure it.",
+         holes={name: place for name, place in bracket.FOUND.items() if name != "A4"},
+         stacks={"B4": undecided("Nobody measured B4 of bracket", state="look again")})
+
+
+def parts():
+    case("bowed", "A part still bowed by 4 mm after straightening: the plate follows the holes.",
+         holes=shifted(lambda x, y: (x, round(y + 4.0 * (1.0 - (2.0 * x / bracket.LENGTH - 1.0) ** 2) - 1.5, 3))),
+         stacks=ALL_DECIDED)
+    case("cranked", "A part cranked in the middle, its far end 2.5 mm on: the plate follows the holes.",
+         holes=shifted(lambda x, y: (x + (2.5 if x > 100.0 else 0.0), y)), stacks=ALL_DECIDED)
+    case("tapered", "A tapered part: its far end 4 % wider, the plate follows the holes.",
+         holes=shifted(lambda x, y: (x, round(y * (1.0 + 0.04 * x / bracket.LENGTH), 3))), stacks=ALL_DECIDED)
+    case("hands-mixed-up", "The other hand's readings: the foot lies on the plate, its holes mirrored.",
+         turn={"measured_from": "faying", "turn_deg": 180.0, "seat": (bracket.SEAT[0] + bracket.LENGTH, bracket.SEAT[1])},
+         exit=1, phrases=["the holes fit the pattern's other hand", "check from which side the face was measured"])
+    case("two-days", "The same hole measured on two days that agree.",
+         more_rows="along,A4,,111.5,0.3,second day\nacross,A4,,90.5,0.3,second day\n", stacks=ALL_DECIDED)
+    case("two-days-at-odds", "The same hole measured on two days, 5 mm apart: nobody can say which day is right.",
+         more_rows="along,A4,,116.3,0.3,second day\n", stacks={"B4": {"method": "undecided", "state": "look again"}})
+    case("tied-to-old-plate", "Part across the joint line of a plate welded after drilling, and no allowance for pull.",
+         lambda job: (job["plates"][0].update(joined="after drilling"), job["joints"][0].update(tied_to_old_plate=True)),
+         exit=2, phrases=["to the old plate, which is joined after drilling", 'or state the plate\'s "pull"'])
+
+
+def write(folder):
+    for name, (job, files, expected) in CASES.items():
+        case_folder = folder / f"awkward-{name}"
+        (case_folder / "readings").mkdir(parents=True, exist_ok=True)
+        (case_folder / "job.json").write_text(json.dumps(job, indent=1) + "\n")
+        for file, text in files.items():
+            (case_folder / "readings" / file).write_text(text)
+        (case_folder / "expected.json").write_text(json.dumps(expected, indent=1) + "\n")
+
+
+holes_and_fasteners()
+places()
+parts()
+if __name__ == "__main__":
+    write(Path(sys.argv[1]))
