@@ -34,7 +34,7 @@ FULL = {
     "rules": {"confidence": 0.95, "edge_distance_diameters": 1.5, "pitch_diameters": 3, "tilt_sigma_deg": 0.5, "draws": 1000,
               "least_edge_distance_diameters": 1.2, "least_pitch_diameters": 2.4, "setting_sigma": 0.25},
     "costs": {"plug": 100, "bush": 40, "odd_size": 10, "oversize": 3, "metal_per_cm3": 1},
-    "outputs": {"paper": "A3", "mark_to": 0.5, "inches": False, "template_check_x": 100, "template_check_y": "100 mm",
+    "outputs": {"paper": "A3", "mark_to": 0.5, "inches": False, "template_check_x": 99.5, "template_check_y": "99.8 mm",
                 "single_sheet": False, "mirrored_template": False, "dxf": "R12", "dxf_pilots": True},
 }
 

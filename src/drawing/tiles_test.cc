@@ -295,8 +295,8 @@ TEST_P(TilePages, EveryPageSaysWhichItIs) {
     }
     EXPECT_THAT(all, HasSubstr("RIGHT plate, marked face: outer"));
     EXPECT_THAT(all, HasSubstr(fmt::format("Sheet {}, {} of ", layout_.tiles[i].name, i + 1)));
-    EXPECT_THAT(all, HasSubstr("Measure me (x): 150 mm"));
-    EXPECT_THAT(all, HasSubstr("Measure me (y): 150 mm"));
+    EXPECT_THAT(all, HasSubstr("Measure me (x): 100 mm"));
+    EXPECT_THAT(all, HasSubstr("Measure me (y): 100 mm"));
   }
 }
 

@@ -23,9 +23,9 @@ struct Paper {
 /// "A4", "A3", "Letter"; ISO 216 and ANSI A (8 1/2 x 11 in).
 Result<Paper> paper_from_name(const std::string& name);
 
-/// Length of the two check bars in the drawing's own millimetres: the longest that fits A4 and Letter both
+/// Length of the two check bars in the drawing's own millimetres; fits A4 and Letter both
 /// ways.
-inline constexpr double kCheckBarMm = 150.0;
+inline constexpr double kCheckBarMm = 100.0;
 
 struct TileOptions {
   Paper paper{"A4", 210.0, 297.0};
