@@ -281,7 +281,8 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
   const Lens lens{Eigen::Vector2d(half, half + foot) - scale * picture.extent.centre_mm(), scale};
   const bool harmless = stack.method == Method::kClear || stack.method == Method::kPlug;
   const bool chosen = picture.radius_mm > 0.0;  // nothing is drilled where a stack is undecided or left out
-  if (chosen) draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);
+  if (chosen)
+    draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);
   for (const LayerPicture& layer : picture.layers) draw_layer(page.drawing, layer, lens, options.words);
   if (chosen) {
     circle(page.drawing, lens.centre_mm, lens.scale * picture.radius_mm,

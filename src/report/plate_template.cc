@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -123,12 +124,54 @@ drawing::TileTitle title_of(const PlateLayout& layout, const SheetTitle& title, 
 
 }  // namespace
 
+namespace {
+
+/// Sheets that show one hole and no other: nothing on them tells whether they lie right.
+int lone_holes(const PlateLayout& layout, const drawing::TileLayout& tiles) {
+  return static_cast<int>(
+      std::count_if(tiles.tiles.begin(), tiles.tiles.end(), [&](const drawing::Tile& tile) {
+        return std::count_if(layout.holes.begin(), layout.holes.end(), [&](const LaidHole& hole) {
+                 const Eigen::Vector2d at = hole.centre_mm - Eigen::Vector2d(tile.x_mm, tile.y_mm);
+                 const double r = 0.5 * hole.finish_mm;
+                 return at.x() > -r && at.x() < tile.width_mm + r && at.y() > -r &&
+                        at.y() < tile.height_mm + r;
+               }) == 1;
+      }));
+}
+
+/// The sheets cover more than the plate: they are shifted within that until the fewest show a single hole.
+Result<drawing::TileLayout> lay_sheets(const PlateLayout& layout, const report::Box& shown,
+                                       const drawing::TileOptions& options) {
+  constexpr int kSteps = 4;  // each way, along and across
+  const auto laid = [&](const Eigen::Vector2d& shift) {
+    const Eigen::Vector2d low = shown.low_mm + shift, high = shown.high_mm + shift;
+    return drawing::lay_tiles(low.x(), low.y(), high.x(), high.y(), options);
+  };
+  Result<drawing::TileLayout> best = laid(Eigen::Vector2d::Zero());
+  if (!best || options.single_sheet) return best;
+  Eigen::Vector2d slack = shown.low_mm;
+  for (const drawing::Tile& tile : best->tiles) slack = slack.cwiseMin(Eigen::Vector2d(tile.x_mm, tile.y_mm));
+  slack = shown.low_mm - slack;  // as much beyond the other end
+  int fewest = lone_holes(layout, *best);
+  for (int i = -kSteps; i <= kSteps && fewest > 0; ++i) {
+    for (int j = -kSteps; j <= kSteps && fewest > 0; ++j) {
+      Result<drawing::TileLayout> tried = laid(slack.cwiseProduct(Eigen::Vector2d(i, j)) / kSteps);
+      if (!tried || tried->tiles.size() != best->tiles.size() || lone_holes(layout, *tried) >= fewest)
+        continue;
+      fewest = lone_holes(layout, *tried);
+      best = std::move(tried);
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
 Result<std::vector<drawing::Page>> plate_template(const PlateLayout& layout, const SheetTitle& title,
                                                   const drawing::TileOptions& options) {
   const report::Box plate = report::outline_box(layout);
   const report::Box shown = plate.grown(kAroundMm);
-  const auto tiles =
-      drawing::lay_tiles(shown.low_mm.x(), shown.low_mm.y(), shown.high_mm.x(), shown.high_mm.y(), options);
+  const auto tiles = lay_sheets(layout, shown, options);
   if (!tiles) return tiles.problems();
   std::vector<drawing::Circle> keep_clear;
   for (const LaidHole& hole : layout.holes) keep_clear.push_back({hole.centre_mm, kCutClearMm});

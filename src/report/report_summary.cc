@@ -85,8 +85,10 @@ std::vector<std::string> job_words(const ReportInput& input) {
   if (plan.proven) {
     says.emplace_back("No cheaper plan exists under the costs of the job: proven.");
   } else if (plan.cost > 0.0 && plan.bound < plan.cost) {
-    says.push_back(fmt::format("Best plan found; no plan can cost less than {:.0f} in 100 of it.",
-                               100.0 * plan.bound / plan.cost));
+    says.push_back(plan.bound > 0.0
+                       ? fmt::format("Best plan found; no plan can cost less than {:.0f} in 100 of it.",
+                                     100.0 * plan.bound / plan.cost)
+                       : "Best plan found; not proven to be the cheapest.");
   }
   return says;
 }

@@ -56,6 +56,27 @@ double location_odds(const std::vector<double>& w, std::size_t suspect) {
   return 1.0 / std::max(1.0, sum);
 }
 
+/// The same for an observation that is out: the w there would be with it in, linear about the solution
+/// without.
+double location_odds_of(const Model& model, const Columns& columns, const Solution& s, std::size_t out) {
+  const Observation& o = model.observations[out];
+  const double variance = o.sigma * o.sigma + variance_of(s.equations[out], columns, s.q);
+  const double gain = s.residual[static_cast<Eigen::Index>(out)] / variance;
+  std::vector<double> w(model.observations.size(), 0.0);
+  w[out] = std::abs(gain) * std::sqrt(variance);
+  for (std::size_t i = 0; i < w.size(); ++i) {
+    const Observation& each = model.observations[i];
+    if (each.reading < 0 || !each.active || i == out) continue;
+    const double shared = covariance_of(s.equations[i], s.equations[out], columns, s.q);
+    const double redundancy = 1.0 - (variance_of(s.equations[i], columns, s.q) - shared * shared / variance) /
+                                        (each.sigma * each.sigma);
+    if (redundancy < kLeastRedundancy) continue;
+    w[i] = std::abs(s.residual[static_cast<Eigen::Index>(i)] - shared * gain) /
+           (each.sigma * std::sqrt(redundancy));
+  }
+  return location_odds(w, out);
+}
+
 /// Sets aside one by one until no w is too large.
 void set_aside(Model& model, const Columns& columns, Snooping& found) {
   const std::size_t most = std::max<std::size_t>(3, model.readings->rows.size() / 4);
@@ -170,6 +191,12 @@ Snooping snoop(Model& model, const Columns& columns, const Eigen::VectorXd& star
   if (!found.solution.converged) {  // a blunder of feet bends the net too far for the plain adjustment
     found = robust_proposal(model, columns, start, before);
     mark(model, found.suspects);
+    if (!found.solution.converged) return found;
+    for (Suspect& suspect : found.suspects) {
+      const int number = model.observation_of_reading[static_cast<std::size_t>(suspect.reading)];
+      suspect.location_odds =
+          location_odds_of(model, columns, found.solution, static_cast<std::size_t>(number));
+    }
     return found;
   }
   set_aside(model, columns, found);

@@ -9,7 +9,7 @@ namespace fairhole::survey_detail {
 namespace {
 
 constexpr int kMostIterations = 200;  // a blunder left in makes the steps shrink slowly
-constexpr double kStepMm = 1e-9;  // a change of this size at a hole ends the iteration
+constexpr double kStepMm = 1e-9;      // a change of this size at a hole ends the iteration
 constexpr int kMostDampings = 12;
 constexpr double kFirstDamping = 1e-3;
 constexpr int kRobustIterations = 40;
