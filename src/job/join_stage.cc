@@ -15,8 +15,6 @@ namespace {
 // What the drawing, a bent part and a worn datum edge leave open about a seat besides its play, 1 sigma.
 constexpr double kSeatDoubtMm = 2.5;
 constexpr double kSeatDoubtRad = 0.01;
-// A hole this far off its place is still the hole the drawing means: pitches are ten times that.
-constexpr double kStrayMm = 6.0;
 constexpr double kStepMm = 0.5;  // less than this the bolts pull together
 
 PosePrior prior_of(const PlateFromFace& nominal, const Play& play) {
@@ -99,7 +97,7 @@ class Joiner {
     }
     const Pattern pattern = joint_pattern(job_, wanted.groups);
     const Result<Registration> registration =
-        Registrar{.stray_mm = kStrayMm}(pattern, measured->second, prior_of(wanted.nominal, wanted.play));
+        Registrar{}(pattern, measured->second, prior_of(wanted.nominal, wanted.play));
     if (!registration) return fail(wanted, registration.problems());
     const Result<SeatedFace> seated = seat(wanted, *registration, measured->second);
     if (!seated) return fail(wanted, seated.problems());
@@ -182,13 +180,6 @@ class Joiner {
         joined_.warnings.push_back(
             fmt::format("{}: the drawing's hole {} was not found among the measured ones.", who, id));
       }
-    }
-    for (const Match& match : registration.matches) {
-      if (!match.strayed) continue;
-      joined_.warnings.push_back(
-          fmt::format("{}: {} lies {:.1f} mm from where {} should be. It is taken for it, since nothing else "
-                      "is near; look again.",
-                      who, match.measured, match.residual_mm.norm(), match.nominal));
     }
     if (registration.independent_holes) {
       joined_.warnings.push_back(
