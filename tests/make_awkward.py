@@ -7,6 +7,7 @@ follows from the case (a slot guides no reamer, 12 + 16 + 6 mm grip 34 mm), not 
 make_awkward.py FOLDER
 """
 import json
+import math
 import sys
 from pathlib import Path
 
@@ -60,6 +61,12 @@ def strap_behind(job, fixed=None):
     job["joints"].append(joint)
     for joint in job["joints"]:
         del joint["play"]
+
+
+def hole_to_hole():
+    places = list(bracket.FOUND.items())
+    return "".join(f"centres,{a},{b},{math.dist(p[:2], q[:2])!r},0.3,\n"
+                   for i, (a, p) in enumerate(places) for b, q in places[i + 1:])
 
 
 ALL_DECIDED = {name: {"state": "settled"} for name in bracket.DRAWN}
@@ -131,10 +138,64 @@ def parts():
     case("two-days", "The same hole measured on two days that agree.",
          more_rows="along,A4,,111.5,0.3,second day\nacross,A4,,90.5,0.3,second day\n", stacks=ALL_DECIDED)
     case("two-days-at-odds", "The same hole measured on two days, 5 mm apart: nobody can say which day is right.",
-         more_rows="along,A4,,116.3,0.3,second day\n", stacks={"B4": {"method": "undecided", "state": "look again"}})
+         more_rows="along,A4,,116.3,0.3,second day\n", stacks={"B4": {"method": "undecided", "state": "look again"}},
+         warnings=["bracket, foot: readings of A4 contradict each other and nothing says which is wrong"])
+    case("shape-only", "Readings from hole to hole alone: the shape is known, and not where it lies on the foot.",
+         without=("along", "across"), more_rows=hole_to_hole(), exit=1, phrases=["E571", "not where they lie on the face"])
     case("tied-to-old-plate", "Part across the joint line of a plate welded after drilling, and no allowance for pull.",
          lambda job: (job["plates"][0].update(joined="after drilling"), job["joints"][0].update(tied_to_old_plate=True)),
          exit=2, phrases=["to the old plate, which is joined after drilling", 'or state the plate\'s "pull"'])
+
+
+# A strap on two plates: the old one, 12 mm, begins where the new one ends, at x = 400. It stands 50 + 200 mm over them.
+STRAP_NEW = {"N3": (40.0, 35.0), "N4": (60.0, 100.0)}
+STRAP_OLD = {"R1": (150.0, 30.0), "R2": (205.0, 80.0)}
+STRAP_SEAT, OLD_PLATE_X = (300.0, 70.0), 400.0
+
+
+def strap_job(old_thickness=12.0, packing=0.0, **plate_more):
+    job = bracket.job()
+    job["plates"][0].update(joint_line={"from": [400.0, 0.0], "to": [400.0, 250.0]}, **plate_more)
+    strap = face(job)
+    old = {**strap, "name": "web", "thickness": old_thickness, "length": 300.0, "width": 250.0,
+           "readings": ["readings/old-plate.csv"]}
+    job["parts"] = [{"id": "old plate", "kind": "old plate", "faces": [old]},
+                    {"id": "strap", "kind": "bracket", "faces": [{**strap, "length": 250.0, "readings": ["readings/strap.csv"]}]}]
+    job["patterns"] = {name: [{"hole": h, "x": x, "y": y} for h, (x, y) in holes.items()]
+                       for name, holes in (("new", STRAP_NEW), ("old", STRAP_OLD))}
+    x, y = STRAP_SEAT
+    job["hole_groups"] = [
+        {"name": "new", "on": "plate", "pattern": "new", "at": {"x": x, "y": y}, "fastener": "bolt", "packing": packing},
+        {"name": "old", "on": "old plate/web", "pattern": "old", "at": {"x": x - OLD_PLATE_X, "y": y}, "fastener": "bolt"}]
+    play = {"along": 2.0, "across": 2.0}
+    job["joints"] = [
+        {"name": "old plate stays", "part": "old plate", "face": "web", "on": "plate", "side": "marked",
+         "seat": {"x": OLD_PLATE_X, "y": 0.0}, "groups": []},
+        {"name": "strap on old plate", "part": "strap", "face": "foot", "on": "old plate/web", "side": "marked",
+         "seat": {"x": x - OLD_PLATE_X, "y": y}, "play": play, "groups": ["old"]},
+        {"name": "strap on plate", "part": "strap", "face": "foot", "on": "plate", "side": "marked",
+         "seat": {"x": x, "y": y}, "play": play, "groups": ["new"], "tied_to_old_plate": True}]
+    return job
+
+
+def strap_case(name, says, job, pull=0.0, **expected):
+    """The strap's holes in the old plate stand 0.5 mm further along than drawn: the strap goes there, and takes the new
+    plate's holes with it."""
+    at = lambda holes, dx, dy: bracket.readings(holes={h: (x + dx, y + dy, 21.0) for h, (x, y) in holes.items()})
+    x, y = STRAP_SEAT
+    files = {"old-plate.csv": at(STRAP_OLD, x - OLD_PLATE_X + 0.5, y), "strap.csv": at({**STRAP_OLD, **STRAP_NEW}, 0.0, 0.0)}
+    if expected.get("exit", 0) == 0:
+        expected["stacks"] = {h: {"method": "transfer", "x": x + u + 0.5 - pull, "y": y + v} for h, (u, v) in STRAP_NEW.items()}
+    CASES[name] = job, files, {"case": says, "exit": 0, **expected}
+
+
+def across_the_joint_line():
+    strap_case("across-the-joint", "A strap across the joint line: the holes of the old plate hold it.", strap_job(),
+               no_warnings=["bridges a step", "none of the drawing's"])
+    strap_case("two-thicknesses", "The old plate is 2 mm thinner: a step that wants packing.", strap_job(old_thickness=10.0),
+               warnings=["strap bridges a step of 2.0 mm between plate plate and old plate/web: pack it"])
+    strap_case("welded-after", "The plate is welded on after drilling, which pulls it 1 mm to the old one: its holes are drilled "
+               "1 mm nearer its datum.", strap_job(joined="after drilling", pull={"x": 1.0, "sigma": 0.1}), pull=1.0)
 
 
 def write(folder):
@@ -150,5 +211,6 @@ def write(folder):
 holes_and_fasteners()
 places()
 parts()
+across_the_joint_line()
 if __name__ == "__main__":
     write(Path(sys.argv[1]))

@@ -12,7 +12,8 @@
 namespace fairhole::job {
 namespace {
 
-constexpr double kLeastShareOver = 0.5;  // a foot may overhang its plate, not lie beside it
+constexpr double kLeastShareOver = 0.5;   // a foot may overhang its plate, not lie beside it
+constexpr double kLeastShareTied = 0.05;  // a strap across a joint line lies on two plates
 constexpr double kLeastHolesOn =
     0.5;  // one hole may be drawn wrong; most of them on the face or the seat is wrong
 constexpr double kOffFaceMm = 5.0;  // worn and pressed parts: an edge is good to this
@@ -24,18 +25,27 @@ Outline posed(const Outline& outline_mm, const Motion& motion) {
 }
 
 struct Fit {
+  double least_over = kLeastShareOver;
   double over = 0.0;      ///< share of the face over its carrier
   double holes_on = 0.0;  ///< share of the drawing's holes on the face
-  bool good() const { return over >= kLeastShareOver && holes_on >= kLeastHolesOn; }
+  bool good() const { return over >= least_over && holes_on >= kLeastHolesOn; }
 };
 
-Fit fit(const Face& face, const Outline& carrier_mm, const Pattern& holes, const Motion& seat) {
+Fit fit(const Face& face, const Outline& carrier_mm, const Pattern& holes, const Motion& seat, bool tied) {
   const Outline outline_mm = posed(face.outline_mm, seat);
   const auto on = std::count_if(holes.begin(), holes.end(), [&](const NominalHole& hole) {
     return inside(outline_mm, hole.centre_mm, kOffFaceMm);
   });
-  return {share_over(outline_mm, carrier_mm),
+  return {tied ? kLeastShareTied : kLeastShareOver, share_over(outline_mm, carrier_mm),
           holes.empty() ? 1.0 : static_cast<double>(on) / static_cast<double>(holes.size())};
+}
+
+/// The same face also lies on another carrier: a strap across the joint line.
+bool lies_on_two(const Job& job, const Joint& joint) {
+  return std::any_of(job.joints.begin(), job.joints.end(), [&](const Joint& other) {
+    return other.part == joint.part && other.face == joint.face && other.on != joint.on &&
+           !other.groups.empty();
+  });
 }
 
 std::string remedy(const Joint& joint, const Face& face, bool other_hand_fits) {
@@ -70,13 +80,14 @@ Problems check_seats(const Job& job) {
     std::erase_if(holes, [&](const NominalHole& hole) {
       return std::find(joint.blank.begin(), joint.blank.end(), hole.id) != joint.blank.end();
     });
-    const Fit stated = fit(face, carrier_mm, holes, joint.seat.motion);
+    const bool tied = lies_on_two(job, joint);
+    const Fit stated = fit(face, carrier_mm, holes, joint.seat.motion, tied);
     if (stated.good()) continue;
     Motion other = joint.seat.motion;
     other.mirrored = !other.mirrored;
-    const std::string hint = remedy(joint, face, fit(face, carrier_mm, holes, other).good());
+    const std::string hint = remedy(joint, face, fit(face, carrier_mm, holes, other, tied).good());
     const std::string where = fmt::format("{}: joints[{}] \"{}\"", job.file, i, joint.name);
-    if (stated.over < kLeastShareOver) {
+    if (stated.over < stated.least_over) {
       problems.push_back(
           {codes::kSeatInAir, where,
            fmt::format("the part would hang in the air: {:.0f} % of face \"{}\" lies over \"{}\"",

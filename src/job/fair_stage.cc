@@ -109,6 +109,8 @@ Faired fair(const Job& job, const Joined& joined) {
   Result<Assembly> assembly =
       assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
   if (!assembly) return {{}, {}, assembly.problems()};
+  // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
+  std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
   Faired faired;
   faired.assembly = *std::move(assembly);

@@ -15,6 +15,7 @@ namespace {
 // What the drawing, a bent part and a worn datum edge leave open about a seat besides its play, 1 sigma.
 constexpr double kSeatDoubtMm = 2.5;
 constexpr double kSeatDoubtRad = 0.01;
+constexpr double kStepMm = 0.5;  // less than this the bolts pull together
 
 PosePrior prior_of(const PlateFromFace& nominal, const Play& play) {
   const double half_mm =
@@ -52,6 +53,8 @@ class Joiner {
         if ((job_.carrying_face(joint.on) != nullptr) == on_old_face) join(wanted_by(joint));
       }
     }
+    remark_extra();
+    for (const Joint& joint : job_.joints) warn_step(joint);
     for (const std::string& warning : heel_warnings(seats(), heel_pairs()))
       joined_.warnings.push_back(warning);
     return std::move(joined_);
@@ -158,7 +161,7 @@ class Joiner {
     }
     joined.bounds = face_bounds(face);
     if (wanted.place.joint.empty()) drawing_on_[wanted.place.plate] = registration.face_from_pattern.motion;
-    remark(wanted, registration, seated);
+    remark(wanted, registration);
     joined_.findings.push_back({wanted.place.part,
                                 wanted.place.face,
                                 wanted.place.joint,
@@ -170,7 +173,7 @@ class Joiner {
     joined_.faces.push_back(std::move(joined));
   }
 
-  void remark(const Wanted& wanted, const Registration& registration, const SeatedFace& seated) {
+  void remark(const Wanted& wanted, const Registration& registration) {
     const std::string who = fmt::format("{} on {}", wanted.place.part, wanted.place.plate);
     for (const HoleId& id : registration.missing) {
       if (std::find(wanted.blank.begin(), wanted.blank.end(), id) == wanted.blank.end()) {
@@ -178,30 +181,48 @@ class Joiner {
             fmt::format("{}: the drawing's hole {} was not found among the measured ones.", who, id));
       }
     }
-    for (const HoleId& id : registration.extra) {
-      if (!in_another_joint(wanted, id)) {
-        joined_.warnings.push_back(
-            fmt::format("{}: old hole {} is none of the drawing's; it stays out of the new work.", who, id));
-      }
-    }
-    if (seated.at_limit && !wanted.place.joint.empty()) {  // a carrier has no seat to go to
-      joined_.warnings.push_back(
-          fmt::format("{}: its holes ask for a place beyond the play; it stops at the limit.", who));
-    }
     if (registration.independent_holes) {
       joined_.warnings.push_back(
           fmt::format("{}: the holes' errors are taken as independent of each other.", who));
     }
   }
 
-  /// A hole that this joint's groups do not know may belong to the same face's joint with another carrier.
-  bool in_another_joint(const Wanted& wanted, const HoleId& measured) const {
-    return std::any_of(joined_.faces.begin(), joined_.faces.end(), [&](const JoinedFace& other) {
-      const std::vector<Match>& matches = other.registration.matches;
-      return other.seated.part == wanted.place.part && other.seated.face == wanted.place.face &&
-             std::any_of(matches.begin(), matches.end(),
-                         [&](const Match& m) { return m.measured == measured; });
-    });
+  /// A part that lies on the new plate and on a thinner or thicker old one wants packing under one end.
+  void warn_step(const Joint& joint) {
+    const Plate* plate = job_.plate(joint.on);
+    if (plate == nullptr || !joint.tied_to_old_plate) return;
+    for (const Joint& other : job_.joints) {
+      const Face* old_plate = job_.carrying_face(other.on);
+      if (other.part != joint.part || other.face != joint.face || old_plate == nullptr) continue;
+      const double step_mm = plate->thickness_mm - old_plate->thickness_mm;
+      if (std::abs(step_mm) < kStepMm || packed(step_mm > 0.0 ? other : joint)) continue;
+      joined_.warnings.push_back(
+          fmt::format("{} bridges a step of {} mm between plate {} and {}: pack it, and state the packing.",
+                      joint.part, format_mm(std::abs(step_mm)), plate->name, other.on));
+    }
+  }
+
+  bool packed(const Joint& joint) const {
+    return std::all_of(joint.groups.begin(), joint.groups.end(),
+                       [&](const std::string& name) { return job_.group(name)->packing_mm > 0.0; });
+  }
+
+  /// Old holes of a face that no joint of it knows: old repairs.
+  void remark_extra() {
+    std::map<FaceKey, std::set<HoleId>> known;
+    for (const JoinedFace& face : joined_.faces) {
+      for (const Match& match : face.registration.matches) {
+        known[{face.seated.part, face.seated.face}].insert(match.measured);
+      }
+    }
+    for (const auto& [key, holes] : known) {
+      for (const MeasuredHole& hole : surveyed_.faces.at(key).holes) {
+        if (holes.contains(hole.id)) continue;
+        joined_.warnings.push_back(
+            fmt::format("{}, {}: old hole {} is none of the drawing's; it stays out of the new work.",
+                        key.first, key.second, hole.id));
+      }
+    }
   }
 
   std::vector<SeatedFace> seats() const {

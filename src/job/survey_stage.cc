@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <set>
 
@@ -70,6 +71,18 @@ Problems note_holes(const Job& job, const FaceKey& key, const Face& face, Measur
   return problems;
 }
 
+Problem no_place(const Job& job, const FaceKey& key) {
+  return {codes::kJobShapeOnly, fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
+          "its readings give the holes' shape, and not where they lie on the face",
+          "take readings from both datum edges: along and across to two holes at least"};
+}
+
+std::string contradiction(const FaceKey& key, const HoleId& id) {
+  return fmt::format(
+      "{}, {}: readings of {} contradict each other and nothing says which is wrong; measure it again.",
+      key.first, key.second, id);
+}
+
 FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& readings,
                          const SurveyResult& survey) {
   FaceFindings findings;
@@ -128,6 +141,37 @@ std::string next_words(const fairhole::NextReading& next) {
                          : fmt::format("{} {} to {}", kind_name(next.kind), next.from, next.to);
 }
 
+std::set<HoleId> doubtful_holes(const Readings& readings, const SurveyResult& survey) {
+  constexpr double kPlain = 0.9;  // odds from which a slip names the reading that is wrong
+  std::set<HoleId> holes;
+  const auto verdict = [&](int row) -> const ReadingVerdict& {
+    return survey.readings[static_cast<std::size_t>(row) - 1];
+  };
+  for (const std::vector<int>& rows : survey.together) {
+    const bool one_is_wrong =
+        std::any_of(rows.begin(), rows.end(), [&](int row) { return verdict(row).rejected; });
+    const bool named = std::any_of(rows.begin(), rows.end(), [&](int row) {
+      return verdict(row).slip && verdict(row).slip->odds >= kPlain;
+    });
+    if (!one_is_wrong || named) continue;
+    for (const int row : rows) holes.insert(readings.rows[static_cast<std::size_t>(row) - 1].from);
+  }
+  return holes;
+}
+
+MeasuredFace without_holes(const MeasuredFace& face, const std::set<HoleId>& left_out) {
+  std::vector<Eigen::Index> kept;  // rows of the covariance
+  MeasuredFace rest;
+  for (std::size_t i = 0; i < face.holes.size(); ++i) {
+    if (left_out.contains(face.holes[i].id)) continue;
+    rest.holes.push_back(face.holes[i]);
+    kept.push_back(2 * static_cast<Eigen::Index>(i));
+    kept.push_back(2 * static_cast<Eigen::Index>(i) + 1);
+  }
+  if (face.covariance_mm2.size() > 0) rest.covariance_mm2 = face.covariance_mm2(kept, kept);
+  return rest;
+}
+
 Readings joined_readings(std::vector<Readings> days) {
   if (days.size() == 1) return std::move(days.front());
   Readings all;
@@ -175,7 +219,13 @@ Surveyed survey_faces(const Job& job) {
       MeasuredFace measured = survey->face;
       add(surveyed.problems, note_holes(job, key, face, measured));
       surveyed.findings.back().measured = measured;
-      surveyed.faces.emplace(key, std::move(measured));
+      if (survey->shape_only || survey->partly_free) {
+        surveyed.problems.push_back(no_place(job, key));
+        continue;
+      }
+      const std::set<HoleId> doubtful = doubtful_holes(*readings, *survey);
+      for (const HoleId& id : doubtful) surveyed.warnings.push_back(contradiction(key, id));
+      surveyed.faces.emplace(key, without_holes(measured, doubtful));
     }
   }
   return surveyed;

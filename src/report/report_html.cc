@@ -40,7 +40,7 @@ namespace {
 Html page_head(const ReportInput& input) {
   Html out = element("h1", input.title.job);
   out += paragraph(fmt::format("{}  \u00B7  plan {}", input.title.date, input.title.plan_hash), "facts");
-  if (input.not_to_be_drilled) out += paragraph("Not to be drilled", "banner");
+  if (input.not_to_be_drilled) out += paragraph("NOT TO BE DRILLED", "banner");
   return element("header", out);
 }
 

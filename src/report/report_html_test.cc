@@ -150,12 +150,12 @@ TEST(Report, NotToBeDrilledIsSaidAtTheHead) {
   input.problems = {{Code{551}, "corner angle, far", "2 holes matched to the pattern",
                      "measure one more hole on this part"}};
   const std::string html = report_of(input);
-  EXPECT_LT(html.find("Not to be drilled"), html.find("What to do"));
+  EXPECT_LT(html.find("NOT TO BE DRILLED"), html.find("What to do"));
   EXPECT_THAT(
       html,
       HasSubstr("corner angle, far: 2 holes matched to the pattern; measure one more hole on this part. "));
   EXPECT_THAT(html, HasSubstr("<span class=\"code\">E551</span>"));
-  EXPECT_THAT(report_of(crane_report()), Not(HasSubstr("Not to be drilled")));
+  EXPECT_THAT(report_of(crane_report()), Not(HasSubstr("NOT TO BE DRILLED")));
 }
 
 TEST(Report, NonFiniteNumbersAreAProblemNotAPicture) {

@@ -89,7 +89,7 @@ Result<Html> plates_section(const ReportInput& input) {
     if (!hand) return hand;
     out += *hand;
     out += paragraph(hole_summary(layout));
-    if (input.not_to_be_drilled) out += paragraph("Not to be drilled.", "banner");
+    if (input.not_to_be_drilled) out += paragraph("NOT TO BE DRILLED.", "banner");
     auto drawn = picture(plate_picture(layout), fmt::format("{} with its holes, to scale", layout.plate));
     if (!drawn) return drawn;
     out += *drawn;
