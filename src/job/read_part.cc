@@ -38,7 +38,8 @@ void set_rectangle(Face& face, double length_mm, double width_mm) {
 }
 
 void read_shape(Node& node, Face& face) {
-  const bool by_size = node.has("length") || node.has("width");
+  const bool has_length = node.has("length"), has_width = node.has("width");  // both are known keys
+  const bool by_size = has_length || has_width;
   if (by_size == node.has("outline")) {
     node.problem(codes::kJobFaceShape,
                  by_size ? "length and width, and an outline too" : "neither length and width nor an outline",

@@ -24,6 +24,12 @@ Problem cannot_write(const fs::path& path, const std::string& why) {
           "look at permissions and free space; nothing was changed"};
 }
 
+/// Whether something of that name is there, a dangling link too. Names no file system takes are not.
+bool is_there(const fs::path& path) {
+  std::error_code error;
+  return fs::exists(fs::symlink_status(path, error));
+}
+
 /// Deletes what was left in a working folder, whatever happened.
 class WorkFolder {
  public:
@@ -75,7 +81,7 @@ std::set<std::string> recorded(const fs::path& folder) {
     const std::string name = line.substr(kNameAt);
     if (fs::path(name).filename() == name && name != "." && name != "..") names.insert(name);
   }
-  if (fs::exists(folder / kManifestName)) names.insert(kManifestName);
+  if (is_there(folder / kManifestName)) names.insert(kManifestName);
   return names;
 }
 
@@ -110,13 +116,15 @@ Problems replace_files(const fs::path& folder, const NamedBytes& files, const st
   if (Problems problems = write_all(fresh.path(), files); !problems.empty()) return problems;
   Moves moves;
   for (const std::string& name : ours) {
-    if (!fs::exists(fs::symlink_status(folder / name))) continue;
+    if (!is_there(folder / name)) continue;
     error = moves.move(folder / name, before.path() / name);
     if (error) break;
   }
   if (!error) {
-    for (const fs::directory_entry& entry : fs::directory_iterator(fresh.path(), error)) {
-      error = moves.move(entry.path(), folder / entry.path().filename());
+    std::set<fs::path> top;  // files, and folders with all that is in them
+    for (const auto& [name, bytes] : files) top.insert(*fs::path(name).begin());
+    for (const fs::path& name : top) {
+      error = moves.move(fresh.path() / name, folder / name);
       if (error) break;
     }
   }
@@ -170,7 +178,7 @@ Problems put_result_set(const std::string& folder_name, const NamedBytes& result
   const std::set<std::string> ours = recorded(folder);
   Problems problems;
   for (const auto& [name, bytes] : files) {
-    if (ours.contains(name) || !fs::exists(fs::symlink_status(folder / name))) continue;
+    if (ours.contains(name) || !is_there(folder / name)) continue;
     problems.push_back({codes::kOutForeign, (folder / name).string(), "this file is not from an earlier run",
                         "move it away, or name another folder"});
   }

@@ -1,0 +1,161 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <limits>
+
+#include "fair_stage.h"
+#include "join_stage.h"
+#include "outputs_stage.h"
+#include "plan_json.h"
+#include "survey_stage.h"
+#include "test_job.h"
+
+namespace fairhole::job {
+namespace {
+
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+constexpr double kRoundingMm = 1e-9;
+
+Readings day(const std::string& name) {
+  Readings readings =
+      *parse_readings("# tape: II\nkind,from,to,reading,sigma,note\nalong,A1,,30,,\nrun,A1,T,30,,\n", name);
+  return readings;
+}
+
+TEST(Days, CountOnAndKeepTheirOwnTapeAndSetUp) {
+  const Readings both = joined_readings({day("monday.csv"), day("friday.csv")});
+  ASSERT_EQ(both.rows.size(), 4U);
+  ASSERT_EQ(both.tapes.size(), 2U);
+  for (int i = 0; i < 4; ++i) EXPECT_EQ(both.rows[static_cast<std::size_t>(i)].row, i + 1);
+  EXPECT_EQ(both.rows[0].tape, 0);
+  EXPECT_EQ(both.rows[2].tape, 1);
+  EXPECT_NE(both.rows[1].set_up, both.rows[3].set_up);
+  EXPECT_EQ(both.source, "monday.csv, friday.csv");
+}
+
+TEST(WithoutHoles, LeavesTheOthersCovarianceAsItWas) {
+  MeasuredFace face;
+  face.holes.resize(3);
+  for (std::size_t i = 0; i < 3; ++i) face.holes[i].id = std::string("A") + std::to_string(i + 1);
+  face.covariance_mm2 = Eigen::MatrixXd::Random(6, 6);
+  const MeasuredFace rest = without_holes(face, {"A2"});
+  ASSERT_EQ(rest.holes.size(), 2U);
+  const Eigen::Vector4i kept(0, 1, 4, 5);
+  for (int i = 0; i < 4; ++i) {
+    for (int j = 0; j < 4; ++j) EXPECT_EQ(rest.covariance_mm2(i, j), face.covariance_mm2(kept[i], kept[j]));
+  }
+}
+
+/// Bounds that forbid `p` when `need_mm` of clearance are wanted.
+std::vector<std::string> too_near(const std::vector<OldLayer::Bound>& bounds, const Eigen::Vector2d& p,
+                                  double need_mm) {
+  std::vector<std::string> names;
+  for (const OldLayer::Bound& bound : bounds) {
+    if (bound.normal.dot(p) - bound.offset_mm < need_mm - kRoundingMm) names.push_back(bound.name);
+  }
+  return names;
+}
+
+TEST(FaceBounds, AnAnglesLegEndsEverywhereButAtItsHeel) {
+  nlohmann::ordered_json json = test::sound_job();
+  nlohmann::ordered_json& face = json["parts"][0]["faces"][0];
+  face["heel_fillet"] = 10;
+  face["toe_radius"] = 6;
+  const Result<Job> job = test::parsed(json);
+  ASSERT_TRUE(job.ok());
+  const std::vector<OldLayer::Bound> bounds = face_bounds(job->parts[0].faces[0]);  // 200 x 120, 16 thick
+  EXPECT_THAT(too_near(bounds, {100, 60}, 30), ElementsAre());
+  EXPECT_THAT(too_near(bounds, {20, 60}, 30), ElementsAre("datum end"));
+  EXPECT_THAT(too_near(bounds, {175, 60}, 30), ElementsAre("far end"));
+  EXPECT_THAT(too_near(bounds, {100, 45}, 20), ElementsAre("heel fillet"))
+      << "the fillet ends 16 + 10 from the heel";
+  EXPECT_THAT(too_near(bounds, {100, 46.1}, 20), ElementsAre());
+  EXPECT_THAT(too_near(bounds, {100, 95}, 20), ElementsAre("toe radius"))
+      << "it begins 120 - 6 from the heel";
+}
+
+TEST(FaceBounds, AReentrantEdgeForbidsNoGoodMetal) {
+  nlohmann::ordered_json json = test::sound_job();
+  nlohmann::ordered_json& face = json["parts"][0]["faces"][0];
+  face.erase("length");
+  face.erase("width");
+  face["outline"] = {{0, 0}, {200, 0}, {200, 50}, {60, 50}, {60, 120}, {0, 120}};
+  const Result<Job> job = test::parsed(json);
+  ASSERT_TRUE(job.ok());
+  EXPECT_THAT(too_near(face_bounds(job->parts[0].faces[0]), {150, 25}, 20), ElementsAre());
+}
+
+TEST(ApplyNotes, PullShiftsTiedLayersAloneAndTheirDoubtIsCommon) {
+  nlohmann::ordered_json json = test::sound_job();
+  json["plates"][0]["joined"] = "after drilling";
+  json["plates"][0]["pull"] = {{"x", 1.5}, {"y", -0.5}, {"sigma", 0.3}};
+  json["joints"][0]["tied_to_old_plate"] = true;
+  const Result<Job> job = test::parsed(json);
+  ASSERT_TRUE(job.ok());
+  Assembly assembly;
+  assembly.stacks = empty_stacks(*job, {});
+  assembly.covariance_mm2 = Eigen::MatrixXd::Zero(6, 6);
+  for (int i = 0; i < 3; ++i) {
+    OldLayer layer;
+    layer.part = "bracket", layer.face = "foot", layer.joint = i < 2 ? "bracket on plate" : "another";
+    layer.centre_mm = {10.0, 20.0};
+    layer.covariance_index = i;
+    assembly.stacks[static_cast<std::size_t>(i)].layers.push_back(layer);
+  }
+  apply_notes(*job, assembly);
+  EXPECT_NEAR((assembly.stacks[0].layers[0].centre_mm - Eigen::Vector2d(8.5, 20.5)).norm(), 0.0, kRoundingMm);
+  EXPECT_NEAR((assembly.stacks[2].layers[0].centre_mm - Eigen::Vector2d(10.0, 20.0)).norm(), 0.0,
+              kRoundingMm);
+  EXPECT_NEAR(assembly.covariance_mm2(0, 2), 0.09, kRoundingMm);
+  EXPECT_NEAR(assembly.covariance_mm2(0, 4), 0.0, kRoundingMm);
+  EXPECT_NEAR(assembly.covariance_mm2(0, 1), 0.0, kRoundingMm);
+}
+
+TEST(PlanJson, HasNullWhereThereIsNoNumber) {
+  const Result<Job> job = test::parsed(test::sound_job());
+  ReportInput report;
+  StackPlan stack;
+  stack.id = "B1", stack.plate = "plate";
+  stack.centre_mm.x() = std::numeric_limits<double>::quiet_NaN();
+  stack.grip_mm = std::numeric_limits<double>::infinity();
+  stack.centre_mm.y() = -0.0;
+  report.plan.stacks.push_back(stack);
+  const std::string text = plan_json(*job, report);
+  EXPECT_THAT(text, Not(HasSubstr("nan")));
+  EXPECT_THAT(text, Not(HasSubstr("-0.0")));
+  const auto json = nlohmann::json::parse(text);
+  EXPECT_TRUE(json["stacks"][0]["x"].is_null());
+  EXPECT_TRUE(json["stacks"][0]["grip"].is_null());
+  EXPECT_TRUE(json["stacks"][0]["mark_x"].is_null()) << "not laid out";
+}
+
+TEST(HolesCsv, QuotesWhatASpreadsheetWouldSplit) {
+  ReportInput report;
+  StackPlan stack;
+  stack.id = "B1", stack.plate = "plate", stack.group = "fore bracket, \"hidden\"";
+  report.plan.stacks.push_back(stack);
+  EXPECT_THAT(holes_csv(report), HasSubstr("\nplate,B1,\"fore bracket, \"\"hidden\"\"\",0,0,,,"));
+}
+
+TEST(RunDate, IsTheJobsElseThatOfTheEpochElseOpen) {
+  const auto at = [](long long seconds) {
+    RunOptions options;
+    options.source_date_epoch = seconds;
+    return options;
+  };
+  Job job;
+  EXPECT_EQ(run_date(job, {}), "");
+  // 951782399 s is the last second of 28 February 2000 (date -u -d @951782399), a leap year.
+  EXPECT_EQ(run_date(job, at(951782399)), "2000-02-28");
+  EXPECT_EQ(run_date(job, at(951782400)), "2000-02-29");
+  job.date = "2026-11-25";
+  EXPECT_EQ(run_date(job, at(951782400)), "2026-11-25");
+}
+
+}  // namespace
+}  // namespace fairhole::job
