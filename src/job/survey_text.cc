@@ -78,10 +78,9 @@ std::string suspect_lines(const SurveyResult& result, const Readings& readings) 
     }
     out += '\n';
   }
-  for (const auto& rows : result.together) {
-    out +=
-        fmt::format("  rows {} cannot be told apart: if one is wrong, it may be any of them; measure again\n",
-                    fmt::join(rows, ", "));
+  for (const auto& rows : result.suspect_groups) {
+    out += fmt::format("  rows {} cannot be told apart: one of them is wrong; measure them again\n",
+                       fmt::join(rows, ", "));
   }
   return out.empty() ? out : "\nLook again at these readings:\n" + out;
 }

@@ -7,6 +7,8 @@
 #include <Eigen/QR>
 #include <cmath>
 
+#include "fairhole/geometry/pose.h"
+
 namespace fairhole::survey_detail {
 namespace {
 
@@ -99,6 +101,21 @@ double step_towards(const std::vector<std::pair<int, Eigen::Vector2d>>& wanted, 
   return full.cwiseAbs().maxCoeff();
 }
 
+/// The turn, counter-clockwise, that carries the net at `before` into the net at `after`.
+double turn_between(const Model& model, const Eigen::VectorXd& before, const Eigen::VectorXd& after) {
+  const Extent a = extent_of(model, before);
+  const Extent b = extent_of(model, after);
+  double cross = 0.0;
+  double dot = 0.0;
+  for (int h = 0; h < model.hole_count(); ++h) {
+    const Eigen::Vector2d p = before.segment<2>(2 * h) - a.middle;
+    const Eigen::Vector2d q = after.segment<2>(2 * h) - b.middle;
+    cross += p.x() * q.y() - p.y() * q.x();
+    dot += p.dot(q);
+  }
+  return cross == 0.0 && dot == 0.0 ? 0.0 : std::atan2(cross, dot);
+}
+
 }  // namespace
 
 Gauge find_gauge(const Model& model, const Eigen::VectorXd& state) {
@@ -170,23 +187,31 @@ void lay_down(const Gauge& gauge, const Model& model, Eigen::VectorXd& state) {
   apply({-first.x(), -first.y(), turn}, first, model, state);
 }
 
-double turn_between(const Model& model, const Eigen::VectorXd& before, const Eigen::VectorXd& after) {
-  const Extent a = extent_of(model, before);
-  const Extent b = extent_of(model, after);
-  double cross = 0.0;
-  double dot = 0.0;
-  for (int h = 0; h < model.hole_count(); ++h) {
-    const Eigen::Vector2d p = before.segment<2>(2 * h) - a.middle;
-    const Eigen::Vector2d q = after.segment<2>(2 * h) - b.middle;
-    cross += p.x() * q.y() - p.y() * q.x();
-    dot += p.dot(q);
-  }
-  return cross == 0.0 && dot == 0.0 ? 0.0 : std::atan2(cross, dot);
+DatumChange::DatumChange(const Gauge& gauge, const Model& model, const Eigen::VectorXd& solved,
+                         const Eigen::VectorXd& placed)
+    : trivial_(gauge.count() == 0) {
+  if (trivial_) return;
+  turn_ = rotation(Angle::radians(turn_between(model, solved, placed)));
+  g_ = coordinate_motions(model, placed) * gauge.modes;
+  g_.colwise().normalize();
+  Eigen::MatrixXd b = Eigen::MatrixXd::Zero(g_.rows(), g_.cols());
+  const auto wanted = wanted_places(model);
+  for (const auto& [hole, place] : wanted) b.middleRows(2 * hole, 2) = g_.middleRows(2 * hole, 2);
+  if (wanted.empty()) b = g_;
+  k_ = (b.transpose() * g_).fullPivLu().solve(b.transpose());
 }
 
-Eigen::MatrixXd coordinate_covariance(const Gauge& gauge, const Model& model, const Columns& columns,
-                                      const Solution& solution, const Eigen::VectorXd& placed,
-                                      double turned_rad) {
+Eigen::MatrixXd DatumChange::apply(const Eigen::MatrixXd& errors) const {
+  if (trivial_) return errors;
+  Eigen::MatrixXd out(errors.rows(), errors.cols());
+  for (Eigen::Index row = 0; row < errors.rows(); row += 2)
+    out.middleRows(row, 2) = turn_ * errors.middleRows(row, 2);
+  out -= g_ * (k_ * out);
+  return out;
+}
+
+Eigen::MatrixXd coordinate_covariance(const DatumChange& change, const Model& model, const Columns& columns,
+                                      const Eigen::MatrixXd& q) {
   const int size = 2 * model.hole_count();
   Eigen::MatrixXd cov = Eigen::MatrixXd::Zero(size, size);
   for (int j = 0; j < size; ++j) {
@@ -194,28 +219,11 @@ Eigen::MatrixXd coordinate_covariance(const Gauge& gauge, const Model& model, co
     if (cj < 0) continue;
     for (int i = 0; i < size; ++i) {
       const int ci = columns.of_param[static_cast<std::size_t>(i)];
-      if (ci >= 0) cov(i, j) = solution.q(ci, cj);
+      if (ci >= 0) cov(i, j) = q(ci, cj);
     }
   }
-  if (gauge.count() == 0) return cov;
-  Eigen::Matrix2d turn;
-  turn << std::cos(turned_rad), -std::sin(turned_rad), std::sin(turned_rad), std::cos(turned_rad);
-  for (int h = 0; h < model.hole_count(); ++h)
-    cov.middleRows(2 * h, 2) = (turn * cov.middleRows(2 * h, 2)).eval();
-  for (int h = 0; h < model.hole_count(); ++h) {
-    cov.middleCols(2 * h, 2) = (cov.middleCols(2 * h, 2) * turn.transpose()).eval();
-  }
-  Eigen::MatrixXd g = coordinate_motions(model, placed) * gauge.modes;
-  g.colwise().normalize();
-  Eigen::MatrixXd b = Eigen::MatrixXd::Zero(g.rows(), g.cols());
-  const auto wanted = wanted_places(model);
-  for (const auto& [hole, place] : wanted) b.middleRows(2 * hole, 2) = g.middleRows(2 * hole, 2);
-  if (wanted.empty()) b = g;
-  // S Q S' without a dense S: S = I - G K, K = (B'G)^-1 B'.
-  const Eigen::MatrixXd k = (b.transpose() * g).fullPivLu().solve(b.transpose());
-  cov -= g * (k * cov);
-  cov -= (cov * k.transpose()) * g.transpose();
-  return cov;
+  const Eigen::MatrixXd half = change.apply(cov);
+  return change.apply(half.transpose());
 }
 
 }  // namespace fairhole::survey_detail

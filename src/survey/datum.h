@@ -27,15 +27,27 @@ void pin_gauge(const Gauge& gauge, const Eigen::VectorXd& state, Model& model);
 /// motions are free, the first hole to the origin and the second onto the positive x axis.
 void lay_down(const Gauge& gauge, const Model& model, Eigen::VectorXd& state);
 
-/// The covariance of all hole coordinates (2n x 2n; rows of held coordinates are 0), for inner constraints
-/// over the holes named by `# near` lines, or over all, where a gauge is free:
-///   S Q S', S = I - G (B'G)^-1 B'  (Baarda's S-transformation; Strang and Borre 1997, ch. 12).
-/// `turned_rad`: how far lay_down has turned the net since `solution`.
-Eigen::MatrixXd coordinate_covariance(const Gauge& gauge, const Model& model, const Columns& columns,
-                                      const Solution& solution, const Eigen::VectorXd& placed,
-                                      double turned_rad);
+/// Carries errors of the hole coordinates (2n) from the pinned net to the net as laid down, with inner
+/// constraints over the holes named by `# near` lines, or over all, where a gauge is free:
+///   S R e, S = I - G (B'G)^-1 B'  (Baarda's S-transformation; Strang and Borre 1997, ch. 12), R the turn of
+///   lay_down.
+class DatumChange {
+ public:
+  /// `placed`: the state after lay_down.
+  DatumChange(const Gauge& gauge, const Model& model, const Eigen::VectorXd& solved,
+              const Eigen::VectorXd& placed);
+  /// Each column is one set of errors.
+  Eigen::MatrixXd apply(const Eigen::MatrixXd& errors) const;
 
-/// The turn, counter-clockwise, that carries the net at `before` into the net at `after`.
-double turn_between(const Model& model, const Eigen::VectorXd& before, const Eigen::VectorXd& after);
+ private:
+  bool trivial_ = true;
+  Eigen::Matrix2d turn_;
+  Eigen::MatrixXd g_;  // S = I - g k
+  Eigen::MatrixXd k_;
+};
+
+/// The covariance of all hole coordinates as laid down (2n x 2n; rows of held coordinates are 0).
+Eigen::MatrixXd coordinate_covariance(const DatumChange& change, const Model& model, const Columns& columns,
+                                      const Eigen::MatrixXd& q);
 
 }  // namespace fairhole::survey_detail

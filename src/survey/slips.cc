@@ -3,163 +3,190 @@
 #include "slips.h"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
-#include <map>
 #include <numbers>
-#include <string>
-#include <vector>
+#include <set>
 
 namespace fairhole::survey_detail {
 namespace {
 
-constexpr double kOtherSigmaMm = 100.0;  // a gross error without a name may be anything up to some hundred mm
-constexpr double kOtherWeight = 0.15;
-constexpr double kEvenOdds = 0.5;
+// What goes wrong with a tape, as shares of all gross errors. A judgement of the trade, not measured; the
+// odds move little with it, for a slip's size is known to a fraction of a millimetre.
+constexpr double kGross = 0.02;  // of all readings
+constexpr double kStart100 = 0.15;
+constexpr double kInch = 0.15;
+constexpr double kTen = 0.10;
+constexpr double kFoot = 0.06;
+constexpr double kEdge = 0.15;
+constexpr double kSwapped = 0.08;
+constexpr double kWrongHole = 0.15;
+constexpr double kInchForMetric = 0.04;
+constexpr double kOther = 0.12;
+// Other gross errors: any size, the small ones more often; density 1 / (2 ln(1 + R/c) (|e| + c)) up to R.
+constexpr double kOtherCoreMm = 5.0;
+constexpr double kOtherRangeMm = 3000.0;
+constexpr double kWorthTelling = 0.2;
+constexpr double kUnmeasuredSizeSigmaMm = 1.5;
+constexpr double kMmPerFoot = 304.8;
 
-/// One way it may have happened: the prediction to compare the reading with is shifted.
 struct Hypothesis {
-  const char* name;
-  double size_mm;       ///< reading minus what should have been read
-  double variance_mm2;  ///< of the prediction it is compared with
+  int suspect;
+  std::string name;  // empty: some other gross error
+  double size_mm;
   double weight;
 };
 
-double predicted_mm(const Model& model, const Solution& s, const Reading& r, const Columns& columns,
-                    double* variance_mm2 = nullptr) {
-  Equation e;
-  model.evaluate_reading(r, s.state, e);
-  if (variance_mm2 != nullptr) *variance_mm2 = variance_of(e, columns, s.q);
-  return e.value;
+double density(double e, double variance) {
+  return std::exp(-0.5 * e * e / variance) / std::sqrt(2.0 * std::numbers::pi * variance);
 }
 
-bool is_length(ReadingKind kind) {
-  return kind != ReadingKind::kDia && kind != ReadingKind::kKnownX && kind != ReadingKind::kKnownY;
-}
+class Explanation {
+ public:
+  Explanation(const Model& model, const Columns& columns, const Solution& solution)
+      : model_(model), columns_(columns), solution_(solution) {}
 
-/// The tape hooked or held wrongly, or a whole unit misread. Up is far commoner: a start that was not taken
-/// off.
-void add_offsets(std::vector<Hypothesis>& all) {
-  struct Offset {
-    const char* name;
-    double size_mm, weight;
-  };
-  constexpr Offset kOffsets[] = {{"100 mm start", 100.0, 0.14}, {"1 in start", 25.4, 0.10},
-                                 {"10 mm", 10.0, 0.06},         {"10 mm", -10.0, 0.06},
-                                 {"1 in", -25.4, 0.05},         {"100 mm", -100.0, 0.03},
-                                 {"a foot", 304.8, 0.02},       {"a foot", -304.8, 0.02}};
-  for (const Offset& o : kOffsets) all.push_back({o.name, o.size_mm, 0.0, o.weight});
-}
-
-void add_edges(const Model& model, const Solution& s, const Reading& r, std::vector<Hypothesis>& all) {
-  const bool centre_kind = r.kind == ReadingKind::kAlong || r.kind == ReadingKind::kAcross ||
-                           r.kind == ReadingKind::kRun || r.kind == ReadingKind::kRunAcross ||
-                           r.kind == ReadingKind::kCentres;
-  if (!centre_kind) return;
-  std::vector<HoleId> holes{r.from};
-  if (!r.to.empty()) holes.push_back(r.to);
-  for (const HoleId& id : holes) {
-    const int diameter = model.hole_params[static_cast<std::size_t>(model.hole(id))].diameter;
-    if (diameter < 0) continue;
-    const double radius_mm = 0.5 * s.state[diameter];
-    const double weight = 0.14 / static_cast<double>(2 * holes.size());
-    for (const double sign : {-1.0, 1.0}) all.push_back({"edge for centre", sign * radius_mm, 0.0, weight});
+  std::vector<std::optional<Slip>> run(const std::vector<int>& suspects) {
+    for (std::size_t k = 0; k < suspects.size(); ++k) add_all(static_cast<int>(k), suspects[k]);
+    double total = scatter_;
+    for (const Hypothesis& h : hypotheses_) total += h.weight;
+    std::vector<std::optional<Slip>> out(suspects.size());
+    if (total <= 0.0) return out;
+    for (const Hypothesis& h : hypotheses_) {
+      const double odds = h.weight / total;
+      auto& best = out[static_cast<std::size_t>(h.suspect)];
+      if (h.name.empty() || odds < kWorthTelling || (best && best->odds >= odds)) continue;
+      best = Slip{h.name, h.size_mm, odds};
+    }
+    return out;
   }
-}
 
-/// Two neighbouring digits of the text the wrong way round.
-void add_swaps(const Reading& r, std::vector<Hypothesis>& all) {
-  const double unit_mm = r.unit == Unit::kInch ? kMmPerInch : 1.0;
-  double whole = 0.0;
-  const auto read = [](const std::string& text, double& value) {
-    const auto [stop, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-    return error == std::errc() && stop == text.data() + text.size();
-  };
-  if (!read(r.text, whole) || std::abs(whole * unit_mm - r.value_mm) > 1e-6)
-    return;  // fractions have no digits to swap
-  std::vector<double> sizes;
-  for (std::size_t i = 0; i + 1 < r.text.size(); ++i) {
-    std::string swapped = r.text;
-    std::swap(swapped[i], swapped[i + 1]);
-    double meant = 0.0;
-    const bool digits = std::isdigit(static_cast<unsigned char>(r.text[i])) != 0 &&
-                        std::isdigit(static_cast<unsigned char>(r.text[i + 1])) != 0;
-    if (digits && swapped != r.text && read(swapped, meant)) sizes.push_back((whole - meant) * unit_mm);
+ private:
+  void add(const std::string& name, double size, double share, double extra_variance = 0.0) {
+    hypotheses_.push_back(
+        {suspect_, name, size, kGross * share * density(error_ - size, variance_ + extra_variance)});
   }
-  for (const double size : sizes)
-    all.push_back({"digits swapped", size, 0.0, 0.07 / static_cast<double>(sizes.size())});
-}
 
-/// The reading belongs to another hole.
-void add_wrong_holes(const Model& model, const Columns& columns, const Solution& s, const Reading& r,
-                     double here_mm, std::vector<Hypothesis>& all) {
-  std::vector<Hypothesis> found;
-  const bool to_hole = !r.to.empty() && r.line_end.empty();
-  for (const HoleId& id : model.hole_ids) {
-    for (const bool swap_to : {false, true}) {
-      Reading other = r;
-      if (swap_to && !to_hole) continue;
-      (swap_to ? other.to : other.from) = id;
-      if (id == r.from || id == r.to || other.from == other.to) continue;
-      double variance = 0.0;
-      const double there_mm = predicted_mm(model, s, other, columns, &variance);
-      found.push_back({"wrong hole", there_mm - here_mm, variance, 0.0});
+  void add_all(int suspect, int number) {
+    const Observation& o = model_.observations[static_cast<std::size_t>(number)];
+    const Equation& e = solution_.equations[static_cast<std::size_t>(number)];
+    suspect_ = suspect;
+    const double fit = variance_of(e, columns_, solution_.q);
+    const double variance = o.sigma * o.sigma;
+    // Reading less its prediction from all others, and the variance of that.
+    const double share = o.active ? std::max(1e-9, 1.0 - fit / variance) : 1.0;
+    error_ = solution_.residual[number] / share;
+    variance_ = o.active ? variance / share : variance + fit;
+    scatter_ = std::max(scatter_, (1.0 - kGross) * density(error_, variance_));
+    const double other =
+        1.0 / (2.0 * std::log1p(kOtherRangeMm / kOtherCoreMm) * (std::abs(error_) + kOtherCoreMm));
+    hypotheses_.push_back({suspect_, "", 0.0, kGross * kOther * other});
+    const Reading& r = model_.reading(o);
+    const bool tape =
+        r.kind != ReadingKind::kDia && r.kind != ReadingKind::kKnownX && r.kind != ReadingKind::kKnownY;
+    if (tape) {
+      add_tape_slips();
+      add_edge_for_centre(r);
+      if (o.active) return add_misread(r);
+      add_wrong_hole(r, o.sigma);
+    }
+    add_misread(r);
+  }
+
+  void add_tape_slips() {
+    add("100 mm start", 100.0, kStart100);
+    add("1 in start", kMmPerInch, 0.75 * kInch);  // or misread: too long by an inch either way
+    add("1 in", -kMmPerInch, 0.25 * kInch);
+    add("10 mm", 10.0, 0.5 * kTen);
+    add("10 mm", -10.0, 0.5 * kTen);
+    add("a foot", kMmPerFoot, 0.5 * kFoot);
+    add("a foot", -kMmPerFoot, 0.5 * kFoot);
+  }
+
+  /// A rim read for the centre, or the centre for a rim: off by one radius.
+  void add_edge_for_centre(const Reading& r) {
+    std::vector<const HoleId*> holes{&r.from};
+    if (is_distance(r.kind)) holes.push_back(&r.to);
+    const double each = kEdge / static_cast<double>(2 * holes.size());
+    for (const HoleId* id : holes) {
+      const auto [radius, variance] = radius_of(model_.hole(*id));
+      if (radius <= 0.0) continue;
+      add("edge for centre", radius, each, variance);
+      add("edge for centre", -radius, each, variance);
     }
   }
-  for (Hypothesis& h : found) {
-    h.weight = 0.12 / static_cast<double>(found.size());
-    all.push_back(h);
+
+  std::pair<double, double> radius_of(int hole) const {
+    const int own = model_.hole_params[static_cast<std::size_t>(hole)].diameter;
+    if (own >= 0) {
+      const int c = columns_.of_param[static_cast<std::size_t>(own)];
+      return {0.5 * solution_.state[own], c < 0 ? 0.0 : 0.25 * solution_.q(c, c)};
+    }
+    double sum = 0.0;
+    int count = 0;
+    for (const HoleParams& p : model_.hole_params) {
+      if (p.diameter < 0) continue;
+      sum += solution_.state[p.diameter];
+      ++count;
+    }
+    if (count == 0) return {0.0, 0.0};
+    return {0.5 * sum / count, 0.25 * kUnmeasuredSizeSigmaMm * kUnmeasuredSizeSigmaMm};
   }
-}
 
-std::vector<Hypothesis> hypotheses(const Model& model, const Columns& columns, const Solution& s,
-                                   const Reading& r, double predicted) {
-  std::vector<Hypothesis> all;
-  if (!is_length(r.kind)) return all;
-  add_offsets(all);
-  add_edges(model, s, r, all);
-  add_swaps(r, all);
-  add_wrong_holes(model, columns, s, r, predicted, all);
-  all.push_back({"inch read as metric", r.value_mm - r.value_mm * kMmPerInch, 0.0, 0.02});
-  all.push_back({"metric read as inch", r.value_mm - r.value_mm / kMmPerInch, 0.0, 0.02});
-  if (r.kind == ReadingKind::kOffLine) all.push_back({"wrong side of the line", 2.0 * r.value_mm, 0.0, 0.15});
-  return all;
-}
+  /// Neighbouring digits swapped, and inch taken for metric.
+  void add_misread(const Reading& r) {
+    std::set<double> sizes;
+    for (std::size_t i = 0; i + 1 < r.text.size(); ++i) {
+      const bool digits = std::isdigit(static_cast<unsigned char>(r.text[i])) != 0 &&
+                          std::isdigit(static_cast<unsigned char>(r.text[i + 1])) != 0;
+      if (!digits || r.text[i] == r.text[i + 1]) continue;
+      std::string swapped = r.text;
+      std::swap(swapped[i], swapped[i + 1]);
+      std::replace(swapped.begin(), swapped.end(), ',', '.');
+      if (const auto meant = parse_length_mm(swapped, r.unit)) sizes.insert(r.value_mm - *meant);
+    }
+    for (const double size : sizes) add("digits swapped", size, kSwapped / static_cast<double>(sizes.size()));
+    add("inch for metric", r.value_mm - r.value_mm / kMmPerInch, 0.5 * kInchForMetric);
+    add("inch for metric", r.value_mm - r.value_mm * kMmPerInch, 0.5 * kInchForMetric);
+  }
 
-double density(double off_mm, double variance_mm2) {
-  return std::exp(-0.5 * off_mm * off_mm / variance_mm2) / std::sqrt(2.0 * std::numbers::pi * variance_mm2);
-}
+  /// The reading belongs to another hole: only told of a reading that is left out.
+  void add_wrong_hole(const Reading& r, double sigma) {
+    const int n = model_.hole_count();
+    const int ends = is_distance(r.kind) ? 2 : 1;
+    const double each = kWrongHole / static_cast<double>(std::max(1, ends * (n - ends)));
+    const double adjusted = r.value_mm - error_;
+    Equation e;
+    for (int end = 0; end < ends; ++end) {
+      for (const HoleId& id : model_.hole_ids) {
+        if (id == r.from || id == r.to || id == r.line_end) continue;
+        Reading other = r;
+        (end == 0 ? other.from : other.to) = id;
+        if (is_rim(r.kind) && model_.hole_params[static_cast<std::size_t>(model_.hole(id))].diameter < 0)
+          continue;
+        model_.evaluate_reading(other, solution_.state, e);
+        const double error = r.value_mm - e.value;
+        const double variance = sigma * sigma + variance_of(e, columns_, solution_.q);
+        hypotheses_.push_back(
+            {suspect_, "wrong hole", e.value - adjusted, kGross * each * density(error, variance)});
+      }
+    }
+  }
+
+  const Model& model_;
+  const Columns& columns_;
+  const Solution& solution_;
+  std::vector<Hypothesis> hypotheses_;
+  double scatter_ = 0.0;
+  int suspect_ = 0;
+  double error_ = 0.0;
+  double variance_ = 1.0;
+};
 
 }  // namespace
 
-std::optional<Slip> explain(const Suspect& suspect, const Model& model, const Columns& columns,
-                            const Solution& s) {
-  const auto row = static_cast<std::size_t>(suspect.reading);
-  const Reading& r = model.readings->rows[row];
-  const int number = model.observation_of_reading[row];
-  const Observation& o = model.observations[static_cast<std::size_t>(number)];
-  const double of_fit = variance_of(s.equations[static_cast<std::size_t>(number)], columns, s.q);
-  const double off_mm = s.residual[number];
-  const double own = o.sigma * o.sigma;
-  double sum = kOtherWeight * density(off_mm, kOtherSigmaMm * kOtherSigmaMm);
-  std::map<std::string, double> share;                    // a name may come about in several ways
-  std::map<std::string, std::pair<double, double>> best;  // likeliest way: share, size
-  for (const Hypothesis& h : hypotheses(model, columns, s, r, r.value_mm - off_mm)) {
-    const double each = h.weight * density(off_mm - h.size_mm, own + std::max(of_fit, h.variance_mm2));
-    sum += each;
-    share[h.name] += each;
-    auto& [most, size] = best[h.name];
-    if (each >= most) {
-      most = each;
-      size = h.size_mm;
-    }
-  }
-  const auto likeliest = std::max_element(share.begin(), share.end(),
-                                          [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (likeliest == share.end() || !(sum > 0.0)) return std::nullopt;
-  const double odds = suspect.location_odds * likeliest->second / sum;
-  if (odds < kEvenOdds) return std::nullopt;
-  return Slip{likeliest->first, best[likeliest->first].second, odds};
+std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns, const Solution& solution,
+                                         const std::vector<int>& suspects) {
+  return Explanation(model, columns, solution).run(suspects);
 }
 
 }  // namespace fairhole::survey_detail

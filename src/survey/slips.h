@@ -2,21 +2,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <optional>
+#include <vector>
 
 #include "fairhole/survey/survey.h"
 #include "model.h"
-#include "snooping.h"
 #include "solver.h"
 
 namespace fairhole::survey_detail {
 
-/// Which slip of the trade makes a reading that was set aside agree with the others. Every slip says what the
-/// reading should have been; its likelihood is the normal density of that value about the prediction from the
-/// other readings, weighed with how often such a slip happens (a stated judgement) and against "some other
-/// gross error". The odds are the slip's share times the odds that the blunder sits in this reading at all.
-/// Nothing when no slip has an even chance.
-std::optional<Slip> explain(const Suspect& suspect, const Model& model, const Columns& columns,
-                            const Solution& s);
+/// The best slip for each of the observations under one suspicion: one rejected observation, or several of
+/// which any one may be wrong. Posterior over all (observation, slip) pairs, mere scatter and some other
+/// gross error:
+///   prior x N(e - size; 0, V), with e the reading less its prediction from the other readings and V the
+///   variance of e. Empty where no named slip is worth telling.
+std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns, const Solution& solution,
+                                         const std::vector<int>& suspects);
 
 }  // namespace fairhole::survey_detail

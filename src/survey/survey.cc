@@ -4,16 +4,20 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
+#include "blunders.h"
 #include "datum.h"
 #include "fairhole/geometry/statistics.h"
+#include "find_solution.h"
+#include "mirror.h"
 #include "model.h"
-#include "next_reading.h"
+#include "next.h"
 #include "slips.h"
-#include "snooping.h"
 #include "solver.h"
 #include "start.h"
+#include "together.h"
 #include "undetermined.h"
 
 namespace fairhole {
@@ -91,27 +95,6 @@ void fill_tapes(const Model& model, const Columns& columns, const Solution& s, S
   }
 }
 
-void name_suspects(const Model& model, const Columns& columns, const Snooping& found, SurveyResult& out) {
-  out.together = rows_together(model, columns, found.solution);
-  if (found.hangs_on) {
-    const Reading& r = model.readings->rows[static_cast<std::size_t>(*found.hangs_on)];
-    out.notes.push_back(
-        fmt::format("Row {} ({} {}) does not agree with the others, but without it {} is not determined, so "
-                    "which reading is wrong "
-                    "cannot be said. Take it again, and measure {} from another hole.",
-                    r.row, kind_name(r.kind), r.from, r.from, r.from));
-  }
-  for (const Suspect& suspect : found.suspects) {
-    out.readings[static_cast<std::size_t>(suspect.reading)].slip =
-        explain(suspect, model, columns, found.solution);
-    if (suspect.together.empty()) continue;
-    std::vector<int> rows;
-    for (const int reading : suspect.together)
-      rows.push_back(model.readings->rows[static_cast<std::size_t>(reading)].row);
-    out.together.push_back(std::move(rows));
-  }
-}
-
 void note_gauge(const Gauge& gauge, const Model& model, SurveyResult& out) {
   if (gauge.count() == 0) return;
   out.partly_free = true;
@@ -134,6 +117,58 @@ void note_gauge(const Gauge& gauge, const Model& model, SurveyResult& out) {
       "convention; the sigmas are those of the shape (inner constraints).");
 }
 
+void note_mirrors(const Gauge& gauge, const Model& model, const Eigen::VectorXd& placed, SurveyResult& out) {
+  out.mirror_doubts = find_mirror_doubts(model, placed);
+  if (gauge.count() == 3 && whole_may_be_mirrored(model)) {
+    out.notes.push_back(
+        "Distances alone do not tell the shape from its mirror image: one `off-line` reading, or `# near` "
+        "lines, would.");
+  }
+  if (!model.readings->corner && std::any_of(model.readings->rows.begin(), model.readings->rows.end(),
+                                             [](const Reading& r) { return is_along(r.kind); })) {
+    out.notes.push_back(
+        "The corner of the datum edges is taken as square: a line `# square: 0 +- 0.2` would leave it open.");
+  }
+}
+
+std::vector<int> rows_of(const Model& model, const std::vector<int>& observations) {
+  std::vector<int> rows;
+  for (const int number : observations) {
+    rows.push_back(model.reading(model.observations[static_cast<std::size_t>(number)]).row);
+  }
+  return rows;
+}
+
+/// Slips of the rows under suspicion, and which rows cannot be told apart.
+void explain_suspects(const Model& model, const Columns& columns, const BlunderSearch& search,
+                      SurveyResult& out) {
+  std::vector<std::vector<int>> suspicions = search.together;
+  for (std::size_t i = 0; i < model.observations.size(); ++i) {
+    const int number = static_cast<int>(i);
+    const bool grouped = std::any_of(suspicions.begin(), suspicions.end(), [number](const auto& group) {
+      return std::find(group.begin(), group.end(), number) != group.end();
+    });
+    if (!model.observations[i].active && !grouped) suspicions.push_back({number});
+  }
+  for (const auto& group : suspicions) {
+    const auto slips = explain(model, columns, search.solution, group);
+    for (std::size_t k = 0; k < group.size(); ++k) {
+      const int reading = model.observations[static_cast<std::size_t>(group[k])].reading;
+      out.readings[static_cast<std::size_t>(reading)].slip = slips[k];
+    }
+    if (group.size() > 1) out.suspect_groups.push_back(rows_of(model, group));
+  }
+  out.together = out.suspect_groups;
+  for (const auto& group : alike_groups(model, columns, search.solution)) {
+    const std::vector<int> rows = rows_of(model, group);
+    if (std::find(out.together.begin(), out.together.end(), rows) == out.together.end())
+      out.together.push_back(rows);
+  }
+  std::sort(out.together.begin(), out.together.end());
+}
+
+double p_of(const Solution& s) { return s.dof > 0 ? chi2_upper_tail(s.chi2, s.dof) : 1.0; }
+
 }  // namespace
 
 Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& options) {
@@ -144,36 +179,32 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   const Determination determination = check_determined(gauge, start.state, model);
   if (!determination.problems.empty()) return determination.problems;
   const Columns columns(model.params);
-  Snooping found;
-  if (options.look_for_blunders) {
-    found = snoop(model, columns, start.state);
-  } else {
-    found.solution = solve(model, columns, start.state);
-    found.chi2_before = found.solution.chi2;
-    found.dof_before = found.solution.dof;
-  }
-  const Solution& s = found.solution;
-  if (!s.converged) {
+  const Solution all = find_solution(model, columns, start);
+  if (!all.converged) {
     return Problem{codes::kSurveyNoConvergence, readings.source,
                    "the readings contradict each other too much to adjust",
                    "look for a reading under the wrong hole"};
   }
+  BlunderSearch search{all, {}};
+  if (options.look_for_blunders) search = search_blunders(model, columns, all);
+  const Solution& s = search.solution;
   SurveyResult out;
   Eigen::VectorXd placed = s.state;
   lay_down(gauge, model, placed);
-  out.face.covariance_mm2 =
-      coordinate_covariance(gauge, model, columns, s, placed, turn_between(model, s.state, placed));
+  const DatumChange change(gauge, model, s.state, placed);
+  out.face.covariance_mm2 = coordinate_covariance(change, model, columns, s.q);
   fill_holes(model, columns, s, placed, determination.unknown_size, out);
   fill_tapes(model, columns, s, out);
   judge_readings(model, columns, s, out);
-  name_suspects(model, columns, found, out);
-  out.chi2_before = found.chi2_before;
-  out.dof_before = found.dof_before;
-  if (gauge.count() == 0) out.next = next_readings(model, columns, s, options.next_count);
+  explain_suspects(model, columns, search, out);
   out.dof = s.dof;
   out.chi2 = s.chi2;
-  out.chi2_p = s.dof > 0 ? chi2_upper_tail(s.chi2, s.dof) : 1.0;
+  out.chi2_p = p_of(s);
+  out.dof_before = all.dof;
+  out.chi2_before = all.chi2;
   note_gauge(gauge, model, out);
+  note_mirrors(gauge, model, placed, out);
+  out.next = propose_next(model, columns, s, change, gauge.count() == 0, options.next_count);
   return out;
 }
 

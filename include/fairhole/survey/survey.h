@@ -22,7 +22,8 @@ namespace fairhole {
 /// A slip of the trade that explains a reading best: its name, what it did to the reading, and the posterior
 /// odds of this explanation against all others considered, "some other gross error" among them.
 struct Slip {
-  std::string name;  ///< "100 mm start", "1 in", "10 mm", "a foot", "edge for centre", "digits swapped", ...
+  std::string name;  ///< "100 mm start", "1 in start", "1 in", "10 mm", "a foot", "edge for centre", "digits
+                     ///< swapped", ...
   double size_mm = 0.0;  ///< reading minus what should have been read
   double odds = 0.0;     ///< probability 0..1
 };
@@ -76,9 +77,14 @@ struct SurveyResult {
   double chi2_p = 1.0;       ///< chance of a larger one; 1 when dof is 0
   double chi2_before = 0.0;  ///< of all readings
   int dof_before = 0;
-  std::vector<ReadingVerdict> readings;    ///< one a data row, in order
-  std::vector<std::vector<int>> together;  ///< rows that cannot be told apart (w correlate above 0.95)
-  std::vector<int> unchecked;              ///< rows with redundancy < 0.01
+  std::vector<ReadingVerdict> readings;  ///< one a data row, in order
+  /// Rows that cannot be told apart (w correlate above 0.95): an error in one of them looks like one in
+  /// another.
+  std::vector<std::vector<int>> together;
+  /// Of these, the groups that hold a blunder: all set aside where the rest still fixes every hole, else all
+  /// kept.
+  std::vector<std::vector<int>> suspect_groups;
+  std::vector<int> unchecked;  ///< rows with redundancy < 0.01
   std::vector<NextReading> next;
   double square_rad = 0.0;  ///< corner angle minus 90 degrees
   double square_sigma_rad = 0.0;

@@ -1,0 +1,229 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "blunders.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "fairhole/geometry/statistics.h"
+#include "fairhole/survey/survey.h"
+#include "together.h"
+#include "undetermined.h"
+
+namespace fairhole::survey_detail {
+namespace {
+
+constexpr double kPrice = kCriticalW * kCriticalW;  // what one rejection must take off chi2
+constexpr double kDoubtP = 0.05;                    // below, look beyond one-at-a-time snooping
+constexpr double kRobustMisfit = 4.0;               // sigmas off the robust adjustment: under suspicion
+constexpr double kPairCandidateW = 1.0;             // pairs are sought among readings at least this far off
+constexpr std::size_t kMostPairCandidates = 200;
+constexpr double kTie = 1e-6;
+constexpr double kPairOdds = 4.0;  // chi2 by which the best pair must beat every other
+
+using Set = std::vector<int>;
+
+/// A state of the search: the solution, who is out, and who cannot be told apart.
+struct Attempt {
+  Solution solution;
+  Set out;
+  std::vector<Set> together;
+  double price() const { return solution.chi2 + kPrice * static_cast<double>(out.size()); }
+};
+
+class Search {
+ public:
+  Search(Model& model, const Columns& columns) : model_(model), columns_(columns) {}
+
+  BlunderSearch run(const Solution& all) {
+    Attempt best = snoop({all, {}, {}});
+    if (!best.out.empty() || !best.together.empty() || p_value(best.solution) < kDoubtP) {
+      const Set pair = best_pair(all);
+      for (const Set& set : {robust_suspects(all), pair.size() == 2 ? pair : Set{}}) {
+        if (set.empty()) continue;
+        const auto other = from_set(set, all.state);
+        if (other && other->price() < best.price() - kTie) best = *other;
+      }
+      // Several pairs explain the disagreement alike: named together, none left out.
+      if (pair.size() > 2 && best.out.empty() && best.together.empty()) best.together.push_back(pair);
+    }
+    set_active(best.out);
+    return {best.solution, best.together};
+  }
+
+ private:
+  static double p_value(const Solution& s) { return s.dof > 0 ? chi2_upper_tail(s.chi2, s.dof) : 1.0; }
+  Observation& observation(int i) { return model_.observations[static_cast<std::size_t>(i)]; }
+  const Observation& observation(int i) const { return model_.observations[static_cast<std::size_t>(i)]; }
+  int count() const { return static_cast<int>(model_.observations.size()); }
+
+  void set_active(const Set& out) {
+    for (Observation& o : model_.observations) o.active = true;
+    for (const int i : out) observation(i).active = false;
+  }
+
+  std::optional<Solution> solve_without(const Set& out, const Eigen::VectorXd& start) {
+    set_active(out);
+    if (!is_determined(model_, columns_, start)) return std::nullopt;
+    Solution s = solve(model_, columns_, start);
+    if (!s.converged) return std::nullopt;
+    return s;
+  }
+
+  double normalised(const Solution& s, int i) const { return s.residual[i] / observation(i).sigma; }
+
+  std::vector<double> redundancies(const Solution& s) const {
+    std::vector<double> r(model_.observations.size(), 0.0);
+    for (int i = 0; i < count(); ++i) {
+      if (observation(i).reading >= 0 && observation(i).active)
+        r[static_cast<std::size_t>(i)] = residual_covariance(model_, columns_, s, i, i);
+    }
+    return r;
+  }
+
+  static bool contains(const std::vector<Set>& sets, int i) {
+    return std::any_of(sets.begin(), sets.end(),
+                       [i](const Set& set) { return std::find(set.begin(), set.end(), i) != set.end(); });
+  }
+
+  /// One at a time: the largest |w| above the critical value goes, with all that cannot be told from it.
+  Attempt snoop(Attempt a) {
+    while (true) {
+      set_active(a.out);
+      const std::vector<double> r = redundancies(a.solution);
+      int worst = -1;
+      double most = kCriticalW;
+      for (int i = 0; i < count(); ++i) {
+        const double share = r[static_cast<std::size_t>(i)];
+        if (share < kLeastRedundancy || contains(a.together, i)) continue;
+        const double w = std::abs(normalised(a.solution, i)) / std::sqrt(share);
+        if (w <= most) continue;
+        most = w;
+        worst = i;
+      }
+      if (worst < 0) return a;
+      const Set group = alike(a.solution, r, worst);
+      Set out = a.out;
+      out.insert(out.end(), group.begin(), group.end());
+      std::sort(out.begin(), out.end());
+      if (group.size() > 1) a.together.push_back(group);
+      auto s = solve_without(out, a.solution.state);
+      if (s) {
+        a.solution = std::move(*s);
+        a.out = std::move(out);
+      } else if (group.size() == 1) {
+        a.together.push_back(group);  // cannot be left out after all: not to be tried again
+      }
+    }
+  }
+
+  /// Observations whose w correlate with that of `i` above the limit, `i` among them.
+  Set alike(const Solution& s, const std::vector<double>& r, int i) const {
+    Set group;
+    for (int j = 0; j < count(); ++j) {
+      const double share = r[static_cast<std::size_t>(j)];
+      if (share < kLeastRedundancy) continue;
+      const double correlation = j == i ? 1.0
+                                        : residual_covariance(model_, columns_, s, i, j) /
+                                              std::sqrt(share * r[static_cast<std::size_t>(i)]);
+      if (std::abs(correlation) > kTogetherCorrelation) group.push_back(j);
+    }
+    return group;
+  }
+
+  Set robust_suspects(const Solution& all) {
+    set_active({});
+    const Solution robust = solve(model_, columns_, all.state, true);
+    Set out;
+    for (int i = 0; i < count(); ++i) {
+      if (observation(i).reading >= 0 && std::abs(normalised(robust, i)) > kRobustMisfit) out.push_back(i);
+    }
+    return out;
+  }
+
+  /// The pair whose rejection takes most off chi2, by the residuals' covariance; with every rival pair that
+  /// does nearly as well. Empty if no pair pays its price.
+  Set best_pair(const Solution& all) {
+    set_active({});
+    const std::vector<double> r = redundancies(all);
+    std::vector<std::pair<double, int>> ranked;
+    for (int i = 0; i < count(); ++i) {
+      const double share = r[static_cast<std::size_t>(i)];
+      if (share < kLeastRedundancy) continue;
+      const double w = std::abs(normalised(all, i)) / std::sqrt(share);
+      if (w > kPairCandidateW) ranked.emplace_back(-w, i);
+    }
+    std::sort(ranked.begin(), ranked.end());
+    if (ranked.size() > kMostPairCandidates) ranked.resize(kMostPairCandidates);
+    double most = 2.0 * kPrice;
+    std::vector<std::pair<double, std::pair<int, int>>> pairs;
+    for (std::size_t k = 0; k < ranked.size(); ++k) {
+      for (std::size_t l = k + 1; l < ranked.size(); ++l) {
+        const int i = ranked[k].second;
+        const int j = ranked[l].second;
+        const double gain = pair_gain(all, r, i, j);
+        if (gain < most - kPairOdds) continue;
+        most = std::max(most, gain);
+        pairs.emplace_back(gain, std::pair(i, j));
+      }
+    }
+    Set out;
+    for (const auto& [gain, pair] : pairs) {
+      if (gain < most - kPairOdds || most <= 2.0 * kPrice) continue;
+      out.insert(out.end(), {pair.first, pair.second});
+    }
+    std::sort(out.begin(), out.end());
+    out.erase(std::unique(out.begin(), out.end()), out.end());
+    return out;
+  }
+
+  double pair_gain(const Solution& s, const std::vector<double>& r, int i, int j) const {
+    const double rii = r[static_cast<std::size_t>(i)];
+    const double rjj = r[static_cast<std::size_t>(j)];
+    const double rij = residual_covariance(model_, columns_, s, i, j);
+    const double det = rii * rjj - rij * rij;
+    if (det < (1.0 - kTogetherCorrelation) * rii * rjj) return 0.0;
+    const double ui = normalised(s, i);
+    const double uj = normalised(s, j);
+    return (ui * ui * rjj - 2.0 * ui * uj * rij + uj * uj * rii) / det;
+  }
+
+  /// Leaves out a suspected set, takes back in what then agrees, best first, and snoops on.
+  std::optional<Attempt> from_set(const Set& set, const Eigen::VectorXd& start) {
+    auto s = solve_without(set, start);
+    if (!s) return std::nullopt;
+    Attempt a{std::move(*s), set, {}};
+    while (!a.out.empty()) {
+      const auto least = std::min_element(a.out.begin(), a.out.end(), [&](int i, int j) {
+        return predicted_w(a.solution, i) < predicted_w(a.solution, j);
+      });
+      if (predicted_w(a.solution, *least) > kCriticalW) break;
+      Set out = a.out;
+      out.erase(out.begin() + (least - a.out.begin()));
+      auto next = solve_without(out, a.solution.state);
+      if (!next) break;
+      a.solution = std::move(*next);
+      a.out = std::move(out);
+    }
+    return snoop(std::move(a));
+  }
+
+  double predicted_w(const Solution& s, int i) const {
+    const double sigma = observation(i).sigma;
+    const double variance =
+        sigma * sigma + variance_of(s.equations[static_cast<std::size_t>(i)], columns_, s.q);
+    return std::abs(s.residual[i]) / std::sqrt(variance);
+  }
+
+  Model& model_;
+  const Columns& columns_;
+};
+
+}  // namespace
+
+BlunderSearch search_blunders(Model& model, const Columns& columns, const Solution& all) {
+  return Search(model, columns).run(all);
+}
+
+}  // namespace fairhole::survey_detail
