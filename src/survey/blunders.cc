@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <optional>
 
 #include "fairhole/geometry/statistics.h"
@@ -37,16 +38,11 @@ class Search {
   Search(Model& model, const Columns& columns) : model_(model), columns_(columns) {}
 
   BlunderSearch run(const Solution& all) {
-    Attempt best = snoop({all, {}, {}});
-    if (!best.out.empty() || !best.together.empty() || p_value(best.solution) < kDoubtP) {
-      const Set pair = best_pair(all);
-      for (const Set& set : {robust_suspects(all), pair.size() == 2 ? pair : Set{}}) {
-        if (set.empty()) continue;
-        const auto other = from_set(set, all.state);
-        if (other && other->price() < best.price() - kTie) best = *other;
-      }
-      // Several pairs explain the disagreement alike: named together, none left out.
-      if (pair.size() > 2 && best.out.empty() && best.together.empty()) best.together.push_back(pair);
+    Attempt best = all.converged ? snoop({all, {}, {}}) : Attempt{all, {}, {}};
+    if (!best.solution.converged || !best.out.empty() || !best.together.empty() ||
+        p_value(best.solution) < kDoubtP) {
+      take_if_better(robust_suspects(all), all, best);
+      if (all.converged) weigh_pairs(all, best);
     }
     set_active(best.out);
     return {best.solution, best.together};
@@ -142,11 +138,64 @@ class Search {
     return out;
   }
 
-  /// The pair whose rejection takes most off chi2, by the residuals' covariance; with every rival pair that
-  /// does nearly as well. Empty if no pair pays its price.
-  Set best_pair(const Solution& all) {
+  void take_if_better(const Set& set, const Solution& all, Attempt& best) {
+    if (set.empty()) return;
+    const auto other = from_set(set, all.state);
+    if (other && (!best.solution.converged || other->price() < best.price() - kTie)) best = *other;
+  }
+
+  /// Tries the best pair. Where several pairs without a common reading explain the disagreement alike, they
+  /// are named together: left out together where the rest still fixes every hole, else all kept.
+  void weigh_pairs(const Solution& all, Attempt& best) {
+    const std::vector<Set> pairs = best_pairs(all);
+    if (pairs.empty()) return;
+    Set common = pairs.front();
+    Set either;
+    for (const Set& pair : pairs) {
+      Set still;
+      std::set_intersection(common.begin(), common.end(), pair.begin(), pair.end(),
+                            std::back_inserter(still));
+      common = std::move(still);
+      Set more;
+      std::set_union(either.begin(), either.end(), pair.begin(), pair.end(), std::back_inserter(more));
+      either = std::move(more);
+    }
+    if (!common.empty() || best.out.size() == 1) return take_if_better(pairs.front(), all, best);
+    if (best.out.size() > 2) return;
+    best = {all, {}, {either}};
+    auto without = solve_without(either, all.state);
+    if (!without) return;
+    best.solution = std::move(*without);
+    best.out = either;
+  }
+
+  /// The pair whose rejection takes most off chi2, by the residuals' covariance, and after it every rival
+  /// pair that does nearly as well. Empty if no pair pays its price.
+  std::vector<Set> best_pairs(const Solution& all) {
     set_active({});
     const std::vector<double> r = redundancies(all);
+    const Set candidates = pair_candidates(all, r);
+    double most = 2.0 * kPrice;
+    std::vector<std::pair<double, Set>> pairs;
+    for (std::size_t k = 0; k < candidates.size(); ++k) {
+      for (std::size_t l = k + 1; l < candidates.size(); ++l) {
+        const double gain = pair_gain(all, r, candidates[k], candidates[l]);
+        if (gain < most - kPairOdds) continue;
+        most = std::max(most, gain);
+        pairs.emplace_back(
+            -gain, Set{std::min(candidates[k], candidates[l]), std::max(candidates[k], candidates[l])});
+      }
+    }
+    std::sort(pairs.begin(), pairs.end());
+    std::vector<Set> out;
+    for (const auto& [loss, pair] : pairs) {
+      if (-loss >= most - kPairOdds && most > 2.0 * kPrice) out.push_back(pair);
+    }
+    return out;
+  }
+
+  /// Checked readings somewhat off, the worst first.
+  Set pair_candidates(const Solution& all, const std::vector<double>& r) const {
     std::vector<std::pair<double, int>> ranked;
     for (int i = 0; i < count(); ++i) {
       const double share = r[static_cast<std::size_t>(i)];
@@ -156,25 +205,8 @@ class Search {
     }
     std::sort(ranked.begin(), ranked.end());
     if (ranked.size() > kMostPairCandidates) ranked.resize(kMostPairCandidates);
-    double most = 2.0 * kPrice;
-    std::vector<std::pair<double, std::pair<int, int>>> pairs;
-    for (std::size_t k = 0; k < ranked.size(); ++k) {
-      for (std::size_t l = k + 1; l < ranked.size(); ++l) {
-        const int i = ranked[k].second;
-        const int j = ranked[l].second;
-        const double gain = pair_gain(all, r, i, j);
-        if (gain < most - kPairOdds) continue;
-        most = std::max(most, gain);
-        pairs.emplace_back(gain, std::pair(i, j));
-      }
-    }
     Set out;
-    for (const auto& [gain, pair] : pairs) {
-      if (gain < most - kPairOdds || most <= 2.0 * kPrice) continue;
-      out.insert(out.end(), {pair.first, pair.second});
-    }
-    std::sort(out.begin(), out.end());
-    out.erase(std::unique(out.begin(), out.end()), out.end());
+    for (const auto& [w, i] : ranked) out.push_back(i);
     return out;
   }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <set>
 
@@ -51,16 +52,33 @@ class Explanation {
     for (const Hypothesis& h : hypotheses_) total += h.weight;
     std::vector<std::optional<Slip>> out(suspects.size());
     if (total <= 0.0) return out;
-    for (const Hypothesis& h : hypotheses_) {
-      const double odds = h.weight / total;
-      auto& best = out[static_cast<std::size_t>(h.suspect)];
-      if (h.name.empty() || odds < kWorthTelling || (best && best->odds >= odds)) continue;
-      best = Slip{h.name, h.size_mm, odds};
+    for (const auto& [key, slip] : by_name()) {
+      const double odds = slip.odds / total;
+      auto& best = out[static_cast<std::size_t>(key.first)];
+      if (odds < kWorthTelling || (best && best->odds >= odds)) continue;
+      best = Slip{slip.name, slip.size_mm, odds};
     }
     return out;
   }
 
  private:
+  /// All ways to one name taken together, with the size of the likeliest; `odds` still as weights.
+  std::map<std::pair<int, std::string>, Slip> by_name() const {
+    std::map<std::pair<int, std::string>, Slip> out;
+    std::map<std::pair<int, std::string>, double> likeliest;
+    for (const Hypothesis& h : hypotheses_) {
+      if (h.name.empty()) continue;
+      const auto key = std::pair(h.suspect, h.name);
+      Slip& slip = out[key];
+      slip.name = h.name;
+      slip.odds += h.weight;
+      if (h.weight < likeliest[key]) continue;
+      likeliest[key] = h.weight;
+      slip.size_mm = h.size_mm;
+    }
+    return out;
+  }
+
   void add(const std::string& name, double size, double share, double extra_variance = 0.0) {
     hypotheses_.push_back(
         {suspect_, name, size, kGross * share * density(error_ - size, variance_ + extra_variance)});

@@ -8,9 +8,14 @@
 namespace fairhole::survey_detail {
 namespace {
 
-constexpr int kMostIterations = 200;  // a blunder left in makes the steps shrink slowly
-constexpr double kStepMm = 1e-9;      // a change of this size at a hole ends the iteration
+constexpr int kMostIterations = 100;
+constexpr double kStepMm = 1e-9;  // a change of this size at a hole ends the iteration
+// Gross contradictions make the steps shrink slowly: then this is enough, for those readings are left out.
+constexpr int kSlowAfter = 25;
+constexpr double kSlowStepMm = 1e-5;
 constexpr int kMostDampings = 12;
+constexpr int kMostHalvings = 10;
+constexpr double kRounding = 1e-12;  // share of the sum of squares that rounding may move
 constexpr double kFirstDamping = 1e-3;
 constexpr int kRobustIterations = 40;
 constexpr double kRobustStepMm = 1e-4;
@@ -132,55 +137,76 @@ double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std:
   return sum;
 }
 
-Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
-  Solution s;
-  s.state = start;
-  Normals normals(model, columns);
+namespace {
+
+/// The iteration's state, shared by its steps.
+struct Iteration {
+  const Model& model;
+  const Columns& columns;
+  Solution& s;
+  Normals normals;
   std::vector<double> weights;
+  double sum = 0.0;
   std::vector<Equation> tried_equations;
   Eigen::VectorXd tried_residual;
-  double sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
-  double damping = 0.0;
-  const int most = robust ? kRobustIterations : kMostIterations;
-  for (int i = 0; i < most && !s.converged; ++i) {
-    if (robust) {
-      weights = robust_weights(model, s.residual);
-      sum = evaluate_all(model, s.state, weights, s.equations, s.residual);
-    }
-    bool moved = false;
-    for (int k = 0; k < kMostDampings && !moved; ++k) {
+
+  /// Takes `share` of the step if the sum of squares does not grow.
+  bool try_step(const Eigen::VectorXd& step, double share) {
+    Eigen::VectorXd tried = s.state;
+    move(tried, share * step, columns);
+    const double after = evaluate_all(model, tried, weights, tried_equations, tried_residual);
+    if (!(after <= sum * (1.0 + kRounding) + kRounding)) return false;
+    s.state = std::move(tried);
+    std::swap(s.equations, tried_equations);
+    std::swap(s.residual, tried_residual);
+    sum = after;
+    return true;
+  }
+
+  /// One Gauss-Newton step, shortened while the sum of squares would grow, or else damped (Levenberg and
+  /// Marquardt). Returns the size of the full step, or infinity when none helps.
+  double advance() {
+    double damping = 0.0;
+    for (int k = 0; k < kMostDampings; ++k) {
       normals.build(s.equations, s.residual, damping, weights);
       const Eigen::VectorXd step = normals.step();
       if (step.allFinite()) {
-        Eigen::VectorXd tried = s.state;
-        move(tried, step, columns);
-        const double after = evaluate_all(model, tried, weights, tried_equations, tried_residual);
-        const double size = size_of(step, model, columns);
-        // Near the solution the sum of squares only shows rounding: then take the step.
-        if (after <= sum || size < 1e-3 * std::sqrt(kStepMm)) {
-          s.state = tried;
-          std::swap(s.equations, tried_equations);
-          std::swap(s.residual, tried_residual);
-          sum = after;
-          moved = true;
-          s.converged = size < (robust ? kRobustStepMm : kStepMm) && damping == 0.0;
-          damping = damping > kFirstDamping ? damping * 0.1 : 0.0;
-          continue;
+        double share = 1.0;
+        for (int h = 0; h < kMostHalvings; ++h, share *= 0.5) {
+          if (try_step(step, share)) return size_of(step, model, columns) * (damping > 0.0 ? INFINITY : 1.0);
         }
       }
       damping = damping == 0.0 ? kFirstDamping : damping * 10.0;
     }
-    if (!moved) break;
+    return INFINITY;
   }
-  s.chi2 = sum;
+};
+
+}  // namespace
+
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
+  Solution s;
+  s.state = start;
+  Iteration it{model, columns, s, Normals(model, columns), {}, 0.0, {}, {}};
+  it.sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
+  const int most = robust ? kRobustIterations : kMostIterations;
+  for (int i = 0; i < most && !s.converged; ++i) {
+    if (robust) {
+      it.weights = robust_weights(model, s.residual);
+      it.sum = evaluate_all(model, s.state, it.weights, s.equations, s.residual);
+    }
+    const double enough = robust ? kRobustStepMm : i < kSlowAfter ? kStepMm : kSlowStepMm;
+    s.converged = it.advance() < enough;
+  }
+  s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();
   if (robust) return s;
-  normals.build(s.equations, s.residual, 0.0, {});
-  if (normals.least_pivot() < kLeastPivot) {
+  it.normals.build(s.equations, s.residual, 0.0, {});
+  if (it.normals.least_pivot() < kLeastPivot) {
     s.converged = false;
     return s;
   }
-  s.q = normals.inverse();
+  s.q = it.normals.inverse();
   return s;
 }
 

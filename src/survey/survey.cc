@@ -180,13 +180,13 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   if (!determination.problems.empty()) return determination.problems;
   const Columns columns(model.params);
   const Solution all = find_solution(model, columns, start);
-  if (!all.converged) {
+  BlunderSearch search{all, {}};
+  if (options.look_for_blunders) search = search_blunders(model, columns, all);
+  if (!search.solution.converged) {
     return Problem{codes::kSurveyNoConvergence, readings.source,
                    "the readings contradict each other too much to adjust",
                    "look for a reading under the wrong hole"};
   }
-  BlunderSearch search{all, {}};
-  if (options.look_for_blunders) search = search_blunders(model, columns, all);
   const Solution& s = search.solution;
   SurveyResult out;
   Eigen::VectorXd placed = s.state;
