@@ -44,7 +44,7 @@ std::string hole_lines(const SurveyResult& result) {
                        format_mm(h.centre_mm.y(), 2), format_mm(within, 2), size);
     if (h.ovality_mm > 0.0) {
       out += fmt::format("  oval by {}, longest at {:.0f} degrees", format_mm(h.ovality_mm, 2),
-                         h.ovality_axis_rad * kDegreesPerRad);
+                         std::round(h.ovality_axis_rad * kDegreesPerRad) + 0.0);  // no -0
     }
     out += '\n';
   }
