@@ -142,18 +142,15 @@ std::string next_words(const fairhole::NextReading& next) {
 }
 
 std::set<HoleId> doubtful_holes(const Readings& readings, const SurveyResult& survey) {
-  constexpr double kPlain = 0.9;  // odds from which a slip names the reading that is wrong
   std::set<HoleId> holes;
   const auto verdict = [&](int row) -> const ReadingVerdict& {
     return survey.readings[static_cast<std::size_t>(row) - 1];
   };
-  for (const std::vector<int>& rows : survey.together) {
-    const bool one_is_wrong =
-        std::any_of(rows.begin(), rows.end(), [&](int row) { return verdict(row).rejected; });
-    const bool named = std::any_of(rows.begin(), rows.end(), [&](int row) {
-      return verdict(row).slip && verdict(row).slip->odds >= kPlain;
-    });
-    if (!one_is_wrong || named) continue;
+  for (const std::vector<int>& rows : survey.suspect_groups) {
+    // Left out together, they no longer bear on any hole.
+    const bool all_out =
+        std::all_of(rows.begin(), rows.end(), [&](int row) { return verdict(row).rejected; });
+    if (all_out) continue;
     for (const int row : rows) holes.insert(readings.rows[static_cast<std::size_t>(row) - 1].from);
   }
   return holes;

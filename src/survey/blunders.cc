@@ -21,7 +21,8 @@ constexpr double kRobustMisfit = 4.0;               // sigmas off the robust adj
 constexpr double kPairCandidateW = 1.0;             // pairs are sought among readings at least this far off
 constexpr std::size_t kMostPairCandidates = 200;
 constexpr double kTie = 1e-6;
-constexpr double kPairOdds = 4.0;  // chi2 by which the best pair must beat every other
+constexpr double kRivalOdds = 4.0;    // explanations closer than this in chi2 do not decide
+constexpr double kRivalShare = 1e-4;  // nor closer than this share of it: the linear forecast is no better
 
 using Set = std::vector<int>;
 
@@ -30,7 +31,9 @@ struct Attempt {
   Solution solution;
   Set out;
   std::vector<Set> together;
-  double price() const { return solution.chi2 + kPrice * static_cast<double>(out.size()); }
+  // A group that cannot be told apart is one blunder: what leaving out one of it would change in the price.
+  double credit = 0.0;
+  double price() const { return solution.chi2 + kPrice * static_cast<double>(out.size()) - credit; }
 };
 
 class Search {
@@ -38,7 +41,7 @@ class Search {
   Search(Model& model, const Columns& columns) : model_(model), columns_(columns) {}
 
   BlunderSearch run(const Solution& all) {
-    Attempt best = all.converged ? snoop({all, {}, {}}) : Attempt{all, {}, {}};
+    Attempt best = all.converged ? snoop({all, {}, {}, 0.0}) : Attempt{all, {}, {}, 0.0};
     if (!best.solution.converged || !best.out.empty() || !best.together.empty() ||
         p_value(best.solution) < kDoubtP) {
       take_if_better(robust_suspects(all), all, best);
@@ -100,29 +103,55 @@ class Search {
       }
       if (worst < 0) return a;
       const Set group = alike(a.solution, r, worst);
-      Set out = a.out;
-      out.insert(out.end(), group.begin(), group.end());
-      std::sort(out.begin(), out.end());
-      if (group.size() > 1) a.together.push_back(group);
+      if (group.size() > 1) {
+        set_group_aside(group, most * most, a);
+        continue;
+      }
+      const Set out = united(a.out, group);
       auto s = solve_without(out, a.solution.state);
       if (s) {
         a.solution = std::move(*s);
-        a.out = std::move(out);
-      } else if (group.size() == 1) {
+        a.out = out;
+      } else {
         a.together.push_back(group);  // cannot be left out after all: not to be tried again
       }
     }
   }
 
-  /// Observations whose w correlate with that of `i` above the limit, `i` among them.
+  /// Leaves out a group that cannot be told apart, or keeps all of it where a hole hangs on it. `gain`: what
+  /// leaving out one of it takes off chi2.
+  void set_group_aside(const Set& group, double gain, Attempt& a) {
+    a.together.push_back(group);
+    const Set out = united(a.out, group);
+    auto s = solve_without(out, a.solution.state);
+    if (!s) {
+      a.credit += gain - kPrice;
+      return;
+    }
+    a.solution = std::move(*s);
+    a.out = out;
+    a.credit += kPrice * static_cast<double>(group.size() - 1);
+  }
+
+  static Set united(const Set& a, const Set& b) {
+    Set out;
+    std::set_union(a.begin(), a.end(), b.begin(), b.end(), std::back_inserter(out));
+    return out;
+  }
+
+  /// Observations whose w correlate with that of `i` above the limit and are as large, `i` among them:
+  /// leaving out any of them would satisfy the others alike.
   Set alike(const Solution& s, const std::vector<double>& r, int i) const {
     Set group;
+    const double share_i = r[static_cast<std::size_t>(i)];
+    const double gain_i = normalised(s, i) * normalised(s, i) / share_i;
     for (int j = 0; j < count(); ++j) {
       const double share = r[static_cast<std::size_t>(j)];
       if (share < kLeastRedundancy) continue;
-      const double correlation = j == i ? 1.0
-                                        : residual_covariance(model_, columns_, s, i, j) /
-                                              std::sqrt(share * r[static_cast<std::size_t>(i)]);
+      const double gain = normalised(s, j) * normalised(s, j) / share;
+      if (std::abs(gain - gain_i) > std::max(kRivalOdds, kRivalShare * gain_i)) continue;
+      const double correlation =
+          j == i ? 1.0 : residual_covariance(model_, columns_, s, i, j) / std::sqrt(share * share_i);
       if (std::abs(correlation) > kTogetherCorrelation) group.push_back(j);
     }
     return group;
@@ -147,8 +176,10 @@ class Search {
   /// Tries the best pair. Where several pairs without a common reading explain the disagreement alike, they
   /// are named together: left out together where the rest still fixes every hole, else all kept.
   void weigh_pairs(const Solution& all, Attempt& best) {
-    const std::vector<Set> pairs = best_pairs(all);
-    if (pairs.empty()) return;
+    double gain = 0.0;
+    const std::vector<Set> pairs = best_pairs(all, gain);
+    const double price = all.chi2 - gain + 2.0 * kPrice;
+    if (pairs.empty() || price > best.price() + kRivalOdds) return;  // explained better already
     Set common = pairs.front();
     Set either;
     for (const Set& pair : pairs) {
@@ -162,7 +193,7 @@ class Search {
     }
     if (!common.empty() || best.out.size() == 1) return take_if_better(pairs.front(), all, best);
     if (best.out.size() > 2) return;
-    best = {all, {}, {either}};
+    best = {all, {}, {either}, 0.0};
     auto without = solve_without(either, all.state);
     if (!without) return;
     best.solution = std::move(*without);
@@ -171,16 +202,16 @@ class Search {
 
   /// The pair whose rejection takes most off chi2, by the residuals' covariance, and after it every rival
   /// pair that does nearly as well. Empty if no pair pays its price.
-  std::vector<Set> best_pairs(const Solution& all) {
+  std::vector<Set> best_pairs(const Solution& all, double& most) {
     set_active({});
     const std::vector<double> r = redundancies(all);
     const Set candidates = pair_candidates(all, r);
-    double most = 2.0 * kPrice;
+    most = 2.0 * kPrice;
     std::vector<std::pair<double, Set>> pairs;
     for (std::size_t k = 0; k < candidates.size(); ++k) {
       for (std::size_t l = k + 1; l < candidates.size(); ++l) {
         const double gain = pair_gain(all, r, candidates[k], candidates[l]);
-        if (gain < most - kPairOdds) continue;
+        if (gain < most - kRivalOdds) continue;
         most = std::max(most, gain);
         pairs.emplace_back(
             -gain, Set{std::min(candidates[k], candidates[l]), std::max(candidates[k], candidates[l])});
@@ -189,7 +220,7 @@ class Search {
     std::sort(pairs.begin(), pairs.end());
     std::vector<Set> out;
     for (const auto& [loss, pair] : pairs) {
-      if (-loss >= most - kPairOdds && most > 2.0 * kPrice) out.push_back(pair);
+      if (-loss >= most - kRivalOdds && most > 2.0 * kPrice) out.push_back(pair);
     }
     return out;
   }
@@ -225,7 +256,7 @@ class Search {
   std::optional<Attempt> from_set(const Set& set, const Eigen::VectorXd& start) {
     auto s = solve_without(set, start);
     if (!s) return std::nullopt;
-    Attempt a{std::move(*s), set, {}};
+    Attempt a{std::move(*s), set, {}, 0.0};
     while (!a.out.empty()) {
       const auto least = std::min_element(a.out.begin(), a.out.end(), [&](int i, int j) {
         return predicted_w(a.solution, i) < predicted_w(a.solution, j);
@@ -238,7 +269,25 @@ class Search {
       a.solution = std::move(*next);
       a.out = std::move(out);
     }
+    name_twins(a);
     return snoop(std::move(a));
+  }
+
+  /// A reading left out that could as well be another one: treated as the group it belongs to.
+  void name_twins(Attempt& a) {
+    for (const int i : Set(a.out)) {
+      if (contains(a.together, i)) continue;
+      Attempt with = a;
+      std::erase(with.out, i);
+      auto s = solve_without(with.out, a.solution.state);
+      if (!s) continue;
+      with.solution = std::move(*s);
+      const Set group = alike(with.solution, redundancies(with.solution), i);
+      if (group.size() < 2) continue;
+      const double w = predicted_w(a.solution, i);
+      set_group_aside(group, w * w, with);
+      a = std::move(with);
+    }
   }
 
   double predicted_w(const Solution& s, int i) const {

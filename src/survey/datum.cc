@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kHeldSigmaMm = 1e-3;  // how stiffly an exactly held coordinate resists a motion
 constexpr double kGaugeShare = 1e-12;  // of the stiffest motion: below, nothing resists
+constexpr double kNoMotion = 1e-9;     // mm
 constexpr int kMostPlacements = 20;
 constexpr double kPlacedRad = 1e-14;
 
@@ -150,6 +151,8 @@ Gauge find_gauge(const Model& model, const Eigen::VectorXd& state) {
     Eigen::Vector3d mode = eigen.eigenvectors().col(i);
     const double turn = mode.z() / e.radius;
     mode = {mode.x() + turn * e.middle.y(), mode.y() - turn * e.middle.x(), turn};
+    if ((coordinate_motions(model, state) * mode).norm() < kNoMotion)
+      continue;  // one hole turned about itself
     gauge.modes.conservativeResize(3, gauge.modes.cols() + 1);
     gauge.modes.rightCols(1) = mode;
   }

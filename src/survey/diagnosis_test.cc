@@ -137,15 +137,31 @@ TEST(Snooping, ClaimsNoLocationWhereNoneCanBeHad) {
   EXPECT_LT(result.chi2_p, 0.001);
 }
 
-TEST(Snooping, SetsTwinsAsideTogetherWhenTheRestIsEnough) {
-  // C hangs on two distances from A and B and on two offsets that disagree: either offset may be wrong, but
-  // A, B and D do not need them.
-  const std::string rows =
-      "along,A,,0,0.3,\nacross,A,,0,0.3,\nalong,B,,200,0.3,\nacross,B,,0,0.3,\nacross,C,,100,0.3,\nacross,C,,"
-      "130,0.3,\n"
-      "along,C,,100,0.3,\ncentres,A,C,141.42,0.3,\n";
+TEST(Snooping, ASlipOfTheTradeDecidesBetweenTwins) {
+  // Two readings of one ordinate, nothing else: 100 too much is a slip of the trade, 100 too little is none.
+  const std::string rows = "along,A,,200,0.3,\nalong,A,,300.1,0.3,\nacross,A,,50,0.3,\n";
   const SurveyResult result = test::must_adjust(test::must_parse(test::with_header(rows)));
-  EXPECT_THAT(rejected_rows(result), ElementsAre(6)) << "the distance decides between the two";
+  EXPECT_THAT(rejected_rows(result), ElementsAre(2));
+  ASSERT_TRUE(result.readings[1].slip);
+  EXPECT_EQ(result.readings[1].slip->name, "100 mm start");
+  EXPECT_TRUE(result.suspect_groups.empty());
+}
+
+TEST(Snooping, TwinsWithoutASlipAreKeptUndecidedWhereAHoleHangsOnThem) {
+  const std::string rows = "along,A,,200,0.3,\nalong,A,,247,0.3,\nacross,A,,50,0.3,\n";
+  const SurveyResult result = test::must_adjust(test::must_parse(test::with_header(rows)));
+  EXPECT_TRUE(rejected_rows(result).empty());
+  EXPECT_THAT(result.suspect_groups, ElementsAre(ElementsAre(1, 2)));
+}
+
+TEST(Snooping, TwinsAreLeftOutTogetherWhereTheRestIsEnough) {
+  // A and C are fixed otherwise; of the two distances one is wrong by no slip of the trade.
+  const std::string rows =
+      "along,A,,100,2,\nacross,A,,50,0.3,\nalong,C,,300,2,\nacross,C,,50,0.3,\n"
+      "centres,A,C,192,0.05,\ncentres,A,C,208,0.05,\n";
+  const SurveyResult result = test::must_adjust(test::must_parse(test::with_header(rows)));
+  EXPECT_THAT(rejected_rows(result), ElementsAre(5, 6));
+  EXPECT_THAT(result.suspect_groups, ElementsAre(ElementsAre(5, 6)));
 }
 
 TEST(Snooping, OffLeavesEverythingIn) {

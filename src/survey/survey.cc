@@ -14,9 +14,9 @@
 #include "mirror.h"
 #include "model.h"
 #include "next.h"
-#include "slips.h"
 #include "solver.h"
 #include "start.h"
+#include "suspicions.h"
 #include "together.h"
 #include "undetermined.h"
 
@@ -140,26 +140,18 @@ std::vector<int> rows_of(const Model& model, const std::vector<int>& observation
 }
 
 /// Slips of the rows under suspicion, and which rows cannot be told apart.
-void explain_suspects(const Model& model, const Columns& columns, const BlunderSearch& search,
-                      SurveyResult& out) {
-  std::vector<std::vector<int>> suspicions = search.together;
-  for (std::size_t i = 0; i < model.observations.size(); ++i) {
-    const int number = static_cast<int>(i);
-    const bool grouped = std::any_of(suspicions.begin(), suspicions.end(), [number](const auto& group) {
-      return std::find(group.begin(), group.end(), number) != group.end();
-    });
-    if (!model.observations[i].active && !grouped) suspicions.push_back({number});
-  }
-  for (const auto& group : suspicions) {
-    const auto slips = explain(model, columns, search.solution, group);
+void name_suspects(const Model& model, const Columns& columns, const Solution& s,
+                   const std::vector<Suspicion>& suspicions, SurveyResult& out) {
+  for (const Suspicion& suspicion : suspicions) {
+    const std::vector<int>& group = suspicion.observations;
     for (std::size_t k = 0; k < group.size(); ++k) {
       const int reading = model.observations[static_cast<std::size_t>(group[k])].reading;
-      out.readings[static_cast<std::size_t>(reading)].slip = slips[k];
+      out.readings[static_cast<std::size_t>(reading)].slip = suspicion.slips[k];
     }
     if (group.size() > 1) out.suspect_groups.push_back(rows_of(model, group));
   }
   out.together = out.suspect_groups;
-  for (const auto& group : alike_groups(model, columns, search.solution)) {
+  for (const auto& group : alike_groups(model, columns, s)) {
     const std::vector<int> rows = rows_of(model, group);
     if (std::find(out.together.begin(), out.together.end(), rows) == out.together.end())
       out.together.push_back(rows);
@@ -187,6 +179,7 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
                    "the readings contradict each other too much to adjust",
                    "look for a reading under the wrong hole"};
   }
+  const std::vector<Suspicion> suspicions = explain_and_settle(model, columns, search);
   const Solution& s = search.solution;
   SurveyResult out;
   Eigen::VectorXd placed = s.state;
@@ -196,7 +189,7 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   fill_holes(model, columns, s, placed, determination.unknown_size, out);
   fill_tapes(model, columns, s, out);
   judge_readings(model, columns, s, out);
-  explain_suspects(model, columns, search, out);
+  name_suspects(model, columns, s, suspicions, out);
   out.dof = s.dof;
   out.chi2 = s.chi2;
   out.chi2_p = p_of(s);
