@@ -36,7 +36,7 @@ void pull_layers(const Job& job, const Plate& plate, Assembly& assembly) {
       const Joint* joint = joint_named(job, layer.joint);
       if (joint == nullptr || !joint->tied_to_old_plate) continue;
       layer.centre_mm -= plate.pull->shift_mm;
-      if (layer.covariance_index >= 0) tied.push_back(2 * layer.covariance_index);
+      if (layer.covariance_index >= 0) tied.push_back(2 * static_cast<Eigen::Index>(layer.covariance_index));
     }
   }
   const Eigen::Matrix2d common = plate.pull->sigma_mm * plate.pull->sigma_mm * Eigen::Matrix2d::Identity();

@@ -100,7 +100,7 @@ Part read_part(Node node) {
   Part part;
   part.id = node.text("id");
   part.kind = node.text("kind");
-  for (Node face : node.list("faces", true)) part.faces.push_back(read_face(face));
+  for (const Node& face : node.list("faces", true)) part.faces.push_back(read_face(face));
   node.done();
   return part;
 }

@@ -25,6 +25,7 @@ std::string stack_list(const Plan& plan, const Wanted& wanted) {
     ids[stack.plate].push_back(stack.id);
   }
   std::vector<std::string> texts;
+  texts.reserve(carriers.size());
   for (const std::string& carrier : carriers) {
     texts.push_back(fmt::format("{}: {}", carrier, fmt::join(ids[carrier], ", ")));
   }
