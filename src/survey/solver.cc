@@ -17,8 +17,8 @@ constexpr int kMostDampings = 12;
 constexpr int kMostHalvings = 10;
 constexpr double kRounding = 1e-12;  // share of the sum of squares that rounding may move
 constexpr double kFirstDamping = 1e-3;
-constexpr int kRobustIterations = 40;
-constexpr double kRobustStepMm = 1e-4;
+constexpr int kRobustIterations = 15;  // it only has to point at suspects
+constexpr double kRobustStepMm = 0.01;
 
 /// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
 /// arm they act on.
@@ -110,8 +110,38 @@ Eigen::VectorXd Normals::step() const {
 
 Eigen::MatrixXd Normals::inverse() const {
   const auto n = scale_.size();
-  Eigen::MatrixXd q = factor_.solve(Eigen::MatrixXd::Identity(n, n));
-  return scale_.asDiagonal() * q * scale_.asDiagonal();
+  Eigen::MatrixXd q(n, n);
+  Eigen::VectorXd unit = Eigen::VectorXd::Zero(n);
+  for (Eigen::Index c = 0; c < n; ++c) {  // column by column: no second matrix of this size
+    unit[c] = scale_[c];
+    q.col(c) = scale_.cwiseProduct(factor_.solve(unit));
+    unit[c] = 0.0;
+  }
+  return q;
+}
+
+void Normals::prepare() { selected_ = SelectedInverse(factor_); }
+
+double Normals::fit_variance(const Equation& e) const {
+  double sum = 0.0;
+  for (const Partial& p : e.partials) {
+    const int row = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (row < 0) continue;
+    for (const Partial& other : e.partials) {
+      const int col = columns_.of_param[static_cast<std::size_t>(other.param)];
+      if (col >= 0) sum += p.value * other.value * selected_(row, col) * scale_[row] * scale_[col];
+    }
+  }
+  return sum;
+}
+
+Eigen::VectorXd Normals::covariance_with(const Equation& e) const {
+  Eigen::VectorXd a = Eigen::VectorXd::Zero(columns_.count());
+  for (const Partial& p : e.partials) {
+    const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (c >= 0) a[c] += p.value;
+  }
+  return scale_.cwiseProduct(factor_.solve(scale_.cwiseProduct(a)));
 }
 
 double Normals::least_pivot() const {
@@ -144,7 +174,7 @@ struct Iteration {
   const Model& model;
   const Columns& columns;
   Solution& s;
-  Normals normals;
+  std::shared_ptr<Normals> normals;
   std::vector<double> weights;
   double sum = 0.0;
   std::vector<Equation> tried_equations;
@@ -168,8 +198,8 @@ struct Iteration {
   double advance() {
     double damping = 0.0;
     for (int k = 0; k < kMostDampings; ++k) {
-      normals.build(s.equations, s.residual, damping, weights);
-      const Eigen::VectorXd step = normals.step();
+      normals->build(s.equations, s.residual, damping, weights);
+      const Eigen::VectorXd step = normals->step();
       if (step.allFinite()) {
         double share = 1.0;
         for (int h = 0; h < kMostHalvings; ++h, share *= 0.5) {
@@ -187,7 +217,7 @@ struct Iteration {
 Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
   Solution s;
   s.state = start;
-  Iteration it{model, columns, s, Normals(model, columns), {}, 0.0, {}, {}};
+  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, {}, {}};
   it.sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
   const int most = robust ? kRobustIterations : kMostIterations;
   for (int i = 0; i < most && !s.converged; ++i) {
@@ -201,14 +231,17 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();
   if (robust) return s;
-  it.normals.build(s.equations, s.residual, 0.0, {});
-  if (it.normals.least_pivot() < kLeastPivot) {
+  it.normals->build(s.equations, s.residual, 0.0, {});
+  if (it.normals->least_pivot() < kLeastPivot) {
     s.converged = false;
     return s;
   }
-  s.q = it.normals.inverse();
+  it.normals->prepare();
+  s.normals = it.normals;
   return s;
 }
+
+void fill_covariance(Solution& s) { s.q = s.normals->inverse(); }
 
 double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q) {
   double sum = 0.0;

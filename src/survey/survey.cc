@@ -179,6 +179,7 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
                    "the readings contradict each other too much to adjust",
                    "look for a reading under the wrong hole"};
   }
+  fill_covariance(search.solution);
   const std::vector<Suspicion> suspicions = explain_and_settle(model, columns, search);
   const Solution& s = search.solution;
   SurveyResult out;
@@ -197,7 +198,8 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   out.chi2_before = all.chi2;
   note_gauge(gauge, model, out);
   note_mirrors(gauge, model, placed, out);
-  out.next = propose_next(model, columns, s, change, gauge.count() == 0, options.next_count);
+  out.next = propose_next(model, columns, s, change, out.face.covariance_mm2, gauge.count() == 0,
+                          options.next_count);
   return out;
 }
 

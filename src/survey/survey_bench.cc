@@ -12,7 +12,7 @@ namespace {
 /// 5,000.
 void adjust_face(benchmark::State& state) {
   std::mt19937_64 random(1910);
-  const test::SimulatedFace face = test::simulate_face(random, static_cast<int>(state.range(0)), 5);
+  const test::SimulatedFace face = test::simulate_face(random, static_cast<int>(state.range(0)), 5, true);
   for (auto _ : state) benchmark::DoNotOptimize(adjust(face.readings));
   state.counters["readings"] = static_cast<double>(face.readings.rows.size());
   state.SetComplexityN(state.range(0));
