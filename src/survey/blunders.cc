@@ -63,7 +63,8 @@ class Search {
 
   std::optional<Solution> solve_without(const Set& out, const Eigen::VectorXd& start) {
     set_active(out);
-    if (!is_determined(model_, columns_, start)) return std::nullopt;
+    // solve() itself refuses an undetermined net; asking first spares its iterations.
+    if (out.size() > 1 && !is_determined(model_, columns_, start)) return std::nullopt;
     Solution s = solve(model_, columns_, start);
     if (!s.converged) return std::nullopt;
     return s;

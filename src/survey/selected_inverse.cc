@@ -11,17 +11,17 @@ SelectedInverse::SelectedInverse(const Factor& factor) {
   const auto& lower = factor.matrixL().nestedExpression();
   const Eigen::VectorXd d = factor.vectorD();
   const int n = static_cast<int>(d.size());
-  std::vector<double> l;
   begin_.push_back(0);
   for (int j = 0; j < n; ++j) {
     for (Eigen::SparseMatrix<double>::InnerIterator it(lower, j); it; ++it) {
       if (it.row() <= j) continue;
       row_.push_back(static_cast<int>(it.row()));
-      l.push_back(it.value());
+      l_.push_back(it.value());
     }
     begin_.push_back(static_cast<int>(row_.size()));
   }
-  z_.assign(l.size(), 0.0);
+  z_.assign(l_.size(), 0.0);
+  d_.assign(d.begin(), d.end());
   diagonal_.assign(static_cast<std::size_t>(n), 0.0);
   std::vector<double> l_of(static_cast<std::size_t>(n), 0.0);  // column j of L, spread out
   std::vector<double> sum(static_cast<std::size_t>(n), 0.0);
@@ -31,7 +31,7 @@ SelectedInverse::SelectedInverse(const Factor& factor) {
     const auto last = static_cast<std::size_t>(begin_[static_cast<std::size_t>(j) + 1]);
     for (std::size_t p = first; p < last; ++p) {
       const auto k = static_cast<std::size_t>(row_[p]);
-      l_of[k] = l[p];
+      l_of[k] = l_[p];
       sum[k] = 0.0;
       in_column[k] = 1;
     }
@@ -58,6 +58,42 @@ SelectedInverse::SelectedInverse(const Factor& factor) {
   const auto& places = factor.permutationP().indices();
   place_.resize(static_cast<std::size_t>(n));
   for (int i = 0; i < n; ++i) place_[static_cast<std::size_t>(i)] = places.size() == 0 ? i : places[i];
+}
+
+void SelectedInverse::solve_block(int first, Block& x) const {
+  const int n = static_cast<int>(d_.size());
+  for (int j = first; j < n; ++j) {  // rows above `first` are zero
+    const Eigen::Matrix<double, 1, kBlock> xj = x.row(j);
+    for (int p = begin_[static_cast<std::size_t>(j)]; p < begin_[static_cast<std::size_t>(j) + 1]; ++p) {
+      x.row(row_[static_cast<std::size_t>(p)]) -= l_[static_cast<std::size_t>(p)] * xj;
+    }
+  }
+  for (int j = n - 1; j >= 0; --j) {
+    Eigen::Matrix<double, 1, kBlock> xj = x.row(j) / d_[static_cast<std::size_t>(j)];
+    for (int p = begin_[static_cast<std::size_t>(j)]; p < begin_[static_cast<std::size_t>(j) + 1]; ++p) {
+      xj -= l_[static_cast<std::size_t>(p)] * x.row(row_[static_cast<std::size_t>(p)]);
+    }
+    x.row(j) = xj;
+  }
+}
+
+Eigen::MatrixXd SelectedInverse::full() const {
+  const int n = static_cast<int>(d_.size());
+  std::vector<int> original(place_.size());
+  for (int i = 0; i < n; ++i) original[static_cast<std::size_t>(place_[static_cast<std::size_t>(i)])] = i;
+  Eigen::MatrixXd out(n, n);
+  Block x(n, kBlock);
+  for (int first = 0; first < n; first += kBlock) {
+    const int count = std::min(kBlock, n - first);
+    x.setZero();
+    for (int k = 0; k < count; ++k) x(first + k, k) = 1.0;
+    solve_block(first, x);
+    for (int k = 0; k < count; ++k) {
+      const int col = original[static_cast<std::size_t>(first + k)];
+      for (int i = 0; i < n; ++i) out(i, col) = x(place_[static_cast<std::size_t>(i)], k);
+    }
+  }
+  return out;
 }
 
 int SelectedInverse::find(int row, int col) const {

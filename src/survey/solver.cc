@@ -109,14 +109,8 @@ Eigen::VectorXd Normals::step() const {
 }
 
 Eigen::MatrixXd Normals::inverse() const {
-  const auto n = scale_.size();
-  Eigen::MatrixXd q(n, n);
-  Eigen::VectorXd unit = Eigen::VectorXd::Zero(n);
-  for (Eigen::Index c = 0; c < n; ++c) {  // column by column: no second matrix of this size
-    unit[c] = scale_[c];
-    q.col(c) = scale_.cwiseProduct(factor_.solve(unit));
-    unit[c] = 0.0;
-  }
+  Eigen::MatrixXd q = selected_.full();
+  for (Eigen::Index c = 0; c < q.cols(); ++c) q.col(c).array() *= scale_.array() * scale_[c];
   return q;
 }
 
@@ -142,6 +136,16 @@ Eigen::VectorXd Normals::covariance_with(const Equation& e) const {
     if (c >= 0) a[c] += p.value;
   }
   return scale_.cwiseProduct(factor_.solve(scale_.cwiseProduct(a)));
+}
+
+double Normals::variance_of(const Equation& e) const {
+  const Eigen::VectorXd q_a = covariance_with(e);
+  double sum = 0.0;
+  for (const Partial& p : e.partials) {
+    const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (c >= 0) sum += p.value * q_a[c];
+  }
+  return sum;
 }
 
 double Normals::least_pivot() const {
@@ -231,8 +235,8 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();
   if (robust) return s;
-  it.normals->build(s.equations, s.residual, 0.0, {});
-  if (it.normals->least_pivot() < kLeastPivot) {
+  // The normal equations of the last step, less than kSlowStepMm away, serve for the covariance.
+  if (!s.converged || it.normals->least_pivot() < kLeastPivot) {
     s.converged = false;
     return s;
   }
@@ -254,10 +258,6 @@ double covariance_of(const Equation& a, const Equation& b, const Columns& column
     }
   }
   return sum;
-}
-
-double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q) {
-  return covariance_of(e, e, columns, q);
 }
 
 }  // namespace fairhole::survey_detail

@@ -28,9 +28,13 @@ class Normals {
   void build(const std::vector<Equation>& equations, const Eigen::VectorXd& residual, double ridge,
              const std::vector<double>& weights);
   Eigen::VectorXd step() const;     // the correction of the unknowns
-  Eigen::MatrixXd inverse() const;  // covariance
-  /// a Q a' of an observation of the model, without the whole of Q. Call prepare() once before.
+  Eigen::MatrixXd inverse() const;  // covariance; prepare() before
+  /// a Q a' of an observation of the model, and an unknown's variance, without the whole of Q. Call prepare()
+  /// before.
   double fit_variance(const Equation& e) const;
+  double variance(int column) const { return selected_(column, column) * scale_[column] * scale_[column]; }
+  /// a Q a' of any equation, by a solution.
+  double variance_of(const Equation& e) const;
   void prepare();
   /// Q a': the covariance of an equation's value with every unknown.
   Eigen::VectorXd covariance_with(const Equation& e) const;
@@ -72,9 +76,7 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
 /// Computes `q`.
 void fill_covariance(Solution& s);
 
-/// a Q a' of an equation; fixed parameters do not count.
-double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q);
-/// a Q b' of two equations.
+/// a Q b' of two equations; fixed parameters do not count.
 double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q);
 
 /// Below this pivot of the scaled normal equations an unknown counts as not determined.

@@ -33,7 +33,6 @@ bool leave_out_alone(const Suspicion& s, int number, Model& model, const Columns
   if (is_determined(model, columns, solution.state)) {
     Solution without = solve(model, columns, solution.state);
     if (without.converged) {
-      fill_covariance(without);
       solution = std::move(without);
       return true;
     }
