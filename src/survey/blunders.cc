@@ -9,7 +9,6 @@
 
 #include "fairhole/geometry/statistics.h"
 #include "fairhole/survey/survey.h"
-#include "together.h"
 #include "undetermined.h"
 
 namespace fairhole::survey_detail {
@@ -42,7 +41,7 @@ class Search {
 
   BlunderSearch run(const Solution& all) {
     Attempt best = all.converged ? snoop({all, {}, {}, 0.0}) : Attempt{all, {}, {}, 0.0};
-    if (!best.solution.converged || !best.out.empty() || !best.together.empty() ||
+    if (!best.solution.converged || best.out.size() > 1 || !best.together.empty() ||
         p_value(best.solution) < kDoubtP) {
       take_if_better(robust_suspects(all), all, best);
       if (all.converged) weigh_pairs(all, best);
@@ -64,10 +63,25 @@ class Search {
 
   std::optional<Solution> solve_without(const Set& out, const Eigen::VectorXd& start) {
     set_active(out);
-    if (!is_determined(model_, columns_, start)) return std::nullopt;
+    // solve() itself refuses an undetermined net; asking first spares its iterations.
+    if (out.size() > 1 && !is_determined(model_, columns_, start)) return std::nullopt;
     Solution s = solve(model_, columns_, start);
     if (!s.converged) return std::nullopt;
     return s;
+  }
+
+  static const Equation& equation(const Solution& s, int i) {
+    return s.equations[static_cast<std::size_t>(i)];
+  }
+
+  /// Off the diagonal, the covariance of two normalised residuals: -a_i Q a_j' / (sigma_i sigma_j).
+  double residual_covariance(const Solution& s, const Eigen::VectorXd& q_ai, int i, int j) const {
+    double sum = 0.0;
+    for (const Partial& p : equation(s, j).partials) {
+      const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
+      if (c >= 0) sum += p.value * q_ai[c];
+    }
+    return -sum / (observation(i).sigma * observation(j).sigma);
   }
 
   double normalised(const Solution& s, int i) const { return s.residual[i] / observation(i).sigma; }
@@ -75,8 +89,9 @@ class Search {
   std::vector<double> redundancies(const Solution& s) const {
     std::vector<double> r(model_.observations.size(), 0.0);
     for (int i = 0; i < count(); ++i) {
-      if (observation(i).reading >= 0 && observation(i).active)
-        r[static_cast<std::size_t>(i)] = residual_covariance(model_, columns_, s, i, i);
+      if (observation(i).reading < 0 || !observation(i).active) continue;
+      const double sigma = observation(i).sigma;
+      r[static_cast<std::size_t>(i)] = 1.0 - s.normals->fit_variance(equation(s, i)) / (sigma * sigma);
     }
     return r;
   }
@@ -145,13 +160,14 @@ class Search {
     Set group;
     const double share_i = r[static_cast<std::size_t>(i)];
     const double gain_i = normalised(s, i) * normalised(s, i) / share_i;
+    const Eigen::VectorXd q_ai = s.normals->covariance_with(equation(s, i));
     for (int j = 0; j < count(); ++j) {
       const double share = r[static_cast<std::size_t>(j)];
       if (share < kLeastRedundancy) continue;
       const double gain = normalised(s, j) * normalised(s, j) / share;
       if (std::abs(gain - gain_i) > std::max(kRivalOdds, kRivalShare * gain_i)) continue;
       const double correlation =
-          j == i ? 1.0 : residual_covariance(model_, columns_, s, i, j) / std::sqrt(share * share_i);
+          j == i ? 1.0 : residual_covariance(s, q_ai, i, j) / std::sqrt(share * share_i);
       if (std::abs(correlation) > kTogetherCorrelation) group.push_back(j);
     }
     return group;
@@ -209,8 +225,9 @@ class Search {
     most = 2.0 * kPrice;
     std::vector<std::pair<double, Set>> pairs;
     for (std::size_t k = 0; k < candidates.size(); ++k) {
+      const Eigen::VectorXd q_ak = all.normals->covariance_with(equation(all, candidates[k]));
       for (std::size_t l = k + 1; l < candidates.size(); ++l) {
-        const double gain = pair_gain(all, r, candidates[k], candidates[l]);
+        const double gain = pair_gain(all, r, q_ak, candidates[k], candidates[l]);
         if (gain < most - kRivalOdds) continue;
         most = std::max(most, gain);
         pairs.emplace_back(
@@ -241,10 +258,11 @@ class Search {
     return out;
   }
 
-  double pair_gain(const Solution& s, const std::vector<double>& r, int i, int j) const {
+  double pair_gain(const Solution& s, const std::vector<double>& r, const Eigen::VectorXd& q_ai, int i,
+                   int j) const {
     const double rii = r[static_cast<std::size_t>(i)];
     const double rjj = r[static_cast<std::size_t>(j)];
-    const double rij = residual_covariance(model_, columns_, s, i, j);
+    const double rij = residual_covariance(s, q_ai, i, j);
     const double det = rii * rjj - rij * rij;
     if (det < (1.0 - kTogetherCorrelation) * rii * rjj) return 0.0;
     const double ui = normalised(s, i);
@@ -292,8 +310,7 @@ class Search {
 
   double predicted_w(const Solution& s, int i) const {
     const double sigma = observation(i).sigma;
-    const double variance =
-        sigma * sigma + variance_of(s.equations[static_cast<std::size_t>(i)], columns_, s.q);
+    const double variance = sigma * sigma + s.normals->fit_variance(equation(s, i));
     return std::abs(s.residual[i]) / std::sqrt(variance);
   }
 

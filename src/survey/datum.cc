@@ -225,6 +225,7 @@ Eigen::MatrixXd coordinate_covariance(const DatumChange& change, const Model& mo
       if (ci >= 0) cov(i, j) = q(ci, cj);
     }
   }
+  if (change.trivial()) return cov;
   const Eigen::MatrixXd half = change.apply(cov);
   return change.apply(half.transpose());
 }

@@ -37,6 +37,7 @@ class DatumChange {
   DatumChange(const Gauge& gauge, const Model& model, const Eigen::VectorXd& solved,
               const Eigen::VectorXd& placed);
   /// Each column is one set of errors.
+  bool trivial() const { return trivial_; }  ///< no gauge was free: nothing changes
   Eigen::MatrixXd apply(const Eigen::MatrixXd& errors) const;
 
  private:

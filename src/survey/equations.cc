@@ -164,25 +164,31 @@ std::array<int, 2> rim_signs(ReadingKind kind) {
   }
 }
 
-void Model::evaluate_reading(const Reading& r, const Eigen::VectorXd& state, Equation& out) const {
+void Model::evaluate_with(const Reading& r, const ReadingHoles& holes, const Eigen::VectorXd& state,
+                          Equation& out) const {
   out.value = 0.0;
   out.partials.clear();
-  const int from = hole(r.from);
   if (is_distance(r.kind)) {
-    distance(*this, r.kind, from, hole(r.to), state, out);
+    distance(*this, r.kind, holes.from, holes.to, state, out);
   } else if (r.kind == ReadingKind::kOffLine) {
-    offset(from, hole(r.to), hole(r.line_end), state, out);
+    offset(holes.from, holes.to, holes.line_end, state, out);
   } else if (r.kind == ReadingKind::kDia) {
-    return diameter(hole_params[static_cast<std::size_t>(from)], r.direction_rad, state, out);
+    return diameter(hole_params[static_cast<std::size_t>(holes.from)], r.direction_rad, state, out);
   } else {
-    ordinate(*this, r, from, state, out);
+    ordinate(*this, r, holes.from, state, out);
     if (r.kind == ReadingKind::kKnownX || r.kind == ReadingKind::kKnownY) return;
   }
   apply_tape(*this, r, state, out);
 }
 
+void Model::evaluate_reading(const Reading& r, const Eigen::VectorXd& state, Equation& out) const {
+  evaluate_with(r, holes_of(r), state, out);
+}
+
 void Model::evaluate(const Observation& o, const Eigen::VectorXd& state, Equation& out) const {
-  if (o.reading >= 0) return evaluate_reading(reading(o), state, out);
+  if (o.reading >= 0) {
+    return evaluate_with(reading(o), reading_holes[static_cast<std::size_t>(o.reading)], state, out);
+  }
   out.value = 0.0;
   out.partials = o.prior;
   for (const Partial& p : o.prior) out.value += p.value * state[p.param];

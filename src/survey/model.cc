@@ -43,6 +43,11 @@ Model::Model(const Readings& all) : readings(&all) {
   add_observations();
 }
 
+ReadingHoles Model::holes_of(const Reading& r) const {
+  const auto number = [this](const HoleId& id) { return id.empty() ? -1 : hole(id); };
+  return {number(r.from), number(r.to), number(r.line_end)};
+}
+
 int Model::add_param(ParamKind kind, int hole_number, double start, std::string name) {
   params.push_back({kind, hole_number, false, start, std::move(name)});
   return static_cast<int>(params.size()) - 1;
@@ -66,6 +71,7 @@ void Model::number_holes() {
     take(r.to);
     take(r.line_end);
   }
+  for (const Reading& r : readings->rows) reading_holes.push_back(holes_of(r));
   for (int h = 0; h < hole_count(); ++h) {
     add_param(ParamKind::kX, h, 0.0);
     add_param(ParamKind::kY, h, 0.0);

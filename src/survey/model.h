@@ -54,6 +54,13 @@ struct Equation {
   std::vector<Partial> partials;
 };
 
+/// The holes of a reading, by number; -1 where there is none.
+struct ReadingHoles {
+  int from = -1;
+  int to = -1;
+  int line_end = -1;
+};
+
 /// Which parameters a hole has; -1 for none. Coordinates of hole h are 2h and 2h + 1.
 struct HoleParams {
   int diameter = -1;
@@ -86,9 +93,12 @@ class Model {
   /// The same for a reading of the file or one that is only thought of.
   void evaluate_reading(const Reading& r, const Eigen::VectorXd& state, Equation& out) const;
 
+  ReadingHoles holes_of(const Reading& r) const;
+
   const Readings* readings;
   std::vector<HoleId> hole_ids;  // in order of first mention
   std::map<HoleId, int> hole_index;
+  std::vector<ReadingHoles> reading_holes;
   std::vector<HoleParams> hole_params;
   std::vector<Param> params;
   std::vector<Observation> observations;  // those of the readings first, in order, but for exactly known ones
@@ -100,6 +110,8 @@ class Model {
   int common_diameter_param = -1;
 
  private:
+  void evaluate_with(const Reading& r, const ReadingHoles& holes, const Eigen::VectorXd& state,
+                     Equation& out) const;
   void number_holes();
   void add_diameters();
   void add_tapes();

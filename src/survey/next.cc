@@ -12,9 +12,9 @@ namespace {
 
 constexpr double kLeastGainMm = 1e-6;
 
-/// Largest eigenvalue of the 2x2 block of hole h.
-double block_variance(double sxx, double sxy, double syy) {
-  return 0.5 * (sxx + syy) + std::hypot(0.5 * (sxx - syy), sxy);
+/// Largest eigenvalue of a 2x2 covariance.
+double largest_variance(const Eigen::Matrix2d& cov) {
+  return 0.5 * (cov(0, 0) + cov(1, 1)) + std::hypot(0.5 * (cov(0, 0) - cov(1, 1)), cov(0, 1));
 }
 
 struct Worst {
@@ -24,13 +24,14 @@ struct Worst {
 
 class Design {
  public:
-  Design(const Model& model, const Columns& columns, const Solution& solution, const DatumChange& change)
+  Design(const Model& model, const Columns& columns, const Solution& solution, const DatumChange& change,
+         const Eigen::MatrixXd& coordinates)
       : model_(model),
         columns_(columns),
         solution_(solution),
         change_(change),
-        q_(solution.q),
-        cov_(coordinate_covariance(change, model, columns, solution.q)),
+        coordinates_(coordinates),
+        blocks_(blocks_of(coordinates)),
         factor_(std::sqrt(chi2_quantile(0.95, 2.0))) {}
 
   std::vector<NextReading> run(bool datum, int count) {
@@ -56,10 +57,12 @@ class Design {
       if (best == nullptr) break;
       out.push_back(*best);
       out.back().gain_mm = std::max(0.0, best_gain);
-      const Eigen::VectorXd step = step_of(*best);
-      const Eigen::VectorXd moved = coordinate_step(step);
-      q_ -= step * step.transpose();
-      cov_ -= moved * moved.transpose();
+      taken_.push_back(step_of(*best));
+      const Eigen::VectorXd moved = coordinate_step(taken_.back());
+      for (int h = 0; h < model_.hole_count(); ++h) {
+        const Eigen::Vector2d d = moved.segment<2>(2 * h);
+        blocks_[static_cast<std::size_t>(h)] -= d * d.transpose();
+      }
     }
     return out;
   }
@@ -69,20 +72,24 @@ class Design {
     return factor_ * (std::sqrt(before.variance) - std::sqrt(after));
   }
 
+  static std::vector<Eigen::Matrix2d> blocks_of(const Eigen::MatrixXd& coordinates) {
+    std::vector<Eigen::Matrix2d> out;
+    for (Eigen::Index i = 0; i < coordinates.rows(); i += 2) out.push_back(coordinates.block<2, 2>(i, i));
+    return out;
+  }
+
   Worst worst() const {
     Worst w;
     for (int h = 0; h < model_.hole_count(); ++h) {
-      const double v = block_variance(cov_(2 * h, 2 * h), cov_(2 * h, 2 * h + 1), cov_(2 * h + 1, 2 * h + 1));
+      const double v = largest_variance(blocks_[static_cast<std::size_t>(h)]);
       if (v > w.variance) w = {h, v};
     }
     return w;
   }
 
   double block_after(int h, const Eigen::VectorXd& step) const {
-    const double x = step[2 * h];
-    const double y = step[2 * h + 1];
-    return block_variance(cov_(2 * h, 2 * h) - x * x, cov_(2 * h, 2 * h + 1) - x * y,
-                          cov_(2 * h + 1, 2 * h + 1) - y * y);
+    const Eigen::Vector2d d = step.segment<2>(2 * h);
+    return largest_variance(blocks_[static_cast<std::size_t>(h)] - d * d.transpose());
   }
 
   double worst_after(const Eigen::VectorXd& step) const {
@@ -137,7 +144,9 @@ class Design {
     Eigen::VectorXd step = Eigen::VectorXd::Zero(columns_.count());
     for (const Partial& p : e.partials) {
       const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
-      if (c >= 0) step += p.value * q_.col(c);
+      if (c < 0) continue;
+      step += p.value * solution_.q.col(c);
+      for (const Eigen::VectorXd& taken : taken_) step -= p.value * taken[c] * taken;
     }
     double variance = sigma2_of(r);
     for (const Partial& p : e.partials) {
@@ -149,7 +158,7 @@ class Design {
 
   /// The same for the coordinates as laid down.
   Eigen::VectorXd coordinate_step(const Eigen::VectorXd& step) const {
-    Eigen::VectorXd out = Eigen::VectorXd::Zero(cov_.rows());
+    Eigen::VectorXd out = Eigen::VectorXd::Zero(coordinates_.rows());
     for (Eigen::Index p = 0; p < out.size(); ++p) {
       const int c = columns_.of_param[static_cast<std::size_t>(p)];
       if (c >= 0) out[p] = step[c];
@@ -161,17 +170,19 @@ class Design {
   const Columns& columns_;
   const Solution& solution_;
   const DatumChange& change_;
-  Eigen::MatrixXd q_;
-  Eigen::MatrixXd cov_;
+  const Eigen::MatrixXd& coordinates_;
+  std::vector<Eigen::Matrix2d> blocks_;  // of each hole, the readings taken so far included
+  std::vector<Eigen::VectorXd> taken_;   // their steps: the unknowns' covariance is q less all step step'
   const double factor_;  // from the largest standard deviation to the 95 % half axis of a plane normal error
 };
 
 }  // namespace
 
 std::vector<NextReading> propose_next(const Model& model, const Columns& columns, const Solution& solution,
-                                      const DatumChange& change, bool datum, int count) {
+                                      const DatumChange& change, const Eigen::MatrixXd& coordinates,
+                                      bool datum, int count) {
   if (count <= 0) return {};
-  return Design(model, columns, solution, change).run(datum, count);
+  return Design(model, columns, solution, change, coordinates).run(datum, count);
 }
 
 }  // namespace fairhole::survey_detail

@@ -37,9 +37,11 @@ void add(SimulatedFace& f, ReadingKind kind, int from, int to = -1,
   f.readings.rows.push_back(std::move(r));
 }
 
+int grid_columns(int holes) { return static_cast<int>(std::ceil(std::sqrt(2.25 * holes))); }
+
 /// Places on a rough grid, so that no two holes are close; sizes about 22 mm, ovals from their prior.
 void draw_holes(SimulatedFace& f, std::mt19937_64& random) {
-  const int columns = static_cast<int>(std::ceil(std::sqrt(2.25 * f.holes)));
+  const int columns = grid_columns(f.holes);
   const int rows = (f.holes + columns - 1) / columns;
   f.truth[f.common()] = 22.0;
   for (int h = 0; h < f.holes; ++h) {
@@ -55,7 +57,19 @@ void draw_holes(SimulatedFace& f, std::mt19937_64& random) {
   }
 }
 
-void add_hole_readings(SimulatedFace& f, std::mt19937_64& random, int per_hole) {
+/// Another hole: any, or one beside `h` on the rough grid.
+int partner_of(const SimulatedFace& f, int h, std::mt19937_64& random, bool neighbours) {
+  int other = pick(random, f.holes);
+  if (neighbours) {
+    const int columns = grid_columns(f.holes);
+    const int steps[] = {1, -1, columns, -columns, columns + 1, columns - 1};
+    other = h + steps[pick(random, 6)];
+    if (other < 0 || other >= f.holes) other = h == 0 ? 1 : h - 1;
+  }
+  return other == h ? (h + 1) % f.holes : other;
+}
+
+void add_hole_readings(SimulatedFace& f, std::mt19937_64& random, int per_hole, bool neighbours) {
   using K = ReadingKind;
   for (int h = 0; h < f.holes; ++h) {
     // The first two holes carry the running set-ups' zeros.
@@ -72,15 +86,14 @@ void add_hole_readings(SimulatedFace& f, std::mt19937_64& random, int per_hole) 
     if (f.sized(h)) add(f, K::kDia, h, -1, f.oval(h) ? std::optional(0.0) : std::nullopt);
     if (f.oval(h)) add(f, K::kDia, h, -1, std::numbers::pi / 2.0);
     for (int k = 0; k < per_hole - 3; ++k) {
-      int other = pick(random, f.holes);
-      if (other == h) other = (h + 1) % f.holes;
+      const int other = partner_of(f, h, random, neighbours);
       const K kind = one_of(random, {K::kCentres, K::kCentres, K::kCentres, K::kNearEdges, K::kFarEdges,
                                      K::kSameEdges, K::kOffLine});
       add(f, kind, h, other);
       if (kind != K::kOffLine) continue;
       // A line between two other holes, well apart.
       const int a = (h + 1) % f.holes;
-      const int b = (h + f.holes / 2 + 1) % f.holes;
+      const int b = neighbours ? (h + 3) % f.holes : (h + f.holes / 2 + 1) % f.holes;
       Reading& r = f.readings.rows.back();
       if (a == b || a == h || b == h) {
         r.kind = K::kCentres;
@@ -94,7 +107,7 @@ void add_hole_readings(SimulatedFace& f, std::mt19937_64& random, int per_hole) 
 
 }  // namespace
 
-SimulatedFace simulate_face(std::mt19937_64& random, int holes, int per_hole) {
+SimulatedFace simulate_face(std::mt19937_64& random, int holes, int per_hole, bool neighbours) {
   SimulatedFace f;
   f.holes = holes;
   f.truth = Eigen::VectorXd::Zero(5 * holes + 7);
@@ -111,7 +124,7 @@ SimulatedFace simulate_face(std::mt19937_64& random, int holes, int per_hole) {
   f.draw_tape(random);
   f.truth[f.run_zero(false)] = 100.0 * normal(random);
   f.truth[f.run_zero(true)] = 100.0 * normal(random);
-  add_hole_readings(f, random, per_hole);
+  add_hole_readings(f, random, per_hole, neighbours);
   f.measure_again(random);
   return f;
 }

@@ -50,7 +50,8 @@ struct SimulatedFace {
 };
 
 /// A face of `holes` holes on 900 x 400 mm with every kind of reading, about `per_hole` of them a hole.
-SimulatedFace simulate_face(std::mt19937_64& random, int holes, int per_hole = 6);
+/// With `neighbours` the readings between holes go to a hole beside, as on a part too long for anything else.
+SimulatedFace simulate_face(std::mt19937_64& random, int holes, int per_hole = 6, bool neighbours = false);
 
 double normal(std::mt19937_64& random);
 double uniform(std::mt19937_64& random);

@@ -28,6 +28,9 @@ constexpr double kOtherCoreMm = 5.0;
 constexpr double kOtherRangeMm = 3000.0;
 constexpr double kWorthTelling = 0.2;
 constexpr double kUnmeasuredSizeSigmaMm = 1.5;
+// A wrong hole this far off explains nothing, whatever its own uncertainty.
+constexpr double kNoSuchHoleMm = 30.0;
+constexpr double kNoSuchHoleSigmas = 10.0;
 constexpr double kMmPerFoot = 304.8;
 
 struct Hypothesis {
@@ -88,7 +91,7 @@ class Explanation {
     const Observation& o = model_.observations[static_cast<std::size_t>(number)];
     const Equation& e = solution_.equations[static_cast<std::size_t>(number)];
     suspect_ = suspect;
-    const double fit = variance_of(e, columns_, solution_.q);
+    const double fit = solution_.normals->fit_variance(e);
     const double variance = o.sigma * o.sigma;
     // Reading less its prediction from all others, and the variance of that.
     const double share = o.active ? std::max(1e-9, 1.0 - fit / variance) : 1.0;
@@ -137,7 +140,7 @@ class Explanation {
     const int own = model_.hole_params[static_cast<std::size_t>(hole)].diameter;
     if (own >= 0) {
       const int c = columns_.of_param[static_cast<std::size_t>(own)];
-      return {0.5 * solution_.state[own], c < 0 ? 0.0 : 0.25 * solution_.q(c, c)};
+      return {0.5 * solution_.state[own], c < 0 ? 0.0 : 0.25 * solution_.normals->variance(c)};
     }
     double sum = 0.0;
     int count = 0;
@@ -183,7 +186,8 @@ class Explanation {
           continue;
         model_.evaluate_reading(other, solution_.state, e);
         const double error = r.value_mm - e.value;
-        const double variance = sigma * sigma + variance_of(e, columns_, solution_.q);
+        if (std::abs(error) > kNoSuchHoleMm + kNoSuchHoleSigmas * sigma) continue;
+        const double variance = sigma * sigma + solution_.normals->variance_of(e);
         hypotheses_.push_back(
             {suspect_, "wrong hole", e.value - adjusted, kGross * each * density(error, variance)});
       }

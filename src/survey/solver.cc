@@ -17,8 +17,8 @@ constexpr int kMostDampings = 12;
 constexpr int kMostHalvings = 10;
 constexpr double kRounding = 1e-12;  // share of the sum of squares that rounding may move
 constexpr double kFirstDamping = 1e-3;
-constexpr int kRobustIterations = 40;
-constexpr double kRobustStepMm = 1e-4;
+constexpr int kRobustIterations = 15;  // it only has to point at suspects
+constexpr double kRobustStepMm = 0.01;
 
 /// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
 /// arm they act on.
@@ -109,9 +109,43 @@ Eigen::VectorXd Normals::step() const {
 }
 
 Eigen::MatrixXd Normals::inverse() const {
-  const auto n = scale_.size();
-  Eigen::MatrixXd q = factor_.solve(Eigen::MatrixXd::Identity(n, n));
-  return scale_.asDiagonal() * q * scale_.asDiagonal();
+  Eigen::MatrixXd q = selected_.full();
+  for (Eigen::Index c = 0; c < q.cols(); ++c) q.col(c).array() *= scale_.array() * scale_[c];
+  return q;
+}
+
+void Normals::prepare() { selected_ = SelectedInverse(factor_); }
+
+double Normals::fit_variance(const Equation& e) const {
+  double sum = 0.0;
+  for (const Partial& p : e.partials) {
+    const int row = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (row < 0) continue;
+    for (const Partial& other : e.partials) {
+      const int col = columns_.of_param[static_cast<std::size_t>(other.param)];
+      if (col >= 0) sum += p.value * other.value * selected_(row, col) * scale_[row] * scale_[col];
+    }
+  }
+  return sum;
+}
+
+Eigen::VectorXd Normals::covariance_with(const Equation& e) const {
+  Eigen::VectorXd a = Eigen::VectorXd::Zero(columns_.count());
+  for (const Partial& p : e.partials) {
+    const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (c >= 0) a[c] += p.value;
+  }
+  return scale_.cwiseProduct(factor_.solve(scale_.cwiseProduct(a)));
+}
+
+double Normals::variance_of(const Equation& e) const {
+  const Eigen::VectorXd q_a = covariance_with(e);
+  double sum = 0.0;
+  for (const Partial& p : e.partials) {
+    const int c = columns_.of_param[static_cast<std::size_t>(p.param)];
+    if (c >= 0) sum += p.value * q_a[c];
+  }
+  return sum;
 }
 
 double Normals::least_pivot() const {
@@ -144,7 +178,7 @@ struct Iteration {
   const Model& model;
   const Columns& columns;
   Solution& s;
-  Normals normals;
+  std::shared_ptr<Normals> normals;
   std::vector<double> weights;
   double sum = 0.0;
   std::vector<Equation> tried_equations;
@@ -168,8 +202,8 @@ struct Iteration {
   double advance() {
     double damping = 0.0;
     for (int k = 0; k < kMostDampings; ++k) {
-      normals.build(s.equations, s.residual, damping, weights);
-      const Eigen::VectorXd step = normals.step();
+      normals->build(s.equations, s.residual, damping, weights);
+      const Eigen::VectorXd step = normals->step();
       if (step.allFinite()) {
         double share = 1.0;
         for (int h = 0; h < kMostHalvings; ++h, share *= 0.5) {
@@ -187,7 +221,7 @@ struct Iteration {
 Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
   Solution s;
   s.state = start;
-  Iteration it{model, columns, s, Normals(model, columns), {}, 0.0, {}, {}};
+  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, {}, {}};
   it.sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
   const int most = robust ? kRobustIterations : kMostIterations;
   for (int i = 0; i < most && !s.converged; ++i) {
@@ -201,14 +235,17 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();
   if (robust) return s;
-  it.normals.build(s.equations, s.residual, 0.0, {});
-  if (it.normals.least_pivot() < kLeastPivot) {
+  // The normal equations of the last step, less than kSlowStepMm away, serve for the covariance.
+  if (!s.converged || it.normals->least_pivot() < kLeastPivot) {
     s.converged = false;
     return s;
   }
-  s.q = it.normals.inverse();
+  it.normals->prepare();
+  s.normals = it.normals;
   return s;
 }
+
+void fill_covariance(Solution& s) { s.q = s.normals->inverse(); }
 
 double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q) {
   double sum = 0.0;
@@ -221,10 +258,6 @@ double covariance_of(const Equation& a, const Equation& b, const Columns& column
     }
   }
   return sum;
-}
-
-double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q) {
-  return covariance_of(e, e, columns, q);
 }
 
 }  // namespace fairhole::survey_detail

@@ -4,9 +4,11 @@
 
 #include <Eigen/Core>
 #include <Eigen/SparseCholesky>
+#include <memory>
 #include <vector>
 
 #include "model.h"
+#include "selected_inverse.h"
 
 namespace fairhole::survey_detail {
 
@@ -18,17 +20,6 @@ struct Columns {
   int count() const { return static_cast<int>(params.size()); }
 };
 
-/// An adjustment at its solution. Sizes: observations of the model; `q` over the columns.
-struct Solution {
-  Eigen::VectorXd state;
-  std::vector<Equation> equations;  // at `state`
-  Eigen::VectorXd residual;         // observed minus computed, mm
-  Eigen::MatrixXd q;                // covariance of the unknowns
-  double chi2 = 0.0;
-  int dof = 0;
-  bool converged = false;
-};
-
 /// The normal equations of the active observations at one state, scaled to a unit diagonal and factored.
 class Normals {
  public:
@@ -37,7 +28,16 @@ class Normals {
   void build(const std::vector<Equation>& equations, const Eigen::VectorXd& residual, double ridge,
              const std::vector<double>& weights);
   Eigen::VectorXd step() const;     // the correction of the unknowns
-  Eigen::MatrixXd inverse() const;  // covariance
+  Eigen::MatrixXd inverse() const;  // covariance; prepare() before
+  /// a Q a' of an observation of the model, and an unknown's variance, without the whole of Q. Call prepare()
+  /// before.
+  double fit_variance(const Equation& e) const;
+  double variance(int column) const { return selected_(column, column) * scale_[column] * scale_[column]; }
+  /// a Q a' of any equation, by a solution.
+  double variance_of(const Equation& e) const;
+  void prepare();
+  /// Q a': the covariance of an equation's value with every unknown.
+  Eigen::VectorXd covariance_with(const Equation& e) const;
   /// Smallest pivot of the scaled matrix: near 0 when some unknown is not determined.
   double least_pivot() const;
 
@@ -47,8 +47,22 @@ class Normals {
   Eigen::SparseMatrix<double> normal_;
   Eigen::VectorXd scale_;
   Eigen::VectorXd right_;
-  Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>> factor_;
+  SelectedInverse::Factor factor_;
+  SelectedInverse selected_;
   bool analysed_ = false;
+};
+
+/// An adjustment at its solution. Sizes: observations of the model; `q` over the columns.
+struct Solution {
+  Eigen::VectorXd state;
+  std::vector<Equation> equations;  // at `state`
+  Eigen::VectorXd residual;         // observed minus computed, mm
+  std::shared_ptr<const Normals>
+      normals;        // factored at `state`; none after a robust pass or without convergence
+  Eigen::MatrixXd q;  // covariance of the unknowns; empty until fill_covariance
+  double chi2 = 0.0;
+  int dof = 0;
+  bool converged = false;
 };
 
 /// Evaluates all observations; returns the weighted sum of squares of the active ones.
@@ -59,9 +73,10 @@ double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std:
 /// the residual (reweighted least absolute deviations) and no covariance is computed.
 Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust = false);
 
-/// a Q a' of an equation; fixed parameters do not count.
-double variance_of(const Equation& e, const Columns& columns, const Eigen::MatrixXd& q);
-/// a Q b' of two equations.
+/// Computes `q`.
+void fill_covariance(Solution& s);
+
+/// a Q b' of two equations; fixed parameters do not count.
 double covariance_of(const Equation& a, const Equation& b, const Columns& columns, const Eigen::MatrixXd& q);
 
 /// Below this pivot of the scaled normal equations an unknown counts as not determined.

@@ -25,7 +25,7 @@ namespace {
 
 using namespace survey_detail;  // NOLINT(google-build-using-namespace): the module's own inside
 
-void judge_readings(const Model& model, const Columns& columns, const Solution& s, SurveyResult& out) {
+void judge_readings(const Model& model, const Solution& s, SurveyResult& out) {
   for (std::size_t i = 0; i < model.readings->rows.size(); ++i) {
     ReadingVerdict v;
     v.row = model.readings->rows[i].row;
@@ -34,7 +34,7 @@ void judge_readings(const Model& model, const Columns& columns, const Solution& 
       const Observation& o = model.observations[static_cast<std::size_t>(number)];
       const Equation& e = s.equations[static_cast<std::size_t>(number)];
       const double variance = o.sigma * o.sigma;
-      const double of_fit = variance_of(e, columns, s.q);
+      const double of_fit = s.normals->fit_variance(e);
       v.residual_mm = s.residual[number];
       v.rejected = !o.active;
       // Of a rejected reading, as it would be if taken in again: sigma^2 / (sigma^2 + a Q a').
@@ -50,18 +50,34 @@ void judge_readings(const Model& model, const Columns& columns, const Solution& 
   }
 }
 
+/// A hole's own covariance, without that of all holes.
+Eigen::Matrix2d own_covariance(int hole, const Columns& columns, const Solution& s) {
+  const int x = columns.of_param[static_cast<std::size_t>(Model::x_of(hole))];
+  const int y = columns.of_param[static_cast<std::size_t>(Model::y_of(hole))];
+  Eigen::Matrix2d out = Eigen::Matrix2d::Zero();
+  if (x >= 0) out(0, 0) = s.normals->variance(x);
+  if (y >= 0) out(1, 1) = s.normals->variance(y);
+  if (x >= 0 && y >= 0) {
+    const Eigen::VectorXd q_x = s.normals->covariance_with({0.0, {{Model::x_of(hole), 1.0}}});
+    out(0, 1) = out(1, 0) = q_x[y];
+  }
+  return out;
+}
+
 void fill_holes(const Model& model, const Columns& columns, const Solution& s, const Eigen::VectorXd& placed,
                 const std::vector<bool>& unknown_size, SurveyResult& out) {
   for (int h = 0; h < model.hole_count(); ++h) {
     MeasuredHole hole;
     hole.id = model.hole_ids[static_cast<std::size_t>(h)];
     hole.centre_mm = placed.segment<2>(2 * h);
-    hole.centre_cov_mm2 = out.face.covariance_mm2.block<2, 2>(2 * h, 2 * h);
+    hole.centre_cov_mm2 = out.face.covariance_mm2.size() > 0
+                              ? Eigen::Matrix2d(out.face.covariance_mm2.block<2, 2>(2 * h, 2 * h))
+                              : own_covariance(h, columns, s);
     const HoleParams& own = model.hole_params[static_cast<std::size_t>(h)];
     if (own.diameter >= 0 && !unknown_size[static_cast<std::size_t>(h)]) {
       const int c = columns.of_param[static_cast<std::size_t>(own.diameter)];
       hole.diameter_mm = placed[own.diameter];
-      hole.diameter_sigma_mm = c < 0 ? 0.0 : std::sqrt(s.q(c, c));
+      hole.diameter_sigma_mm = c < 0 ? 0.0 : std::sqrt(s.normals->variance(c));
       if (own.oval_cos >= 0) {
         const double a = placed[own.oval_cos];
         const double b = placed[own.oval_sin];
@@ -75,7 +91,7 @@ void fill_holes(const Model& model, const Columns& columns, const Solution& s, c
 
 double sigma_of(int param, const Columns& columns, const Solution& s) {
   const int c = columns.of_param[static_cast<std::size_t>(param)];
-  return c < 0 ? 0.0 : std::sqrt(s.q(c, c));
+  return c < 0 ? 0.0 : std::sqrt(s.normals->variance(c));
 }
 
 void fill_tapes(const Model& model, const Columns& columns, const Solution& s, SurveyResult& out) {
@@ -151,7 +167,8 @@ void name_suspects(const Model& model, const Columns& columns, const Solution& s
     if (group.size() > 1) out.suspect_groups.push_back(rows_of(model, group));
   }
   out.together = out.suspect_groups;
-  for (const auto& group : alike_groups(model, columns, s)) {
+  for (const auto& group :
+       s.q.size() > 0 ? alike_groups(model, columns, s) : std::vector<std::vector<int>>{}) {
     const std::vector<int> rows = rows_of(model, group);
     if (std::find(out.together.begin(), out.together.end(), rows) == out.together.end())
       out.together.push_back(rows);
@@ -180,15 +197,18 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
                    "look for a reading under the wrong hole"};
   }
   const std::vector<Suspicion> suspicions = explain_and_settle(model, columns, search);
-  const Solution& s = search.solution;
+  Solution& s = search.solution;
   SurveyResult out;
   Eigen::VectorXd placed = s.state;
   lay_down(gauge, model, placed);
   const DatumChange change(gauge, model, s.state, placed);
-  out.face.covariance_mm2 = coordinate_covariance(change, model, columns, s.q);
+  if (options.full_covariance || gauge.count() > 0) {
+    fill_covariance(s);
+    out.face.covariance_mm2 = coordinate_covariance(change, model, columns, s.q);
+  }
   fill_holes(model, columns, s, placed, determination.unknown_size, out);
   fill_tapes(model, columns, s, out);
-  judge_readings(model, columns, s, out);
+  judge_readings(model, s, out);
   name_suspects(model, columns, s, suspicions, out);
   out.dof = s.dof;
   out.chi2 = s.chi2;
@@ -197,7 +217,9 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   out.chi2_before = all.chi2;
   note_gauge(gauge, model, out);
   note_mirrors(gauge, model, placed, out);
-  out.next = propose_next(model, columns, s, change, gauge.count() == 0, options.next_count);
+  if (s.q.size() > 0)
+    out.next = propose_next(model, columns, s, change, out.face.covariance_mm2, gauge.count() == 0,
+                            options.next_count);
   return out;
 }
 

@@ -12,11 +12,26 @@ namespace {
 /// 5,000.
 void adjust_face(benchmark::State& state) {
   std::mt19937_64 random(1910);
-  const test::SimulatedFace face = test::simulate_face(random, static_cast<int>(state.range(0)), 5);
+  const test::SimulatedFace face = test::simulate_face(random, static_cast<int>(state.range(0)), 5, true);
   for (auto _ : state) benchmark::DoNotOptimize(adjust(face.readings));
   state.counters["readings"] = static_cast<double>(face.readings.rows.size());
-  state.SetComplexityN(state.range(0));
 }
+/// The adjustment and the tests of the readings, without the search for blunders and the covariance between
+/// holes.
+void adjust_face_without_full_covariance(benchmark::State& state) {
+  std::mt19937_64 random(1910);
+  const test::SimulatedFace face = test::simulate_face(random, static_cast<int>(state.range(0)), 5, true);
+  const SurveyOptions options{.look_for_blunders = false, .full_covariance = false};
+  for (auto _ : state) benchmark::DoNotOptimize(adjust(face.readings, options));
+  state.counters["readings"] = static_cast<double>(face.readings.rows.size());
+}
+BENCHMARK(adjust_face_without_full_covariance)
+    ->Arg(10)
+    ->Arg(30)
+    ->Arg(100)
+    ->Arg(300)
+    ->Arg(1000)
+    ->Unit(benchmark::kMillisecond);
 BENCHMARK(adjust_face)->Arg(10)->Arg(30)->Arg(100)->Arg(300)->Arg(1000)->Unit(benchmark::kMillisecond);
 
 }  // namespace

@@ -100,6 +100,10 @@ struct SurveyOptions {
   bool look_for_blunders = true;
   /// How many next readings to propose; 0 for none.
   int next_count = 5;
+  /// Covariance over all holes, next readings and rows that cannot be told apart: their work grows with the
+  /// square of the number of holes. Off: each hole's own covariance alone (a net without a datum keeps it
+  /// on).
+  bool full_covariance = true;
 };
 
 inline constexpr double kCriticalW = 3.29;            ///< two-sided 0.1 % of the normal distribution
