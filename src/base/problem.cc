@@ -14,6 +14,8 @@ constexpr int kFirstDataCode =
 
 }  // namespace
 
+void append(Problems& all, const Problems& more) { all.insert(all.end(), more.begin(), more.end()); }
+
 std::string code_name(Code code) { return fmt::format("E{:03}", code.number); }
 
 std::string describe(const Problem& problem) {

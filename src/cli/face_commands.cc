@@ -62,7 +62,7 @@ int register_face(const RegisterArguments& given) {
   const Result<std::string> measured_text = job::read_file(given.measured, given.measured);
   Problems problems;
   const auto collect = [&problems](const auto& result) {
-    if (!result) problems.insert(problems.end(), result.problems().begin(), result.problems().end());
+    if (!result) append(problems, result.problems());
   };
   collect(pattern_text);
   collect(measured_text);

@@ -8,6 +8,7 @@
 
 #include "canvas.h"
 #include "check.h"
+#include "fairhole/base/markup.h"
 #include "fairhole/drawing/writers.h"
 #include "text.h"
 
@@ -34,29 +35,6 @@ const char* ink_class(Ink ink) {
       break;
   }
   return "ink";
-}
-
-std::string escaped(std::string_view text) {
-  std::string out;
-  for (const char c : clean_text(text)) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      default:
-        out += c;
-    }
-  }
-  return out;
 }
 
 /// Writes the elements of one mark; y runs down in SVG.
@@ -124,7 +102,7 @@ struct ElementWriter {
     out += fmt::format(
         "<text transform=\"translate({}){}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}{}>{}</text>\n",
         at(s.at_mm), turn, n(down), n(s.height_mm / kCapitalRatio), kAnchors[static_cast<int>(s.align)],
-        s.bold ? " font-weight=\"bold\"" : "", look(true), escaped(s.text));
+        s.bold ? " font-weight=\"bold\"" : "", look(true), escape_markup(clean_text(s.text)));
   }
 };
 

@@ -20,7 +20,7 @@ Result<std::vector<PlateLayout>> lay_out_plates(const Job& job, const std::set<s
     if (layout) {
       layouts.push_back(*std::move(layout));
     } else {
-      problems.insert(problems.end(), layout.problems().begin(), layout.problems().end());
+      append(problems, layout.problems());
     }
   }
   if (!problems.empty()) return problems;

@@ -167,7 +167,7 @@ std::optional<double> Node::as_length_mm(Bounds bounds) const {
     const std::string text = value_->is_string() ? value_->get<std::string>() : value_->dump();
     const Result<double> parsed = parse_length_mm(text, context_->units, where());
     if (!parsed) {
-      context_->problems.insert(context_->problems.end(), parsed.problems().begin(), parsed.problems().end());
+      append(context_->problems, parsed.problems());
       return std::nullopt;
     }
     length_mm = *parsed;

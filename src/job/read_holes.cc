@@ -101,8 +101,7 @@ Patterns read_patterns(Node& root) {
     if (pattern) {
       patterns[name] = *pattern;
     } else {
-      Problems& all = root.context().problems;
-      all.insert(all.end(), pattern.problems().begin(), pattern.problems().end());
+      append(root.context().problems, pattern.problems());
       patterns[name] = {};  // the name is known; what is wrong with it has been said
     }
   }

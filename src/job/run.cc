@@ -20,8 +20,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-void add(Problems& all, const Problems& more) { all.insert(all.end(), more.begin(), more.end()); }
-
 constexpr std::size_t kHashDigits = 12;  // as the sheets print it
 
 }  // namespace
@@ -29,15 +27,15 @@ constexpr std::size_t kHashDigits = 12;  // as the sheets print it
 Result<RunResult> run(const Job& job, const RunOptions& options) {
   const Result<Outputs> outputs = wanted_outputs(job.outputs, options);
   Problems problems = outputs ? Problems{} : outputs.problems();
-  add(problems, check_seats(job));
+  append(problems, check_seats(job));
   const Surveyed surveyed = survey_faces(job);
-  add(problems, surveyed.problems);
+  append(problems, surveyed.problems);
   if (exit_status(problems) == 2) return problems;
 
   const Joined joined = join_faces(job, surveyed);
-  add(problems, joined.problems);
+  append(problems, joined.problems);
   Faired faired = fair(job, joined);
-  add(problems, faired.problems);
+  append(problems, faired.problems);
   if (exit_status(problems) == 2) return problems;
 
   RunResult result;

@@ -15,8 +15,6 @@
 namespace fairhole::job {
 namespace {
 
-void add(Problems& all, const Problems& more) { all.insert(all.end(), more.begin(), more.end()); }
-
 std::set<FaceKey> wanted_faces(const Job& job) {
   std::set<FaceKey> wanted;
   const auto want_carrier = [&](const std::string& on) {
@@ -38,14 +36,14 @@ Result<Readings> read_days(const Job& job, const Face& face) {
     const std::string path = (std::filesystem::path(job.folder) / file).string();
     const Result<std::string> text = read_file(path, path);
     if (!text) {
-      add(problems, text.problems());
+      append(problems, text.problems());
       continue;
     }
     Result<Readings> day = parse_readings(*text, path);
     if (day)
       days.push_back(*std::move(day));
     else
-      add(problems, day.problems());
+      append(problems, day.problems());
   }
   if (!problems.empty()) return problems;
   return joined_readings(std::move(days));
@@ -204,17 +202,17 @@ Surveyed survey_faces(const Job& job) {
       if (!wanted.contains(key)) continue;
       const Result<Readings> readings = read_days(job, face);
       if (!readings) {
-        add(surveyed.problems, readings.problems());
+        append(surveyed.problems, readings.problems());
         continue;
       }
       const Result<SurveyResult> survey = adjust(*readings);
       if (!survey) {
-        add(surveyed.problems, survey.problems());
+        append(surveyed.problems, survey.problems());
         continue;
       }
       surveyed.findings.push_back(findings_of(key, face, *readings, *survey));
       MeasuredFace measured = survey->face;
-      add(surveyed.problems, note_holes(job, key, face, measured));
+      append(surveyed.problems, note_holes(job, key, face, measured));
       surveyed.findings.back().measured = measured;
       if (survey->shape_only || survey->partly_free) {
         surveyed.problems.push_back(no_place(job, key));

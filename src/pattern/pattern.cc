@@ -132,14 +132,13 @@ Result<Pattern> expand(const std::vector<PatternItem>& items, std::optional<doub
     Expander expander{fmt::format("{}: item {}", where, i + 1), {}, {}};
     std::visit(expander, items[i]);
     pattern.insert(pattern.end(), expander.holes.begin(), expander.holes.end());
-    problems.insert(problems.end(), expander.problems.begin(), expander.problems.end());
+    append(problems, expander.problems);
   }
   for (NominalHole& hole : pattern) {
     if (!hole.diameter_mm) hole.diameter_mm = diameter_mm;
   }
   for (const auto& check : {ids_twice, same_spots, bad_diameters}) {
-    const Problems found = check(pattern, where);
-    problems.insert(problems.end(), found.begin(), found.end());
+    append(problems, check(pattern, where));
   }
   if (!problems.empty()) return problems;
   return pattern;

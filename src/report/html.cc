@@ -7,40 +7,23 @@
 #include <cmath>
 
 #include "fairhole/base/length.h"
+#include "fairhole/base/markup.h"
 #include "fairhole/drawing/writers.h"
 #include "words.h"
 
 namespace fairhole::report {
 
 Html escaped(std::string_view text) {
-  std::string out;
-  out.reserve(text.size());
+  std::string shown;  // line ends as blanks, other control characters not at all
+  shown.reserve(text.size());
   for (const char c : text) {
-    switch (c) {
-      case '&':
-        out += "&amp;";
-        break;
-      case '<':
-        out += "&lt;";
-        break;
-      case '>':
-        out += "&gt;";
-        break;
-      case '"':
-        out += "&quot;";
-        break;
-      case '\'':
-        out += "&#39;";
-        break;
-      default:
-        if (static_cast<unsigned char>(c) >= 0x20) {
-          out += c;
-        } else if (c == '\n' || c == '\t') {
-          out += ' ';
-        }
+    if (static_cast<unsigned char>(c) >= 0x20) {
+      shown += c;
+    } else if (c == '\n' || c == '\t') {
+      shown += ' ';
     }
   }
-  return {out};
+  return {escape_markup(shown)};
 }
 
 Html element(const char* name, const Html& inner, const std::string& attributes) {

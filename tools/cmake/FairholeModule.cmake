@@ -56,7 +56,14 @@ function(fairhole_module name)
     gtest_discover_tests(${target}_test TEST_PREFIX ${name}. TEST_FILTER "-*Statistics*"
                          PROPERTIES LABELS ${name} DISCOVERY_TIMEOUT 60)
     gtest_discover_tests(${target}_test TEST_PREFIX ${name}. TEST_FILTER "*Statistics*" TEST_LIST ${target}_statistics
-                         PROPERTIES LABELS "${name};statistics" DISCOVERY_TIMEOUT 60)
+                         DISCOVERY_TIMEOUT 60)
+    # gtest_discover_tests flattens its properties and would keep the first of two labels only.
+    set(labels ${CMAKE_CURRENT_BINARY_DIR}/${target}_labels.cmake)
+    file(WRITE ${labels} "if(${target}_statistics)
+  set_tests_properties(\${${target}_statistics} PROPERTIES LABELS \"${name};statistics\")
+endif()
+")
+    set_property(DIRECTORY APPEND PROPERTY TEST_INCLUDE_FILES ${labels})
   endif()
   if(FAIRHOLE_BENCH AND M_BENCH)
     add_executable(${target}_bench ${M_BENCH})

@@ -30,6 +30,9 @@ struct Problem {
 
 using Problems = std::vector<Problem>;
 
+/// Adds `more` at the end of `all`.
+void append(Problems& all, const Problems& more);
+
 /// One line of text: "E104 near.csv: line 7: what; remedy". When `what` has further lines (a faulty text and
 /// the caret under the place), they follow the remedy on lines of their own.
 std::string describe(const Problem& problem);
