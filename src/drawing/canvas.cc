@@ -162,4 +162,9 @@ void paint(cairo_t* cairo, const Page& page, double units_per_mm) {
   paint_marks(canvas, page.frame);
 }
 
+cairo_status_t append_bytes(void* closure, const unsigned char* data, unsigned length) {
+  static_cast<std::string*>(closure)->append(reinterpret_cast<const char*>(data), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
 }  // namespace fairhole::drawing

@@ -26,4 +26,7 @@ std::span<const double> dash_pattern_mm(Dash dash);
 /// own Bezier curves, so that their error does not depend on the surface's tolerance.
 void paint(cairo_t* cairo, const Page& page, double units_per_mm);
 
+/// Cairo's write callback; `closure` is a std::string that the bytes are added to.
+cairo_status_t append_bytes(void* closure, const unsigned char* data, unsigned length);
+
 }  // namespace fairhole::drawing

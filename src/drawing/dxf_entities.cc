@@ -15,8 +15,6 @@ namespace {
 
 using std::numbers::pi;
 
-double degrees(double rad) { return rad * 180.0 / pi; }
-
 const char* line_type(Dash dash) {
   switch (dash) {
     case Dash::kBroken:

@@ -29,11 +29,6 @@ constexpr double kFiner = 16.0;
 using Surface = std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)>;
 using Context = std::unique_ptr<cairo_t, decltype(&cairo_destroy)>;
 
-cairo_status_t append_bytes(void* closure, const unsigned char* data, unsigned length) {
-  static_cast<std::string*>(closure)->append(reinterpret_cast<const char*>(data), length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
 /// Only a lack of memory or a broken installation gets here; the marks have been checked.
 void expect_success(cairo_status_t status) {
   if (status != CAIRO_STATUS_SUCCESS) throw std::runtime_error(cairo_status_to_string(status));

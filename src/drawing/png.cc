@@ -19,11 +19,6 @@ namespace {
 
 constexpr double kLargestPixels = 32767.0;  // cairo's limit of an image's side
 
-cairo_status_t append_bytes(void* closure, const unsigned char* data, unsigned length) {
-  static_cast<std::string*>(closure)->append(reinterpret_cast<const char*>(data), length);
-  return CAIRO_STATUS_SUCCESS;
-}
-
 std::string big_endian(std::uint32_t value) {
   std::string out;
   for (unsigned shift = 32; shift > 0; shift -= 8) out += static_cast<char>((value >> (shift - 8)) & 0xFFU);

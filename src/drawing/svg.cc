@@ -19,7 +19,6 @@ using Eigen::Vector2d;
 using std::numbers::pi;
 
 std::string n(double value) { return short_number(value); }
-double degrees(double rad) { return rad * 180.0 / pi; }
 
 const char* ink_class(Ink ink) {
   switch (ink) {

@@ -209,10 +209,6 @@ void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
   }
 }
 
-bool is_drilled(const StackPlan& plan) {
-  return plan.method != Method::kUndecided && plan.method != Method::kLeaveOut;
-}
-
 void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
   for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
     for (std::size_t j = i + 1; j < plan.stacks.size(); ++j) {
@@ -224,7 +220,10 @@ void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
       const double least = least_pitch_mm(checker.rules.edges.least, shank,
                                           std::max(a.finish_diameter_mm, b.finish_diameter_mm));
       const double pitch = (a.centre_mm - b.centre_mm).norm();
-      if (pitch >= least - kRoundingMm) continue;
+      // Holes drawn nearer than the rule are for whoever answers for the drawing: no choice of sizes mends
+      // them.
+      const double drawn = (assembly.stacks[i].nominal_mm - assembly.stacks[j].nominal_mm).norm();
+      if (pitch >= least - kRoundingMm || drawn < least) continue;
       checker.add(codes::kPlanPitch, a, fmt::format("{} is {} mm away", b.id, format_mm(pitch)),
                   fmt::format("at least {} mm", format_mm(least)));
     }

@@ -144,11 +144,15 @@ TEST(FirstFairing, NeighboursTooNearAreWarnedOfAndCaught) {
   }
   assembly.stacks[1].nominal_mm = assembly.stacks[0].nominal_mm + Eigen::Vector2d(50.0, 0.0);
   const Plan plan = FirstFairing{quick_rules()}(assembly);
-  EXPECT_THAT(plan.warnings,
-              testing::Contains(testing::HasSubstr("S1 and S2 on plate left stand 50.0 mm apart")));
+  // 2.4 x 22 = 52.8 mm; but the drawing has them so, and the plan cannot be blamed for it.
+  EXPECT_THAT(plan.warnings, testing::Contains(testing::AllOf(
+                                 testing::HasSubstr("S1 and S2 on plate left stand 50.0 mm apart"),
+                                 testing::HasSubstr("The drawing itself has them so near."))));
+  EXPECT_TRUE(check_plan(assembly, plan, quick_rules()).empty());
+  assembly.stacks[1].nominal_mm += Eigen::Vector2d(10.0, 0.0);
   const Problems problems = check_plan(assembly, plan, quick_rules());
   ASSERT_EQ(problems.size(), 1U);
-  EXPECT_EQ(problems[0].code, codes::kPlanPitch);  // 2.4 x 22 = 52.8 mm
+  EXPECT_EQ(problems[0].code, codes::kPlanPitch);
 }
 
 TEST(CheckPlan, CatchesEachKindOfFault) {

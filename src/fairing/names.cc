@@ -58,4 +58,8 @@ const char* state_name(State state) { return name_of(kStates, state); }
 const char* drilling_way_name(DrillingWay way) { return name_of(kWays, way); }
 std::optional<DrillingWay> drilling_way_from_name(const std::string& name) { return value_of(kWays, name); }
 
+bool is_drilled(const StackPlan& stack) {
+  return stack.method != Method::kUndecided && stack.method != Method::kLeaveOut;
+}
+
 }  // namespace fairhole

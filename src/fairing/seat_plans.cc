@@ -16,10 +16,6 @@ namespace {
 
 double rounded(double value, double step) { return step > 0.0 ? std::round(value / step) * step : value; }
 
-bool is_drilled(const StackPlan& stack) {
-  return stack.method != Method::kUndecided && stack.method != Method::kLeaveOut;
-}
-
 void warn_pitch(const Assembly& assembly, const Plan& plan, const FairingRules& rules,
                 std::vector<std::string>& warnings) {
   for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
@@ -34,9 +30,11 @@ void warn_pitch(const Assembly& assembly, const Plan& plan, const FairingRules& 
       const double least = least_pitch_mm(rules.edges.least, shank, hole);
       const double wanted = least_pitch_mm(rules.edges.wanted, shank, hole);
       if (pitch < least) {
-        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is the least ({}).",
+        const double drawn = (assembly.stacks[i].nominal_mm - assembly.stacks[j].nominal_mm).norm();
+        warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is the least ({}).{}",
                                        a.id, b.id, a.plate, format_mm(pitch), format_mm(least),
-                                       rules.edges.least.name));
+                                       rules.edges.least.name,
+                                       drawn < least ? " The drawing itself has them so near." : ""));
       } else if (pitch < wanted) {
         warnings.push_back(fmt::format("{} and {} on plate {} stand {} mm apart; {} mm is wanted ({}).", a.id,
                                        b.id, a.plate, format_mm(pitch), format_mm(wanted),

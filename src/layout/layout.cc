@@ -21,10 +21,6 @@ bool is_locating(const Plan& plan, const std::string& plate, const std::string& 
   });
 }
 
-bool is_drilled(const StackPlan& stack) {
-  return stack.method != Method::kUndecided && stack.method != Method::kLeaveOut;
-}
-
 bool is_reamed(const StackPlan& stack) {
   return std::any_of(stack.layers.begin(), stack.layers.end(),
                      [](const LayerPlan& layer) { return layer.new_plate && layer.action == "ream"; });

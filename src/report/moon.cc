@@ -27,7 +27,7 @@ constexpr double kFootMm = 9.0;  ///< below the picture, for the enlargement and
 
 double chosen_radius_mm(const StackPlan& stack) { return 0.5 * stack.finish_diameter_mm; }
 
-bool doubtful(const StackPlan& stack) {
+bool left_open(const StackPlan& stack) {
   return stack.state == State::kLookAgain || stack.state == State::kUndecided;
 }
 
@@ -287,7 +287,7 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
   if (chosen) {
     circle(page.drawing, lens.centre_mm, lens.scale * picture.radius_mm,
            {options.words ? 0.7 : drawing::kHeavyMm,
-            doubtful(stack) ? drawing::Dash::kBroken : drawing::Dash::kSolid, drawing::Ink::kNew});
+            left_open(stack) ? drawing::Dash::kBroken : drawing::Dash::kSolid, drawing::Ink::kNew});
   }
   if (!options.words) return page;
   const Eigen::Vector2d cross(2.0, 0.0);

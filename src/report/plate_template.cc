@@ -22,7 +22,7 @@ constexpr double kCutClearMm = 3.0;    ///< kept free of cut lines and match mar
 constexpr double kArmBeyondMm =
     3.0;                            ///< the cross's arms end outside the witness circle: a punch leaves them
 constexpr double kAroundMm = 12.0;  ///< paper shown around the plate, with the words of the edges
-constexpr double kLabelMm = 2.6;
+constexpr double kHoleLabelMm = 2.6;
 constexpr double kEdgeWordsMm = 2.4;
 constexpr double kEdgeWordsEveryMm = 150.0;  ///< so that every sheet along the edge has them
 constexpr double kTickMm = 2.5, kTickPitchMm = 10.0;
@@ -105,7 +105,7 @@ Drawing full_size(const PlateLayout& layout, const report::Box& plate) {
   put_surroundings(on, layout, plate.centre_mm());
   put_edges(on, layout);
   for (const LaidHole& hole : layout.holes) put_hole(on, hole);
-  for (const report::HoleLabel& label : report::label_holes(layout, plate, kLabelMm)) {
+  for (const report::HoleLabel& label : report::label_holes(layout, plate, kHoleLabelMm)) {
     if (label.leader) report::line(on, label.leader->first, label.leader->second);
     on.add(label.text);
   }

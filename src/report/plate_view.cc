@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "hole_labels.h"
 #include "pen.h"
 #include "words.h"
 
@@ -19,10 +20,6 @@ constexpr double kTickPitchMm = 6.0;
 constexpr double kTickMm = 1.2;
 constexpr double kCrossMm = 1.0;  ///< the cross runs this far beyond the circle
 constexpr double kNailMm = 0.7;
-
-bool doubtful(const LaidHole& hole) {
-  return hole.state == State::kLookAgain || hole.state == State::kUndecided;
-}
 
 /// The circle cut on the bench: the pilot where the hole is finished in place.
 double cut_mm(const LaidHole& hole) {

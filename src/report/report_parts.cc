@@ -33,11 +33,11 @@ drawing::Page plate_picture(const PlateLayout& layout) {
   drawing::Page page =
       blank_page(scale * size.x() + 2.0 * kPlateBorderMm, scale * size.y() + 3.0 * kPlateBorderMm);
   const View view{scale, Eigen::Vector2d(kPlateBorderMm, 2.0 * kPlateBorderMm) - scale * plate.low_mm};
-  constexpr double kTextMm = 2.5;
+  constexpr double kPlateTextMm = 2.5;
   std::vector<Box> words;
-  draw_plate(page.drawing, layout, view, kTextMm, words);
+  draw_plate(page.drawing, layout, view, kPlateTextMm, words);
   for (const LaidHole& hole : layout.holes) draw_hole(page.drawing, hole, view);
-  label_holes(page.drawing, layout, view, kTextMm,
+  label_holes(page.drawing, layout, view, kPlateTextMm,
               {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
   draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2);
   return page;

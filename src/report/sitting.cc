@@ -16,11 +16,11 @@
 namespace fairhole::report {
 namespace {
 
-constexpr double kLabelMm = 2.3;
+constexpr double kSpotLabelMm = 2.3;
 constexpr double kRadiusMm = 1.6;  ///< on paper; the picture shows places, not sizes
 constexpr double kLongestArrowMm = 14.0;
 constexpr double kBorderMm = 12.0;
-constexpr double kFootMm = 9.0;
+constexpr double kBelowMm = 9.0;
 
 enum class Kind { kMatched, kMissing, kExtra };
 
@@ -122,14 +122,14 @@ void label_spots(drawing::Drawing& on, const std::vector<Spot>& spots, const std
     const Eigen::Vector2d tip = at[i] + paper_per_mm * spots[i].residual_mm;
     obstacles.lines.emplace_back(at[i], tip);
     obstacles.discs.emplace_back(tip, kRadiusMm + 0.4);
-    requests.push_back(
-        {at[i], kRadiusMm + 0.4, drawing::text_width_mm(spots[i].label, kLabelMm) + 0.6, 1.6 * kLabelMm});
+    requests.push_back({at[i], kRadiusMm + 0.4, drawing::text_width_mm(spots[i].label, kSpotLabelMm) + 0.6,
+                        1.6 * kSpotLabelMm});
   }
   const std::vector<PlacedLabel> labels = place_labels(requests, obstacles);
   for (std::size_t i = 0; i < labels.size(); ++i) {
     if (labels[i].leader) line(on, at[i], labels[i].box.nearest(at[i]), kFineOld);
     write(on, labels[i].box.centre_mm(), spots[i].label,
-          {.height_mm = kLabelMm,
+          {.height_mm = kSpotLabelMm,
            .align = drawing::Align::kCentre,
            .vertical = drawing::Text::Vertical::kMiddle});
   }
@@ -141,9 +141,9 @@ void draw_bar(drawing::Drawing& on, double paper_per_mm, double k, double width_
     if (step * paper_per_mm <= 32.0) length = step;
   }
   scale_bar(on, {kBorderMm, 2.2}, length * paper_per_mm,
-            fmt::format("arrows and ellipses: this long is {} mm", length), kLabelMm);
+            fmt::format("arrows and ellipses: this long is {} mm", length), kSpotLabelMm);
   write(on, {width_mm - 1.0, 2.2}, fmt::format("misfit x {}", k),
-        {.height_mm = kLabelMm, .bold = true, .align = drawing::Align::kRight});
+        {.height_mm = kSpotLabelMm, .bold = true, .align = drawing::Align::kRight});
 }
 
 }  // namespace
@@ -177,15 +177,15 @@ drawing::Page draw_sitting(const JointFindings& joint, const SeatPlan* seat, dou
   constexpr double kLeastWidthMm = 104.0;  // for the words at the foot
   const double width =
       std::clamp(scale * extent.x() + 2.0 * (kBorderMm + kLongestArrowMm), kLeastWidthMm, width_mm);
-  drawing::Page page = blank_page(width, kFootMm + scale * extent.y() + 2.0 * margin);
-  const Eigen::Vector2d middle(0.5 * width, kFootMm + 0.5 * (page.height_mm - kFootMm));
+  drawing::Page page = blank_page(width, kBelowMm + scale * extent.y() + 2.0 * margin);
+  const Eigen::Vector2d middle(0.5 * width, kBelowMm + 0.5 * (page.height_mm - kBelowMm));
   const double k = arrow_enlargement(spots, scale);
   std::vector<Eigen::Vector2d> at;
   for (const Spot& spot : spots) {
     at.push_back(middle + scale * (spot.at_mm - 0.5 * (low + high)));
     draw_spot(page.drawing, spot, at.back(), scale * k);
   }
-  label_spots(page.drawing, spots, at, scale * k, {{0.5, kFootMm}, {width - 0.5, page.height_mm - 0.5}});
+  label_spots(page.drawing, spots, at, scale * k, {{0.5, kBelowMm}, {width - 0.5, page.height_mm - 0.5}});
   draw_bar(page.drawing, scale * k, k, width);
   return page;
 }

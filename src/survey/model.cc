@@ -27,12 +27,6 @@ bool shows_oval(const std::vector<double>& directions) {
   return false;
 }
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 }  // namespace
 
 Model::Model(const Readings& all) : readings(&all) {
@@ -190,6 +184,12 @@ void Model::add_observations() {
       add_prior({{own.oval_sin, 1.0}}, 0.0, kOvalSigmaMm);
     }
   }
+}
+
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
 }
 
 }  // namespace fairhole::survey_detail

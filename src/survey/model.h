@@ -128,6 +128,9 @@ bool is_rim(ReadingKind kind);  ///< a hole's width enters
 /// Sign of the half width of `from` and of `to` in a reading: -1, 0 or +1.
 std::array<int, 2> rim_signs(ReadingKind kind);
 
+/// The upper middle one of at least one value.
+double median(std::vector<double> values);
+
 /// An oval's longest and shortest width differ by twice an amplitude whose components have this prior sigma.
 inline constexpr double kOvalSigmaMm = 1.0;
 /// Holes nobody measured across are of one common, unknown size, each within this sigma of it.

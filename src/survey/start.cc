@@ -14,12 +14,6 @@ namespace {
 constexpr double kGuessSpreadMm = 500.0;
 constexpr std::uint64_t kGuessSeed = 20260101;
 
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
 class Construction {
  public:
   Construction(const Model& model, const std::set<int>& other_side) : model_(model), other_side_(other_side) {

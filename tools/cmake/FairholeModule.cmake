@@ -12,8 +12,9 @@ if(FAIRHOLE_WERROR)
   list(APPEND FAIRHOLE_COMPILE_OPTIONS -Werror)
 endif()
 if(FAIRHOLE_SANITIZE)
-  # -O1: Eigen under the sanitizers at -O0 is twenty times slower.
-  list(APPEND FAIRHOLE_COMPILE_OPTIONS -O1 -fno-omit-frame-pointer -fsanitize=address,undefined
+  # -O1: Eigen under the sanitizers at -O0 is twenty times slower. -Wno-maybe-uninitialized: g++ sees that in
+  # the sanitizers' own checks.
+  list(APPEND FAIRHOLE_COMPILE_OPTIONS -O1 -Wno-maybe-uninitialized -fno-omit-frame-pointer -fsanitize=address,undefined
        -fno-sanitize-recover=all)
   add_link_options(-fsanitize=address,undefined)
 endif()
@@ -27,6 +28,8 @@ function(fairhole_test_program target)
   target_compile_options(${target} PRIVATE ${FAIRHOLE_COMPILE_OPTIONS})
   target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
   target_compile_definitions(${target} PRIVATE FAIRHOLE_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+  # Test files may use the same short names for their helpers.
+  set_target_properties(${target} PROPERTIES UNITY_BUILD OFF)
 endfunction()
 
 function(fairhole_module name)

@@ -67,6 +67,9 @@ struct StackPlan {
   std::vector<LayerPlan> layers;                              ///< the new plate (if any) first
 };
 
+/// Whether the plan puts a hole there.
+bool is_drilled(const StackPlan& stack);
+
 /// How to set one part by hand, and which two holes to drill and bolt first.
 struct SeatPlan {
   std::string part, face, joint, plate;
