@@ -9,6 +9,7 @@
 
 #include "fairhole/geometry/statistics.h"
 #include "fairhole/survey/survey.h"
+#include "start.h"
 #include "undetermined.h"
 
 namespace fairhole::survey_detail {
@@ -20,6 +21,9 @@ constexpr double kRobustMisfit = 4.0;               // sigmas off the robust adj
 constexpr double kPairCandidateW = 1.0;             // pairs are sought among readings at least this far off
 constexpr std::size_t kMostPairCandidates = 200;
 constexpr double kTie = 1e-6;
+constexpr double kGrossW = 5.0;               // beyond, w alone does not choose between readings of like w
+constexpr std::size_t kMostContenders = 8;
+constexpr double kPoorFit = 4.0;              // chi2 per degree of freedom: the site may be a wrong one
 constexpr double kRivalOdds = 4.0;    // explanations closer than this in chi2 do not decide
 constexpr double kRivalShare = 1e-4;  // nor closer than this share of it: the linear forecast is no better
 
@@ -30,6 +34,8 @@ struct Attempt {
   Solution solution;
   Set out;
   std::vector<Set> together;
+  // One of each group that is kept, left out while the others are judged: its error must not spoil them.
+  Set lent;
   // A group that cannot be told apart is one blunder: what leaving out one of it would change in the price.
   double credit = 0.0;
   double price() const { return solution.chi2 + kPrice * static_cast<double>(out.size()) - credit; }
@@ -40,13 +46,13 @@ class Search {
   Search(Model& model, const Columns& columns) : model_(model), columns_(columns) {}
 
   BlunderSearch run(const Solution& all) {
-    Attempt best = all.converged ? snoop({all, {}, {}, 0.0}) : Attempt{all, {}, {}, 0.0};
+    Attempt best = all.converged ? snoop({all, {}, {}, {}, 0.0}) : Attempt{all, {}, {}, {}, 0.0};
     if (!best.solution.converged || best.out.size() > 1 || !best.together.empty() ||
         p_value(best.solution) < kDoubtP) {
       take_if_better(robust_suspects(all), all, best);
       if (all.converged) weigh_pairs(all, best);
     }
-    set_active(best.out);
+    take_back_lent(best);
     return {best.solution, best.together};
   }
 
@@ -55,6 +61,19 @@ class Search {
   Observation& observation(int i) { return model_.observations[static_cast<std::size_t>(i)]; }
   const Observation& observation(int i) const { return model_.observations[static_cast<std::size_t>(i)]; }
   int count() const { return static_cast<int>(model_.observations.size()); }
+
+  void take_back_lent(Attempt& a) {
+    const Set judged = a.out;
+    for (const int i : a.lent) std::erase(a.out, i);
+    set_active(a.out);
+    if (a.lent.empty()) return;
+    auto s = solve_without(a.out, a.solution.state);
+    if (s) {
+      a.solution = std::move(*s);
+    } else {
+      set_active(judged);  // all of them together have no solution
+    }
+  }
 
   void set_active(const Set& out) {
     for (Observation& o : model_.observations) o.active = true;
@@ -86,6 +105,11 @@ class Search {
 
   double normalised(const Solution& s, int i) const { return s.residual[i] / observation(i).sigma; }
 
+  /// w^2: what leaving out the reading takes off chi2.
+  double gain(const Solution& s, const std::vector<double>& r, int i) const {
+    return normalised(s, i) * normalised(s, i) / r[static_cast<std::size_t>(i)];
+  }
+
   std::vector<double> redundancies(const Solution& s) const {
     std::vector<double> r(model_.observations.size(), 0.0);
     for (int i = 0; i < count(); ++i) {
@@ -106,46 +130,122 @@ class Search {
     while (true) {
       set_active(a.out);
       const std::vector<double> r = redundancies(a.solution);
-      int worst = -1;
-      double most = kCriticalW;
-      for (int i = 0; i < count(); ++i) {
-        const double share = r[static_cast<std::size_t>(i)];
-        if (share < kLeastRedundancy || contains(a.together, i)) continue;
-        const double w = std::abs(normalised(a.solution, i)) / std::sqrt(share);
-        if (w <= most) continue;
-        most = w;
-        worst = i;
-      }
-      if (worst < 0) return a;
-      const Set group = alike(a.solution, r, worst);
-      if (group.size() > 1) {
-        set_group_aside(group, most * most, a);
+      const Set contenders = contenders_of(a, r);
+      if (contenders.empty()) return a;
+      const double most = gain(a.solution, r, contenders.front());
+      if (most > kGrossW * kGrossW && contenders.size() > 1) {
+        leave_out_best(contenders, a);
         continue;
       }
-      const Set out = united(a.out, group);
-      auto s = solve_without(out, a.solution.state);
-      if (s) {
-        a.solution = std::move(*s);
-        a.out = out;
+      const Set group = alike(a.solution, r, contenders.front());
+      if (group.size() > 1) {
+        set_group_aside(group, most, a);
       } else {
-        a.together.push_back(group);  // cannot be left out after all: not to be tried again
+        leave_out(group, solve_without(united(a.out, group), a.solution.state), a);
       }
     }
+  }
+
+  /// Readings off beyond the critical value, the worst first, down to half its w^2: the largest w of gross errors
+  /// need not point at the culprit.
+  Set contenders_of(const Attempt& a, const std::vector<double>& r) const {
+    std::vector<std::pair<double, int>> ranked;
+    for (int i = 0; i < count(); ++i) {
+      if (r[static_cast<std::size_t>(i)] < kLeastRedundancy || contains(a.together, i)) continue;
+      const double w2 = gain(a.solution, r, i);
+      if (w2 > kPrice) ranked.emplace_back(-w2, i);
+    }
+    std::sort(ranked.begin(), ranked.end());
+    Set out;
+    for (const auto& [loss, i] : ranked) {
+      if (out.size() < kMostContenders && 2.0 * loss <= ranked.front().first) out.push_back(i);
+    }
+    return out;
+  }
+
+  /// Leaves out the contender without which the rest agrees best, each tried by an adjustment of its own, with
+  /// all that explain the disagreement alike.
+  void leave_out_best(const Set& contenders, Attempt& a) {
+    std::vector<std::optional<Solution>> without;
+    const Solution* best = nullptr;
+    int culprit = contenders.front();
+    for (const int i : contenders) {
+      without.push_back(solve_gross(united(a.out, {i}), a.solution.state));
+    }
+    for (std::size_t k = 0; k < contenders.size(); ++k) {
+      if (!without[k] || (best != nullptr && without[k]->chi2 >= best->chi2)) continue;
+      best = &*without[k];
+      culprit = contenders[k];
+    }
+    if (best == nullptr) return a.together.push_back({culprit});
+    set_active(united(a.out, {culprit}));
+    Set group{culprit};
+    for (std::size_t k = 0; k < contenders.size(); ++k) {
+      const int j = contenders[k];
+      if (j == culprit || !without[k] || without[k]->chi2 > best->chi2 + kRivalOdds) continue;
+      if (std::abs(correlation_with(culprit, j, *best)) > kTogetherCorrelation) group.push_back(j);
+    }
+    std::sort(group.begin(), group.end());
+    const double chi2_off = a.solution.chi2 - best->chi2;
+    if (group.size() > 1) return set_group_aside(group, chi2_off, a, best->state);
+    leave_out(group, *best, a);
+  }
+
+  static void leave_out(const Set& group, std::optional<Solution> without, Attempt& a) {
+    if (!without) return a.together.push_back(group);  // cannot be left out after all: not to be tried again
+    a.solution = std::move(*without);
+    a.out = united(a.out, group);
+  }
+
+  /// As solve_without, also from a start constructed of the readings kept: a gross error may have led the present
+  /// state to a wrong site.
+  std::optional<Solution> solve_gross(const Set& out, const Eigen::VectorXd& present) {
+    auto s = solve_without(out, present);
+    if (s && s->chi2 < kPoorFit * std::max(1, s->dof)) return s;
+    auto fresh = solve_without(out, construct_start(model_).state);
+    return !s || (fresh && fresh->chi2 < s->chi2) ? fresh : s;
+  }
+
+  /// Correlation of the w of i and j were i taken in again; `s` is without i. With P_ab = a Q b' / (sigma_a
+  /// sigma_b), the rank-one update of Q gives the residuals' covariance R_ii = 1 / (1 + P_ii),
+  /// R_ij = -P_ij / (1 + P_ii), R_jj = 1 - P_jj + P_ij^2 / (1 + P_ii).
+  double correlation_with(int i, int j, const Solution& s) const {
+    const Eigen::VectorXd q_ai = s.normals->covariance_with(equation(s, i));
+    const double p_ii = -residual_covariance(s, q_ai, i, i);
+    const double p_ij = -residual_covariance(s, q_ai, i, j);
+    const double sigma = observation(j).sigma;
+    const double p_jj = s.normals->fit_variance(equation(s, j)) / (sigma * sigma);
+    const double r_jj = 1.0 - p_jj + p_ij * p_ij / (1.0 + p_ii);
+    if (r_jj < kLeastRedundancy) return 0.0;
+    return -p_ij / (1.0 + p_ii) / std::sqrt(r_jj / (1.0 + p_ii));
   }
 
   /// Leaves out a group that cannot be told apart, or keeps all of it where a hole hangs on it. `gain`: what
   /// leaving out one of it takes off chi2.
   void set_group_aside(const Set& group, double gain, Attempt& a) {
+    set_group_aside(group, gain, a, a.solution.state);
+  }
+  void set_group_aside(const Set& group, double gain, Attempt& a, const Eigen::VectorXd& start) {
     a.together.push_back(group);
     const Set out = united(a.out, group);
-    auto s = solve_without(out, a.solution.state);
-    if (!s) {
-      a.credit += gain - kPrice;
-      return;
-    }
+    auto s = solve_without(out, Eigen::VectorXd(start));
+    if (!s) return lend(group, gain, start, a);
     a.solution = std::move(*s);
     a.out = out;
     a.credit += kPrice * static_cast<double>(group.size() - 1);
+  }
+
+  void lend(const Set& group, double gain, const Eigen::VectorXd& start, Attempt& a) {
+    for (const int i : group) {
+      const Set out = united(a.out, {i});
+      auto s = solve_without(out, Eigen::VectorXd(start));
+      if (!s) continue;
+      a.solution = std::move(*s);
+      a.out = out;
+      a.lent.push_back(i);
+      return;
+    }
+    a.credit += gain - kPrice;
   }
 
   static Set united(const Set& a, const Set& b) {
@@ -209,7 +309,7 @@ class Search {
     }
     if (!common.empty() || best.out.size() == 1) return take_if_better(pairs.front(), all, best);
     if (best.out.size() > 2) return;
-    best = {all, {}, {either}, 0.0};
+    best = {all, {}, {either}, {}, 0.0};
     auto without = solve_without(either, all.state);
     if (!without) return;
     best.solution = std::move(*without);
@@ -274,7 +374,7 @@ class Search {
   std::optional<Attempt> from_set(const Set& set, const Eigen::VectorXd& start) {
     auto s = solve_without(set, start);
     if (!s) return std::nullopt;
-    Attempt a{std::move(*s), set, {}, 0.0};
+    Attempt a{std::move(*s), set, {}, {}, 0.0};
     while (!a.out.empty()) {
       const auto least = std::min_element(a.out.begin(), a.out.end(), [&](int i, int j) {
         return predicted_w(a.solution, i) < predicted_w(a.solution, j);

@@ -171,7 +171,7 @@ Eigen::MatrixXd SimulatedFace::information() const {
   return a.transpose() * a + b.transpose() * b;
 }
 
-Eigen::MatrixXd SimulatedFace::cramer_rao() const {
+Eigen::MatrixXd SimulatedFace::inverse_information() const {
   Eigen::MatrixXd n = information();
   Eigen::VectorXd scaling = n.diagonal();
   for (double& v : scaling) v = v > 0.0 ? 1.0 / std::sqrt(v) : 1.0;
@@ -180,7 +180,16 @@ Eigen::MatrixXd SimulatedFace::cramer_rao() const {
     if (n(i, i) == 0.0) n(i, i) = 1.0;  // a parameter that no reading of this face touches
   }
   const Eigen::MatrixXd inverse = n.ldlt().solve(Eigen::MatrixXd::Identity(n.rows(), n.cols()));
-  return (scaling.asDiagonal() * inverse * scaling.asDiagonal()).topLeftCorner(2 * holes, 2 * holes);
+  return scaling.asDiagonal() * inverse * scaling.asDiagonal();
+}
+
+Eigen::MatrixXd SimulatedFace::cramer_rao() const {
+  return inverse_information().topLeftCorner(2 * holes, 2 * holes);
+}
+
+Eigen::MatrixXd SimulatedFace::residual_maker() const {
+  const Eigen::MatrixXd a = weighted_jacobian();
+  return Eigen::MatrixXd::Identity(a.rows(), a.rows()) - a * inverse_information() * a.transpose();
 }
 
 }  // namespace fairhole::test
