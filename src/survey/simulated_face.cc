@@ -124,17 +124,30 @@ void SimulatedFace::draw_tape(std::mt19937_64& random) {
   truth[corner()] = kCornerSigma * normal(random);
 }
 
+std::vector<int> SimulatedFace::parameters_of(const Reading& r) const {
+  std::vector<int> out;
+  for (const HoleId* id : {&r.from, &r.to, &r.line_end}) {
+    if (id->empty()) continue;
+    const int h = index_of(*id);
+    out.insert(out.end(), {2 * h, 2 * h + 1, d(h), d(h) + 1, d(h) + 2});
+  }
+  for (int p = 5 * holes; p < static_cast<int>(truth.size()); ++p) out.push_back(p);
+  return out;
+}
+
 Eigen::MatrixXd SimulatedFace::weighted_jacobian() const {
-  Eigen::MatrixXd a(static_cast<Eigen::Index>(readings.rows.size()), truth.size());
-  for (Eigen::Index p = 0; p < truth.size(); ++p) {
-    const double step = p == scale() || p == corner() ? 1e-3 * kStep : kStep;
-    Eigen::VectorXd up = truth;
-    Eigen::VectorXd down = truth;
-    up[p] += step;
-    down[p] -= step;
-    for (Eigen::Index i = 0; i < a.rows(); ++i) {
-      const Reading& r = readings.rows[static_cast<std::size_t>(i)];
-      a(i, p) = (measure(r, up) - measure(r, down)) / (2.0 * step) / r.sigma_mm;
+  Eigen::MatrixXd a = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(readings.rows.size()), truth.size());
+  Eigen::VectorXd moved = truth;
+  for (Eigen::Index i = 0; i < a.rows(); ++i) {
+    const Reading& r = readings.rows[static_cast<std::size_t>(i)];
+    for (const int p : parameters_of(r)) {
+      const double step = p == scale() || p == corner() ? 1e-3 * kStep : kStep;
+      moved[p] = truth[p] + step;
+      const double up = measure(r, moved);
+      moved[p] = truth[p] - step;
+      const double down = measure(r, moved);
+      moved[p] = truth[p];
+      a(i, p) = (up - down) / (2.0 * step) / r.sigma_mm;
     }
   }
   return a;

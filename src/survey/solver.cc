@@ -9,7 +9,9 @@ namespace fairhole::survey_detail {
 namespace {
 
 constexpr int kMostIterations = 100;
-constexpr double kStepMm = 1e-9;  // a change of this size at a hole ends the iteration
+// A change of this size at a hole ends the iteration. The steps shrink by about residual / distance, some
+// hundredfold, so the rest is below a nanometre.
+constexpr double kStepMm = 1e-7;
 // Gross contradictions make the steps shrink slowly: then this is enough, for those readings are left out.
 constexpr int kSlowAfter = 25;
 constexpr double kSlowStepMm = 1e-5;
@@ -69,7 +71,14 @@ void Normals::build(const std::vector<Equation>& equations, const Eigen::VectorX
   std::vector<Eigen::Triplet<double>> entries;
   entries.reserve(equations.size() * 16);
   right_ = Eigen::VectorXd::Zero(n);
-  for (int c = 0; c < n; ++c) entries.emplace_back(c, c, 0.0);
+  for (int c = 0; c < n; ++c) {
+    entries.emplace_back(c, c, 0.0);
+    // The covariance of a hole's own x and y is wanted too, whether a reading ties them or not.
+    const int param = columns_.params[static_cast<std::size_t>(c)];
+    const bool is_y = param < 2 * model_.hole_count() && param % 2 == 1;
+    const int of_x = is_y ? columns_.of_param[static_cast<std::size_t>(param) - 1] : -1;
+    if (of_x >= 0) entries.emplace_back(c, of_x, 0.0);
+  }
   for (std::size_t i = 0; i < equations.size(); ++i) {
     const Observation& o = model_.observations[i];
     const double use = o.active ? (weights.empty() ? 1.0 : weights[i]) : 0.0;

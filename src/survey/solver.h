@@ -32,7 +32,9 @@ class Normals {
   /// a Q a' of an observation of the model, and an unknown's variance, without the whole of Q. Call prepare()
   /// before.
   double fit_variance(const Equation& e) const;
-  double variance(int column) const { return selected_(column, column) * scale_[column] * scale_[column]; }
+  double variance(int column) const { return covariance(column, column); }
+  /// Of the two coordinates of a hole, or two unknowns of one observation.
+  double covariance(int row, int col) const { return selected_(row, col) * scale_[row] * scale_[col]; }
   /// a Q a' of any equation, by a solution.
   double variance_of(const Equation& e) const;
   void prepare();

@@ -39,8 +39,8 @@ class ActiveMarks {
   std::vector<bool> before_;
 };
 
-/// Of the observations under one suspicion leaves out `number` alone. None, and no mark changed, if the net cannot
-/// spare it.
+/// Of the observations under one suspicion leaves out `number` alone. None, and no mark changed, if the net
+/// cannot spare it.
 std::optional<Solution> leave_out_alone(const Suspicion& s, int number, Model& model, const Columns& columns,
                                         const Eigen::VectorXd& start) {
   ActiveMarks marks(model);
