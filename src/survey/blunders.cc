@@ -21,7 +21,10 @@ namespace {
 constexpr double kDoubtP = 0.05;       // below, look beyond one-at-a-time snooping
 constexpr double kRobustMisfit = 4.0;  // sigmas off the robust adjustment: under suspicion
 constexpr double kTie = 1e-6;
-constexpr double kGrossW = 5.0;  // beyond, w alone does not choose between readings of like w
+constexpr double kGrossW = 5.0;            // beyond, w alone does not choose between readings of like w
+constexpr double kRivalGain = 0.7;         // share of w^2 and ...
+constexpr double kRivalCorrelation = 0.8;  // ... correlation of w that make two readings rivals
+constexpr std::size_t kMostAtOnce = 50;
 constexpr std::size_t kMostContenders = 8;
 constexpr double kRelated = 0.1;  // w that correlate less are of different errors
 // A search that ends with more than these left out may have lost its way.
@@ -63,6 +66,10 @@ class Search {
       }
     }
     take_back_lent(best);
+    if (best.solution.converged && !best.out.empty()) {
+      Solution precise = solve(model_, columns_, best.solution.state);
+      if (precise.converged) best.solution = std::move(precise);
+    }
     return {best.solution, best.together};
   }
 
@@ -96,7 +103,7 @@ class Search {
     set_active(out);
     // solve() itself refuses an undetermined net; asking first spares its iterations.
     if (out.size() > 1 && !is_determined(model_, columns_, start)) return std::nullopt;
-    Solution s = solve(model_, columns_, start);
+    Solution s = solve(model_, columns_, start, Purpose::kSearch);
     if (!s.converged) return std::nullopt;
     return s;
   }
@@ -113,21 +120,22 @@ class Search {
       const std::vector<double> r = tests_.redundancies(a.solution);
       const Set beyond = beyond_critical(a, r);
       if (beyond.empty()) return a;
-      const double most = tests_.gain(a.solution, r, beyond.front());
-      const Set contenders = contenders_of(a.solution, r, beyond);
-      if (most > kGrossW * kGrossW && contenders.size() > 1) {
-        leave_out_best(contenders, a);
-        continue;
-      }
-      const Set group = tests_.alike(a.solution, r, beyond.front());
-      if (group.size() > 1) {
-        set_group_aside(group, most, a);
-        continue;
-      }
       const Set going = far_apart(a.solution, r, beyond);
-      auto without = solve_without(united(a.out, going), a.solution.state);
-      if (without || going.size() == 1) {
-        leave_out(going, std::move(without), a);
+      if (!going.empty()) {
+        auto without = solve_without(united(a.out, going), a.solution.state);
+        if (without || going.size() == 1) {
+          leave_out(going, std::move(without), a);
+          continue;
+        }
+      }
+      const int worst = beyond.front();
+      const double most = tests_.gain(a.solution, r, worst);
+      const Set contenders = contenders_of(a.solution, r, beyond, worst);
+      const Set group = tests_.alike(a.solution, r, worst);
+      if (contenders.size() > 1) {
+        leave_out_best(contenders, a);
+      } else if (group.size() > 1) {
+        set_group_aside(group, most, a);
       } else {
         leave_out(group, solve_without(united(a.out, group), a.solution.state), a);
       }
@@ -154,36 +162,41 @@ class Search {
     return std::abs(tests_.residual_covariance(s, q_ai, i, j)) / std::sqrt(shares);
   }
 
-  /// The worst and those that may be the culprit in its stead, down to half its w^2: the largest w of gross
-  /// errors need not point at the right one.
-  Set contenders_of(const Solution& s, const std::vector<double>& r, const Set& beyond) const {
-    const int worst = beyond.front();
-    const Eigen::VectorXd q_a = tests_.covariance_with(s, worst);
-    Set out;
+  /// A gross reading and those that may be the culprit in its stead: the largest w of gross errors need not
+  /// point at the right one.
+  Set contenders_of(const Solution& s, const std::vector<double>& r, const Set& beyond, int gross) const {
+    Set out{gross};
+    const double most = tests_.gain(s, r, gross);
+    if (most < kGrossW * kGrossW) return out;
+    const Eigen::VectorXd q_a = tests_.covariance_with(s, gross);
     for (const int i : beyond) {
-      if (out.size() == kMostContenders || 2.0 * tests_.gain(s, r, i) < tests_.gain(s, r, worst)) break;
-      if (i == worst || correlation(s, r, q_a, worst, i) > kRelated) out.push_back(i);
+      const double share = tests_.gain(s, r, i) / most;
+      if (i == gross || share < kRivalGain || share * kRivalGain > 1.0) continue;
+      if (out.size() < kMostContenders && correlation(s, r, q_a, gross, i) > kRivalCorrelation)
+        out.push_back(i);
     }
     return out;
   }
 
-  /// The worst reading, and all further ones that would be left out after it in any case: what those before
-  /// take off their w leaves them beyond the critical value, and nothing is as likely in their stead.
+  /// The readings that would be left out in any case, one after the other: what those before take off their w
+  /// leaves them beyond the critical value, and nothing is as likely in their stead.
   Set far_apart(const Solution& s, const std::vector<double>& r, const Set& beyond) const {
     Set out;
-    std::vector<Eigen::VectorXd> q;
+    std::vector<std::pair<int, Eigen::VectorXd>> before;
     for (const int j : beyond) {
+      if (before.size() == kMostAtOnce) break;
       double least_w = std::sqrt(tests_.gain(s, r, j));
       double related = 0.0;
-      for (std::size_t k = 0; k < out.size(); ++k) {
-        const double c = correlation(s, r, q[k], out[k], j);
+      for (const auto& [i, q_ai] : before) {
+        const double c = correlation(s, r, q_ai, i, j);
         related = std::max(related, c);
-        least_w -= c * std::sqrt(tests_.gain(s, r, out[k]));
+        least_w -= c * std::sqrt(tests_.gain(s, r, i));
       }
-      if (least_w <= kCriticalW || related > kRelated) continue;
-      if (!out.empty() && (least_w > kGrossW || tests_.alike(s, r, j).size() > 1)) continue;
+      if (least_w <= kCriticalW) continue;
+      before.emplace_back(j, tests_.covariance_with(s, j));
+      if (related > kRelated || contenders_of(s, r, beyond, j).size() > 1 || tests_.alike(s, r, j).size() > 1)
+        continue;
       out.push_back(j);
-      q.push_back(tests_.covariance_with(s, j));
     }
     std::sort(out.begin(), out.end());
     return out;
@@ -269,7 +282,7 @@ class Search {
 
   Set robust_suspects(const Solution& all) {
     set_active({});
-    const Solution robust = solve(model_, columns_, all.state, true);
+    const Solution robust = solve(model_, columns_, all.state, Purpose::kRobust);
     Set out;
     for (int i = 0; i < tests_.count(); ++i) {
       if (observation(i).reading >= 0 && std::abs(tests_.normalised(robust, i)) > kRobustMisfit)

@@ -21,6 +21,7 @@ constexpr double kRounding = 1e-12;  // share of the sum of squares that roundin
 constexpr double kFirstDamping = 1e-3;
 constexpr int kRobustIterations = 15;  // it only has to point at suspects
 constexpr double kRobustStepMm = 0.01;
+constexpr double kSearchStepMm = 1e-3;
 
 /// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
 /// arm they act on.
@@ -48,6 +49,18 @@ std::vector<double> robust_weights(const Model& model, const Eigen::VectorXd& re
     weights[i] = 1.0 / std::max(1.0, u);
   }
   return weights;
+}
+
+double step_enough(Purpose purpose, int iteration) {
+  switch (purpose) {
+    case Purpose::kRobust:
+      return kRobustStepMm;
+    case Purpose::kSearch:
+      return kSearchStepMm;
+    case Purpose::kResult:
+      break;
+  }
+  return iteration < kSlowAfter ? kStepMm : kSlowStepMm;
 }
 
 int active_count(const Model& model) {
@@ -227,7 +240,8 @@ struct Iteration {
 
 }  // namespace
 
-Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, Purpose purpose) {
+  const bool robust = purpose == Purpose::kRobust;
   Solution s;
   s.state = start;
   Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, {}, {}};
@@ -238,8 +252,7 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
       it.weights = robust_weights(model, s.residual);
       it.sum = evaluate_all(model, s.state, it.weights, s.equations, s.residual);
     }
-    const double enough = robust ? kRobustStepMm : i < kSlowAfter ? kStepMm : kSlowStepMm;
-    s.converged = it.advance() < enough;
+    s.converged = it.advance() < step_enough(purpose, i);
   }
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();

@@ -71,9 +71,14 @@ struct Solution {
 double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std::vector<double>& weights,
                     std::vector<Equation>& equations, Eigen::VectorXd& residual);
 
-/// Gauss-Newton from `start`, damped while the sum of squares would grow. With `robust`, weights fall with
-/// the residual (reweighted least absolute deviations) and no covariance is computed.
-Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust = false);
+/// What an adjustment is for: its last digit counts; or only its tests, to a thousandth of a millimetre; or
+/// to point at suspects, with weights that fall with the residual (reweighted least absolute deviations) and
+/// without a covariance.
+enum class Purpose { kResult, kSearch, kRobust };
+
+/// Gauss-Newton from `start`, damped while the sum of squares would grow.
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start,
+               Purpose purpose = Purpose::kResult);
 
 /// Computes `q`.
 void fill_covariance(Solution& s);
