@@ -25,11 +25,12 @@ constexpr double kGrossW = 5.0;            // beyond, w alone does not choose be
 constexpr double kRivalGain = 0.7;         // share of w^2 and ...
 constexpr double kRivalCorrelation = 0.8;  // ... correlation of w that make two readings rivals
 constexpr std::size_t kMostAtOnce = 50;
+constexpr double kAgreeingW = 2.0;
 constexpr std::size_t kMostContenders = 8;
 constexpr double kRelated = 0.1;  // w that correlate less are of different errors
 // A search that ends with more than these left out may have lost its way.
 constexpr double kManyOut = 3.0;
-constexpr double kManyOutShare = 0.003;  // three times what good readings lose
+constexpr double kManyOutShare = 0.02;
 constexpr double kHopelessP = 1e-3;
 constexpr double kPoorFit = 4.0;  // chi2 per degree of freedom: the site may be a wrong one
 
@@ -324,11 +325,25 @@ class Search {
     best.out = either;
   }
 
+  /// Takes back in at once what agrees with the rest beyond doubt.
+  void take_in_agreeing(Attempt& a) {
+    Set out;
+    for (const int i : a.out) {
+      if (tests_.predicted_w(a.solution, i) > kAgreeingW) out.push_back(i);
+    }
+    if (out.size() == a.out.size()) return;
+    auto s = solve_without(out, a.solution.state);
+    if (!s) return;
+    a.solution = std::move(*s);
+    a.out = std::move(out);
+  }
+
   /// Leaves out a suspected set, takes back in what then agrees, best first, and snoops on.
   std::optional<Attempt> from_set(const Set& set, const Eigen::VectorXd& start) {
     auto s = solve_without(set, start);
     if (!s) return std::nullopt;
     Attempt a{std::move(*s), set, {}, {}, 0.0};
+    take_in_agreeing(a);
     while (!a.out.empty()) {
       const auto least = std::min_element(a.out.begin(), a.out.end(), [&](int i, int j) {
         return tests_.predicted_w(a.solution, i) < tests_.predicted_w(a.solution, j);

@@ -22,6 +22,7 @@ constexpr double kFirstDamping = 1e-3;
 constexpr int kRobustIterations = 15;  // it only has to point at suspects
 constexpr double kRobustStepMm = 0.01;
 constexpr double kSearchStepMm = 1e-3;
+constexpr int kSearchIterations = 40;
 
 /// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
 /// arm they act on.
@@ -203,6 +204,7 @@ struct Iteration {
   std::shared_ptr<Normals> normals;
   std::vector<double> weights;
   double sum = 0.0;
+  bool stuck = false;  // no step helped: the next would be the same
   std::vector<Equation> tried_equations;
   Eigen::VectorXd tried_residual;
 
@@ -234,6 +236,7 @@ struct Iteration {
       }
       damping = damping == 0.0 ? kFirstDamping : damping * 10.0;
     }
+    stuck = true;
     return INFINITY;
   }
 };
@@ -244,15 +247,18 @@ Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd
   const bool robust = purpose == Purpose::kRobust;
   Solution s;
   s.state = start;
-  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, {}, {}};
+  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, false, {}, {}};
   it.sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
-  const int most = robust ? kRobustIterations : kMostIterations;
+  const int most = robust                        ? kRobustIterations
+                   : purpose == Purpose::kSearch ? kSearchIterations
+                                                 : kMostIterations;
   for (int i = 0; i < most && !s.converged; ++i) {
     if (robust) {
       it.weights = robust_weights(model, s.residual);
       it.sum = evaluate_all(model, s.state, it.weights, s.equations, s.residual);
     }
     s.converged = it.advance() < step_enough(purpose, i);
+    if (it.stuck && !robust) break;  // the weights of a robust pass change with every step
   }
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();
