@@ -12,6 +12,7 @@
 #include "fairhole/survey/survey.h"
 #include "gross.h"
 #include "reading_tests.h"
+#include "rivals.h"
 #include "start.h"
 #include "undetermined.h"
 
@@ -21,13 +22,7 @@ namespace {
 constexpr double kDoubtP = 0.05;       // below, look beyond one-at-a-time snooping
 constexpr double kRobustMisfit = 4.0;  // sigmas off the robust adjustment: under suspicion
 constexpr double kTie = 1e-6;
-constexpr double kGrossW = 5.0;            // beyond, w alone does not choose between readings of like w
-constexpr double kRivalGain = 0.7;         // share of w^2 and ...
-constexpr double kRivalCorrelation = 0.8;  // ... correlation of w that make two readings rivals
-constexpr std::size_t kMostAtOnce = 50;
 constexpr double kAgreeingW = 2.0;
-constexpr std::size_t kMostContenders = 8;
-constexpr double kRelated = 0.1;  // w that correlate less are of different errors
 // A search that ends with more than these left out may have lost its way.
 constexpr double kManyOut = 3.0;
 constexpr double kManyOutShare = 0.02;
@@ -121,7 +116,7 @@ class Search {
       const std::vector<double> r = tests_.redundancies(a.solution);
       const Set beyond = beyond_critical(a, r);
       if (beyond.empty()) return a;
-      const Set going = far_apart(a.solution, r, beyond);
+      const Set going = far_apart(tests_, a.solution, r, beyond);
       if (!going.empty()) {
         auto without = solve_without(united(a.out, going), a.solution.state);
         if (without || going.size() == 1) {
@@ -131,7 +126,7 @@ class Search {
       }
       const int worst = beyond.front();
       const double most = tests_.gain(a.solution, r, worst);
-      const Set contenders = contenders_of(a.solution, r, beyond, worst);
+      const Set contenders = contenders_of(tests_, a.solution, r, beyond, worst);
       const Set group = tests_.alike(a.solution, r, worst);
       if (contenders.size() > 1) {
         leave_out_best(contenders, a);
@@ -154,52 +149,6 @@ class Search {
     std::sort(ranked.begin(), ranked.end());
     Set out;
     for (const auto& [loss, i] : ranked) out.push_back(i);
-    return out;
-  }
-
-  double correlation(const Solution& s, const std::vector<double>& r, const Eigen::VectorXd& q_ai, int i,
-                     int j) const {
-    const double shares = r[static_cast<std::size_t>(i)] * r[static_cast<std::size_t>(j)];
-    return std::abs(tests_.residual_covariance(s, q_ai, i, j)) / std::sqrt(shares);
-  }
-
-  /// A gross reading and those that may be the culprit in its stead: the largest w of gross errors need not
-  /// point at the right one.
-  Set contenders_of(const Solution& s, const std::vector<double>& r, const Set& beyond, int gross) const {
-    Set out{gross};
-    const double most = tests_.gain(s, r, gross);
-    if (most < kGrossW * kGrossW) return out;
-    const Eigen::VectorXd q_a = tests_.covariance_with(s, gross);
-    for (const int i : beyond) {
-      const double share = tests_.gain(s, r, i) / most;
-      if (i == gross || share < kRivalGain || share * kRivalGain > 1.0) continue;
-      if (out.size() < kMostContenders && correlation(s, r, q_a, gross, i) > kRivalCorrelation)
-        out.push_back(i);
-    }
-    return out;
-  }
-
-  /// The readings that would be left out in any case, one after the other: what those before take off their w
-  /// leaves them beyond the critical value, and nothing is as likely in their stead.
-  Set far_apart(const Solution& s, const std::vector<double>& r, const Set& beyond) const {
-    Set out;
-    std::vector<std::pair<int, Eigen::VectorXd>> before;
-    for (const int j : beyond) {
-      if (before.size() == kMostAtOnce) break;
-      double least_w = std::sqrt(tests_.gain(s, r, j));
-      double related = 0.0;
-      for (const auto& [i, q_ai] : before) {
-        const double c = correlation(s, r, q_ai, i, j);
-        related = std::max(related, c);
-        least_w -= c * std::sqrt(tests_.gain(s, r, i));
-      }
-      if (least_w <= kCriticalW) continue;
-      before.emplace_back(j, tests_.covariance_with(s, j));
-      if (related > kRelated || contenders_of(s, r, beyond, j).size() > 1 || tests_.alike(s, r, j).size() > 1)
-        continue;
-      out.push_back(j);
-    }
-    std::sort(out.begin(), out.end());
     return out;
   }
 
