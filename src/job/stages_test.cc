@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <fstream>
+#include <functional>
 #include <limits>
 
 #include "fair_stage.h"
@@ -36,6 +38,43 @@ TEST(Days, CountOnAndKeepTheirOwnTapeAndSetUp) {
   EXPECT_EQ(both.rows[2].tape, 1);
   EXPECT_NE(both.rows[1].set_up, both.rows[3].set_up);
   EXPECT_EQ(both.source, "monday.csv, friday.csv");
+}
+
+/// The problems of surveying the sound job with these readings files in its folder.
+std::vector<std::string> survey_problems(const std::vector<std::pair<std::string, std::string>>& files,
+                                         const std::function<void(Face&)>& change) {
+  const test::Scratch scratch;
+  for (const auto& [name, text] : files) std::ofstream(scratch / name) << text;
+  Result<Job> job = test::parsed(test::sound_job());
+  job->folder = (scratch / "").string();
+  change(job->parts.front().faces.front());
+  return test::lines(survey_faces(*job).problems);
+}
+
+constexpr const char* kFoot =
+    "kind,from,to,reading,sigma,note\nalong,B1,,30,,\nacross,B1,,30,,\nalong,B2,,160,,\nacross,B2,,30,,\n";
+
+TEST(SurveyStage, RefusesOneReadingsFileNamedTwice) {
+  const auto problems = survey_problems({{"foot.csv", kFoot}}, [](Face& face) {
+    face.readings = {"foot.csv", "./foot.csv"};
+  });
+  EXPECT_THAT(problems,
+              ElementsAre("E153 job.json: part \"bracket\", face \"foot\": foot.csv and ./foot.csv hold the "
+                          "same text, which would count as two measurements; name each readings file "
+                          "once"));
+  const auto twice = survey_problems({{"foot.csv", kFoot}}, [](Face& face) {
+    face.readings = {"foot.csv", "foot.csv"};
+  });
+  EXPECT_THAT(
+      twice, ElementsAre("E153 job.json: part \"bracket\", face \"foot\": \"readings\" names foot.csv twice, "
+                         "which would count as two measurements; name each readings file once"));
+}
+
+TEST(SurveyStage, RefusesANoteOnAHoleNobodyMeasured) {
+  const auto problems = survey_problems({{"foot.csv", kFoot}}, [](Face& face) { face.holes["B9"] = {}; });
+  EXPECT_THAT(problems,
+              ElementsAre("E152 job.json: part \"bracket\", face \"foot\": \"holes\" speaks of B9, which no "
+                          "reading has; use the id that stands in the readings"));
 }
 
 TEST(WithoutHoles, LeavesTheOthersCovarianceAsItWas) {

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 #include <set>
 
 #include "fairhole/job/files.h"
@@ -29,14 +30,30 @@ std::set<FaceKey> wanted_faces(const Job& job) {
   return wanted;
 }
 
-Result<Readings> read_days(const Job& job, const Face& face) {
+Problem same_readings(const Job& job, const FaceKey& key, const std::string& first,
+                      const std::string& second) {
+  const std::string what =
+      first == second
+          ? fmt::format("\"readings\" names {} twice, which would count as two measurements", first)
+          : fmt::format("{} and {} hold the same text, which would count as two measurements", first, second);
+  return {codes::kReadingsTwice, fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
+          what, "name each readings file once"};
+}
+
+Result<Readings> read_days(const Job& job, const FaceKey& key, const Face& face) {
   std::vector<Readings> days;
+  std::map<std::string, std::string> file_of_text;
   Problems problems;
   for (const std::string& file : face.readings) {
     const std::string path = (std::filesystem::path(job.folder) / file).string();
     const Result<std::string> text = read_file(path, path);
     if (!text) {
       append(problems, text.problems());
+      continue;
+    }
+    const auto [earlier, is_new] = file_of_text.emplace(*text, file);
+    if (!is_new) {
+      problems.push_back(same_readings(job, key, earlier->second, file));
       continue;
     }
     Result<Readings> day = parse_readings(*text, path);
@@ -200,7 +217,7 @@ Surveyed survey_faces(const Job& job) {
     for (const Face& face : part.faces) {
       const FaceKey key{part.id, face.name};
       if (!wanted.contains(key)) continue;
-      const Result<Readings> readings = read_days(job, face);
+      const Result<Readings> readings = read_days(job, key, face);
       if (!readings) {
         append(surveyed.problems, readings.problems());
         continue;

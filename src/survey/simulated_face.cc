@@ -124,17 +124,30 @@ void SimulatedFace::draw_tape(std::mt19937_64& random) {
   truth[corner()] = kCornerSigma * normal(random);
 }
 
+std::vector<int> SimulatedFace::parameters_of(const Reading& r) const {
+  std::vector<int> out;
+  for (const HoleId* id : {&r.from, &r.to, &r.line_end}) {
+    if (id->empty()) continue;
+    const int h = index_of(*id);
+    out.insert(out.end(), {2 * h, 2 * h + 1, d(h), d(h) + 1, d(h) + 2});
+  }
+  for (int p = 5 * holes; p < static_cast<int>(truth.size()); ++p) out.push_back(p);
+  return out;
+}
+
 Eigen::MatrixXd SimulatedFace::weighted_jacobian() const {
-  Eigen::MatrixXd a(static_cast<Eigen::Index>(readings.rows.size()), truth.size());
-  for (Eigen::Index p = 0; p < truth.size(); ++p) {
-    const double step = p == scale() || p == corner() ? 1e-3 * kStep : kStep;
-    Eigen::VectorXd up = truth;
-    Eigen::VectorXd down = truth;
-    up[p] += step;
-    down[p] -= step;
-    for (Eigen::Index i = 0; i < a.rows(); ++i) {
-      const Reading& r = readings.rows[static_cast<std::size_t>(i)];
-      a(i, p) = (measure(r, up) - measure(r, down)) / (2.0 * step) / r.sigma_mm;
+  Eigen::MatrixXd a = Eigen::MatrixXd::Zero(static_cast<Eigen::Index>(readings.rows.size()), truth.size());
+  Eigen::VectorXd moved = truth;
+  for (Eigen::Index i = 0; i < a.rows(); ++i) {
+    const Reading& r = readings.rows[static_cast<std::size_t>(i)];
+    for (const int p : parameters_of(r)) {
+      const double step = p == scale() || p == corner() ? 1e-3 * kStep : kStep;
+      moved[p] = truth[p] + step;
+      const double up = measure(r, moved);
+      moved[p] = truth[p] - step;
+      const double down = measure(r, moved);
+      moved[p] = truth[p];
+      a(i, p) = (up - down) / (2.0 * step) / r.sigma_mm;
     }
   }
   return a;
@@ -171,7 +184,7 @@ Eigen::MatrixXd SimulatedFace::information() const {
   return a.transpose() * a + b.transpose() * b;
 }
 
-Eigen::MatrixXd SimulatedFace::cramer_rao() const {
+Eigen::MatrixXd SimulatedFace::inverse_information() const {
   Eigen::MatrixXd n = information();
   Eigen::VectorXd scaling = n.diagonal();
   for (double& v : scaling) v = v > 0.0 ? 1.0 / std::sqrt(v) : 1.0;
@@ -180,7 +193,16 @@ Eigen::MatrixXd SimulatedFace::cramer_rao() const {
     if (n(i, i) == 0.0) n(i, i) = 1.0;  // a parameter that no reading of this face touches
   }
   const Eigen::MatrixXd inverse = n.ldlt().solve(Eigen::MatrixXd::Identity(n.rows(), n.cols()));
-  return (scaling.asDiagonal() * inverse * scaling.asDiagonal()).topLeftCorner(2 * holes, 2 * holes);
+  return scaling.asDiagonal() * inverse * scaling.asDiagonal();
+}
+
+Eigen::MatrixXd SimulatedFace::cramer_rao() const {
+  return inverse_information().topLeftCorner(2 * holes, 2 * holes);
+}
+
+Eigen::MatrixXd SimulatedFace::residual_maker() const {
+  const Eigen::MatrixXd a = weighted_jacobian();
+  return Eigen::MatrixXd::Identity(a.rows(), a.rows()) - a * inverse_information() * a.transpose();
 }
 
 }  // namespace fairhole::test

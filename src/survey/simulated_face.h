@@ -31,6 +31,11 @@ struct SimulatedFace {
   /// The bound of Cramer and Rao for the coordinates (2n x 2n), by a rank-revealing inverse of the
   /// information.
   Eigen::MatrixXd cramer_rao() const;
+  /// What the readings' errors leave of themselves in the normalised residuals: v / sigma = R (e / sigma),
+  /// with R = I - A N^-1 A', A the weighted derivatives and N the information at the truth.
+  Eigen::MatrixXd residual_maker() const;
+  /// Those a reading may depend on.
+  std::vector<int> parameters_of(const Reading& r) const;
   /// Rows of derivatives / sigma, one for each reading.
   Eigen::MatrixXd weighted_jacobian() const;
   /// Rows of what is known beforehand, in the same scaling.
@@ -44,6 +49,9 @@ struct SimulatedFace {
   int common() const { return 5 * holes + 6; }
   bool oval(int hole) const { return oval_[static_cast<std::size_t>(hole)]; }
   bool sized(int hole) const { return sized_[static_cast<std::size_t>(hole)]; }
+
+  /// The inverse of the information, over all of `truth`.
+  Eigen::MatrixXd inverse_information() const;
 
   std::vector<bool> oval_;   // measured across in two directions
   std::vector<bool> sized_;  // measured across at all

@@ -31,6 +31,9 @@ constexpr double kUnmeasuredSizeSigmaMm = 1.5;
 // A wrong hole this far off explains nothing, whatever its own uncertainty.
 constexpr double kNoSuchHoleMm = 30.0;
 constexpr double kNoSuchHoleSigmas = 10.0;
+// In a mm file the number of an inch scale is taken for mm; the other way round is seldom.
+constexpr double kSeldom = 0.1;
+constexpr std::size_t kMostPlaces = 9;
 constexpr double kMmPerFoot = 304.8;
 
 struct Hypothesis {
@@ -46,10 +49,9 @@ double density(double e, double variance) {
 
 class Explanation {
  public:
-  Explanation(const Model& model, const Columns& columns, const Solution& solution)
-      : model_(model), columns_(columns), solution_(solution) {}
+  Explanation(const Model& model, const Columns& columns) : model_(model), columns_(columns) {}
 
-  std::vector<std::optional<Slip>> run(const std::vector<int>& suspects) {
+  std::vector<std::optional<Slip>> run(const std::vector<LeftOut>& suspects) {
     for (std::size_t k = 0; k < suspects.size(); ++k) add_all(static_cast<int>(k), suspects[k]);
     double total = scatter_;
     for (const Hypothesis& h : hypotheses_) total += h.weight;
@@ -87,16 +89,14 @@ class Explanation {
         {suspect_, name, size, kGross * share * density(error_ - size, variance_ + extra_variance)});
   }
 
-  void add_all(int suspect, int number) {
-    const Observation& o = model_.observations[static_cast<std::size_t>(number)];
-    const Equation& e = solution_.equations[static_cast<std::size_t>(number)];
+  void add_all(int suspect, const LeftOut& left_out) {
+    const Observation& o = model_.observations[static_cast<std::size_t>(left_out.observation)];
     suspect_ = suspect;
-    const double fit = solution_.normals->fit_variance(e);
-    const double variance = o.sigma * o.sigma;
+    solution_ = left_out.without;
     // Reading less its prediction from all others, and the variance of that.
-    const double share = o.active ? std::max(1e-9, 1.0 - fit / variance) : 1.0;
-    error_ = solution_.residual[number] / share;
-    variance_ = o.active ? variance / share : variance + fit;
+    error_ = solution_->residual[left_out.observation];
+    variance_ = o.sigma * o.sigma + solution_->normals->fit_variance(
+                                        solution_->equations[static_cast<std::size_t>(left_out.observation)]);
     scatter_ = std::max(scatter_, (1.0 - kGross) * density(error_, variance_));
     const double other =
         1.0 / (2.0 * std::log1p(kOtherRangeMm / kOtherCoreMm) * (std::abs(error_) + kOtherCoreMm));
@@ -107,10 +107,10 @@ class Explanation {
     if (tape) {
       add_tape_slips();
       add_edge_for_centre(r);
-      if (o.active) return add_misread(r);
       add_wrong_hole(r, o.sigma);
     }
-    add_misread(r);
+    add_swapped_digits(r);
+    add_inch_for_metric(r);
   }
 
   void add_tape_slips() {
@@ -140,34 +140,47 @@ class Explanation {
     const int own = model_.hole_params[static_cast<std::size_t>(hole)].diameter;
     if (own >= 0) {
       const int c = columns_.of_param[static_cast<std::size_t>(own)];
-      return {0.5 * solution_.state[own], c < 0 ? 0.0 : 0.25 * solution_.normals->variance(c)};
+      return {0.5 * solution_->state[own], c < 0 ? 0.0 : 0.25 * solution_->normals->variance(c)};
     }
     double sum = 0.0;
     int count = 0;
     for (const HoleParams& p : model_.hole_params) {
       if (p.diameter < 0) continue;
-      sum += solution_.state[p.diameter];
+      sum += solution_->state[p.diameter];
       ++count;
     }
     if (count == 0) return {0.0, 0.0};
     return {0.5 * sum / count, 0.25 * kUnmeasuredSizeSigmaMm * kUnmeasuredSizeSigmaMm};
   }
 
-  /// Neighbouring digits swapped, and inch taken for metric.
-  void add_misread(const Reading& r) {
+  /// Two neighbouring digits swapped, a decimal sign between them or not.
+  void add_swapped_digits(const Reading& r) {
+    const auto digit = [&](std::size_t i) {
+      return i < r.text.size() && std::isdigit(static_cast<unsigned char>(r.text[i])) != 0;
+    };
     std::set<double> sizes;
     for (std::size_t i = 0; i + 1 < r.text.size(); ++i) {
-      const bool digits = std::isdigit(static_cast<unsigned char>(r.text[i])) != 0 &&
-                          std::isdigit(static_cast<unsigned char>(r.text[i + 1])) != 0;
-      if (!digits || r.text[i] == r.text[i + 1]) continue;
+      const std::size_t next = r.text[i + 1] == '.' || r.text[i + 1] == ',' ? i + 2 : i + 1;
+      if (!digit(i) || !digit(next) || r.text[i] == r.text[next]) continue;
       std::string swapped = r.text;
-      std::swap(swapped[i], swapped[i + 1]);
+      std::swap(swapped[i], swapped[next]);
       std::replace(swapped.begin(), swapped.end(), ',', '.');
       if (const auto meant = parse_length_mm(swapped, r.unit)) sizes.insert(r.value_mm - *meant);
     }
     for (const double size : sizes) add("digits swapped", size, kSwapped / static_cast<double>(sizes.size()));
-    add("inch for metric", r.value_mm - r.value_mm / kMmPerInch, 0.5 * kInchForMetric);
-    add("inch for metric", r.value_mm - r.value_mm * kMmPerInch, 0.5 * kInchForMetric);
+  }
+
+  /// The number is one of the other unit, and so is the place to which it was rounded.
+  void add_inch_for_metric(const Reading& r) {
+    const auto point = r.text.find_first_of(".,");
+    const std::size_t places = point == std::string::npos ? 0 : r.text.size() - point - 1;
+    const double last_place = std::pow(10.0, -static_cast<double>(std::min(places, kMostPlaces)));
+    const auto rounding = [&](double unit_mm) { return unit_mm * unit_mm * last_place * last_place / 12.0; };
+    const bool in_inches = r.unit == Unit::kInch;
+    add("inch for metric", r.value_mm - r.value_mm * kMmPerInch,
+        in_inches ? kSeldom * kInchForMetric : (1.0 - kSeldom) * kInchForMetric, rounding(kMmPerInch));
+    add("inch for metric", r.value_mm - r.value_mm / kMmPerInch,
+        in_inches ? (1.0 - kSeldom) * kInchForMetric : kSeldom * kInchForMetric, rounding(1.0));
   }
 
   /// The reading belongs to another hole: only told of a reading that is left out.
@@ -184,10 +197,10 @@ class Explanation {
         (end == 0 ? other.from : other.to) = id;
         if (is_rim(r.kind) && model_.hole_params[static_cast<std::size_t>(model_.hole(id))].diameter < 0)
           continue;
-        model_.evaluate_reading(other, solution_.state, e);
+        model_.evaluate_reading(other, solution_->state, e);
         const double error = r.value_mm - e.value;
         if (std::abs(error) > kNoSuchHoleMm + kNoSuchHoleSigmas * sigma) continue;
-        const double variance = sigma * sigma + solution_.normals->variance_of(e);
+        const double variance = sigma * sigma + solution_->normals->variance_of(e);
         hypotheses_.push_back(
             {suspect_, "wrong hole", e.value - adjusted, kGross * each * density(error, variance)});
       }
@@ -196,7 +209,7 @@ class Explanation {
 
   const Model& model_;
   const Columns& columns_;
-  const Solution& solution_;
+  const Solution* solution_ = nullptr;  // without the suspect
   std::vector<Hypothesis> hypotheses_;
   double scatter_ = 0.0;
   int suspect_ = 0;
@@ -206,9 +219,9 @@ class Explanation {
 
 }  // namespace
 
-std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns, const Solution& solution,
-                                         const std::vector<int>& suspects) {
-  return Explanation(model, columns, solution).run(suspects);
+std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns,
+                                         const std::vector<LeftOut>& suspects) {
+  return Explanation(model, columns).run(suspects);
 }
 
 }  // namespace fairhole::survey_detail

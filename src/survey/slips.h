@@ -10,12 +10,18 @@
 
 namespace fairhole::survey_detail {
 
+/// A reading under suspicion, and the adjustment without it.
+struct LeftOut {
+  int observation;
+  const Solution* without;
+};
+
 /// The best slip for each of the observations under one suspicion: one rejected observation, or several of
 /// which any one may be wrong. Posterior over all (observation, slip) pairs, mere scatter and some other
 /// gross error:
 ///   prior x N(e - size; 0, V), with e the reading less its prediction from the other readings and V the
 ///   variance of e. Empty where no named slip is worth telling.
-std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns, const Solution& solution,
-                                         const std::vector<int>& suspects);
+std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns,
+                                         const std::vector<LeftOut>& suspects);
 
 }  // namespace fairhole::survey_detail

@@ -9,7 +9,9 @@ namespace fairhole::survey_detail {
 namespace {
 
 constexpr int kMostIterations = 100;
-constexpr double kStepMm = 1e-9;  // a change of this size at a hole ends the iteration
+// A change of this size at a hole ends the iteration. The steps shrink by about residual / distance, some
+// hundredfold, so the rest is below a nanometre.
+constexpr double kStepMm = 1e-7;
 // Gross contradictions make the steps shrink slowly: then this is enough, for those readings are left out.
 constexpr int kSlowAfter = 25;
 constexpr double kSlowStepMm = 1e-5;
@@ -19,6 +21,8 @@ constexpr double kRounding = 1e-12;  // share of the sum of squares that roundin
 constexpr double kFirstDamping = 1e-3;
 constexpr int kRobustIterations = 15;  // it only has to point at suspects
 constexpr double kRobustStepMm = 0.01;
+constexpr double kSearchStepMm = 1e-3;
+constexpr int kSearchIterations = 40;
 
 /// How far a correction moves any reading: coordinates and diameters count in mm, scales and angles by the
 /// arm they act on.
@@ -48,6 +52,18 @@ std::vector<double> robust_weights(const Model& model, const Eigen::VectorXd& re
   return weights;
 }
 
+double step_enough(Purpose purpose, int iteration) {
+  switch (purpose) {
+    case Purpose::kRobust:
+      return kRobustStepMm;
+    case Purpose::kSearch:
+      return kSearchStepMm;
+    case Purpose::kResult:
+      break;
+  }
+  return iteration < kSlowAfter ? kStepMm : kSlowStepMm;
+}
+
 int active_count(const Model& model) {
   return static_cast<int>(std::count_if(model.observations.begin(), model.observations.end(),
                                         [](const Observation& o) { return o.active; }));
@@ -69,7 +85,14 @@ void Normals::build(const std::vector<Equation>& equations, const Eigen::VectorX
   std::vector<Eigen::Triplet<double>> entries;
   entries.reserve(equations.size() * 16);
   right_ = Eigen::VectorXd::Zero(n);
-  for (int c = 0; c < n; ++c) entries.emplace_back(c, c, 0.0);
+  for (int c = 0; c < n; ++c) {
+    entries.emplace_back(c, c, 0.0);
+    // The covariance of a hole's own x and y is wanted too, whether a reading ties them or not.
+    const int param = columns_.params[static_cast<std::size_t>(c)];
+    const bool is_y = param < 2 * model_.hole_count() && param % 2 == 1;
+    const int of_x = is_y ? columns_.of_param[static_cast<std::size_t>(param) - 1] : -1;
+    if (of_x >= 0) entries.emplace_back(c, of_x, 0.0);
+  }
   for (std::size_t i = 0; i < equations.size(); ++i) {
     const Observation& o = model_.observations[i];
     const double use = o.active ? (weights.empty() ? 1.0 : weights[i]) : 0.0;
@@ -181,6 +204,7 @@ struct Iteration {
   std::shared_ptr<Normals> normals;
   std::vector<double> weights;
   double sum = 0.0;
+  bool stuck = false;  // no step helped: the next would be the same
   std::vector<Equation> tried_equations;
   Eigen::VectorXd tried_residual;
 
@@ -212,25 +236,29 @@ struct Iteration {
       }
       damping = damping == 0.0 ? kFirstDamping : damping * 10.0;
     }
+    stuck = true;
     return INFINITY;
   }
 };
 
 }  // namespace
 
-Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust) {
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, Purpose purpose) {
+  const bool robust = purpose == Purpose::kRobust;
   Solution s;
   s.state = start;
-  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, {}, {}};
+  Iteration it{model, columns, s, std::make_shared<Normals>(model, columns), {}, 0.0, false, {}, {}};
   it.sum = evaluate_all(model, s.state, {}, s.equations, s.residual);
-  const int most = robust ? kRobustIterations : kMostIterations;
+  const int most = robust                        ? kRobustIterations
+                   : purpose == Purpose::kSearch ? kSearchIterations
+                                                 : kMostIterations;
   for (int i = 0; i < most && !s.converged; ++i) {
     if (robust) {
       it.weights = robust_weights(model, s.residual);
       it.sum = evaluate_all(model, s.state, it.weights, s.equations, s.residual);
     }
-    const double enough = robust ? kRobustStepMm : i < kSlowAfter ? kStepMm : kSlowStepMm;
-    s.converged = it.advance() < enough;
+    s.converged = it.advance() < step_enough(purpose, i);
+    if (it.stuck && !robust) break;  // the weights of a robust pass change with every step
   }
   s.chi2 = it.sum;
   s.dof = active_count(model) - columns.count();

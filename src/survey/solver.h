@@ -32,7 +32,9 @@ class Normals {
   /// a Q a' of an observation of the model, and an unknown's variance, without the whole of Q. Call prepare()
   /// before.
   double fit_variance(const Equation& e) const;
-  double variance(int column) const { return selected_(column, column) * scale_[column] * scale_[column]; }
+  double variance(int column) const { return covariance(column, column); }
+  /// Of the two coordinates of a hole, or two unknowns of one observation.
+  double covariance(int row, int col) const { return selected_(row, col) * scale_[row] * scale_[col]; }
   /// a Q a' of any equation, by a solution.
   double variance_of(const Equation& e) const;
   void prepare();
@@ -69,9 +71,14 @@ struct Solution {
 double evaluate_all(const Model& model, const Eigen::VectorXd& state, const std::vector<double>& weights,
                     std::vector<Equation>& equations, Eigen::VectorXd& residual);
 
-/// Gauss-Newton from `start`, damped while the sum of squares would grow. With `robust`, weights fall with
-/// the residual (reweighted least absolute deviations) and no covariance is computed.
-Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start, bool robust = false);
+/// What an adjustment is for: its last digit counts; or only its tests, to a thousandth of a millimetre; or
+/// to point at suspects, with weights that fall with the residual (reweighted least absolute deviations) and
+/// without a covariance.
+enum class Purpose { kResult, kSearch, kRobust };
+
+/// Gauss-Newton from `start`, damped while the sum of squares would grow.
+Solution solve(const Model& model, const Columns& columns, const Eigen::VectorXd& start,
+               Purpose purpose = Purpose::kResult);
 
 /// Computes `q`.
 void fill_covariance(Solution& s);

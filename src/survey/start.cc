@@ -25,8 +25,9 @@ class Construction {
     known_.assign(2 * n, false);
     for (std::size_t p = 0; p < 2 * n; ++p) known_[p] = model.params[p].fixed;
     by_hole_.resize(n);
-    for (const Reading& r : model.readings->rows) {
-      if (r.kind == ReadingKind::kDia) continue;
+    for (std::size_t i = 0; i < model.readings->rows.size(); ++i) {
+      const Reading& r = model.readings->rows[i];
+      if (r.kind == ReadingKind::kDia || !is_kept(i)) continue;
       for (const HoleId* id : {&r.from, &r.to, &r.line_end}) {
         if (!id->empty()) by_hole_[index(*id)].push_back(&r);
       }
@@ -107,11 +108,17 @@ class Construction {
     return progress;
   }
 
+  bool is_kept(std::size_t reading) const {
+    const int number = model_.observation_of_reading[reading];
+    return number < 0 || model_.observations[static_cast<std::size_t>(number)].active;
+  }
+
   std::vector<const Reading*> readings_of(const std::pair<std::string, bool>& key) const {
     std::vector<const Reading*> out;
     const ReadingKind kind = key.second ? ReadingKind::kRunAcross : ReadingKind::kRun;
-    for (const Reading& r : model_.readings->rows) {
-      if (r.kind == kind && r.set_up == key.first) out.push_back(&r);
+    for (std::size_t i = 0; i < model_.readings->rows.size(); ++i) {
+      const Reading& r = model_.readings->rows[i];
+      if (r.kind == kind && r.set_up == key.first && is_kept(i)) out.push_back(&r);
     }
     return out;
   }

@@ -57,10 +57,7 @@ Eigen::Matrix2d own_covariance(int hole, const Columns& columns, const Solution&
   Eigen::Matrix2d out = Eigen::Matrix2d::Zero();
   if (x >= 0) out(0, 0) = s.normals->variance(x);
   if (y >= 0) out(1, 1) = s.normals->variance(y);
-  if (x >= 0 && y >= 0) {
-    const Eigen::VectorXd q_x = s.normals->covariance_with({0.0, {{Model::x_of(hole), 1.0}}});
-    out(0, 1) = out(1, 0) = q_x[y];
-  }
+  if (x >= 0 && y >= 0) out(0, 1) = out(1, 0) = s.normals->covariance(x, y);
   return out;
 }
 
@@ -217,9 +214,7 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   out.chi2_before = all.chi2;
   note_gauge(gauge, model, out);
   note_mirrors(gauge, model, placed, out);
-  if (s.q.size() > 0)
-    out.next = propose_next(model, columns, s, change, out.face.covariance_mm2, gauge.count() == 0,
-                            options.next_count);
+  out.next = propose_next(model, columns, s, change, out.face, gauge.count() == 0, options.next_count);
   return out;
 }
 

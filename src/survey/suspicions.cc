@@ -24,21 +24,58 @@ int accused(const Suspicion& s) {
   return -1;
 }
 
-/// Leaves out the accused alone. False, and nothing changed, if the net cannot spare it.
-bool leave_out_alone(const Suspicion& s, int number, Model& model, const Columns& columns,
-                     Solution& solution) {
-  std::vector<bool> before;
-  for (const Observation& o : model.observations) before.push_back(o.active);
-  for (const int i : s.observations) model.observations[static_cast<std::size_t>(i)].active = i != number;
-  if (is_determined(model, columns, solution.state)) {
-    Solution without = solve(model, columns, solution.state);
-    if (without.converged) {
-      solution = std::move(without);
-      return true;
-    }
+/// Marks of the model put back on leaving.
+class ActiveMarks {
+ public:
+  explicit ActiveMarks(Model& model) : model_(model) {
+    for (const Observation& o : model.observations) before_.push_back(o.active);
   }
-  for (std::size_t i = 0; i < before.size(); ++i) model.observations[i].active = before[i];
-  return false;
+  void put_back() {
+    for (std::size_t i = 0; i < before_.size(); ++i) model_.observations[i].active = before_[i];
+  }
+
+ private:
+  Model& model_;
+  std::vector<bool> before_;
+};
+
+/// Of the observations under one suspicion leaves out `number` alone. None, and no mark changed, if the net
+/// cannot spare it.
+std::optional<Solution> leave_out_alone(const Suspicion& s, int number, Model& model, const Columns& columns,
+                                        const Eigen::VectorXd& start) {
+  ActiveMarks marks(model);
+  for (const int i : s.observations) model.observations[static_cast<std::size_t>(i)].active = i != number;
+  if (is_determined(model, columns, start)) {
+    Solution without = solve(model, columns, start);
+    if (without.converged) return without;
+  }
+  marks.put_back();
+  return std::nullopt;
+}
+
+/// Explains one suspicion: each of its observations against the adjustment without it.
+void explain_one(Suspicion& s, Model& model, const Columns& columns, const Solution& solution) {
+  std::vector<Solution> without;
+  std::vector<LeftOut> suspects;
+  std::vector<std::size_t> at;
+  without.reserve(s.observations.size());
+  s.slips.assign(s.observations.size(), std::nullopt);
+  for (std::size_t k = 0; k < s.observations.size(); ++k) {
+    const int number = s.observations[k];
+    if (s.observations.size() == 1) {
+      suspects.push_back({number, &solution});
+    } else {
+      ActiveMarks marks(model);
+      auto alone = leave_out_alone(s, number, model, columns, solution.state);
+      marks.put_back();
+      if (!alone) continue;
+      without.push_back(std::move(*alone));
+      suspects.push_back({number, &without.back()});
+    }
+    at.push_back(k);
+  }
+  const auto slips = explain(model, columns, suspects);
+  for (std::size_t k = 0; k < at.size(); ++k) s.slips[at[k]] = slips[k];
 }
 
 }  // namespace
@@ -50,10 +87,13 @@ std::vector<Suspicion> explain_and_settle(Model& model, const Columns& columns, 
     const int number = static_cast<int>(i);
     if (!model.observations[i].active && !in_a_group(search.together, number)) out.push_back({{number}, {}});
   }
-  for (Suspicion& s : out) s.slips = explain(model, columns, search.solution, s.observations);
+  for (Suspicion& s : out) explain_one(s, model, columns, search.solution);
   for (Suspicion& s : out) {
     const int number = s.observations.size() > 1 ? accused(s) : -1;
-    if (number < 0 || !leave_out_alone(s, number, model, columns, search.solution)) continue;
+    if (number < 0) continue;
+    auto without = leave_out_alone(s, number, model, columns, search.solution.state);
+    if (!without) continue;
+    search.solution = std::move(*without);
     std::erase(search.together, s.observations);
     const auto at = std::find(s.observations.begin(), s.observations.end(), number) - s.observations.begin();
     s = {{number}, {s.slips[static_cast<std::size_t>(at)]}};

@@ -111,6 +111,12 @@ class WrongUse(JobCase):
     def test_no_such_readings(self):
         self.assert_refused(fairhole("survey", self.scratch / "none.csv"), "none.csv: there is no such file")
 
+    def test_source_date_epoch_is_no_number(self):
+        self.example()
+        refused = self.run_job(env={"SOURCE_DATE_EPOCH": "yesterday"})
+        self.assert_refused(refused, 'E165 SOURCE_DATE_EPOCH: "yesterday" is no number of seconds; set it to seconds '
+                            "since 1970, or unset it\n")
+
     def test_near_is_no_place(self):
         holes = self.scratch / "holes.json"
         holes.write_text(json.dumps({"holes": [{"id": name, "x": x, "y": 0} for name, x in (("a", 0), ("b", 9))]}))

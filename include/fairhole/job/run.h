@@ -61,6 +61,7 @@ namespace fairhole::codes {
 inline constexpr Code kSeatInAir{150};       ///< the part would hang in the air
 inline constexpr Code kHolesOffFace{151};    ///< the drawing's holes miss the part
 inline constexpr Code kJobNoSuchHole{152};   ///< the job speaks of a hole no reading has
+inline constexpr Code kReadingsTwice{153};   ///< one readings file counted as two measurements
 inline constexpr Code kOutNotAFolder{160};   ///< the place for results is no folder
 inline constexpr Code kOutHoldsInput{161};   ///< the results would lie among the input
 inline constexpr Code kOutForeign{162};      ///< a file of that name is not ours

@@ -100,9 +100,9 @@ struct SurveyOptions {
   bool look_for_blunders = true;
   /// How many next readings to propose; 0 for none.
   int next_count = 5;
-  /// Covariance over all holes, next readings and rows that cannot be told apart: their work grows with the
-  /// square of the number of holes. Off: each hole's own covariance alone (a net without a datum keeps it
-  /// on).
+  /// Covariance over all holes, whose size is the square of the number of holes, and with it the groups of
+  /// rows that cannot be told apart though nothing is wrong with them. Off: each hole's own covariance alone
+  /// (a net without a datum keeps it on).
   bool full_covariance = true;
 };
 
