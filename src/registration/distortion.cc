@@ -111,6 +111,7 @@ class Selection {
       if (finding.why) continue;
       const ModelFit& fit = finding.accepted ? model_ : fit_model(problem_, with(model_.terms, term));
       finding.estimate = estimate_of(term, fit, problem_, finder_.size_sigmas);
+      finding.significant = finding.estimate->p < finder_.level;
     }
     return findings;
   }
@@ -120,9 +121,9 @@ class Selection {
     const TermEstimate* first = nullptr;
     for (const DistortionTerm term : kAllTerms) {
       const TermFinding& finding = findings_[static_cast<std::size_t>(term)];
-      if (finding.accepted || contains(dropped_, term) || !finding.estimate) continue;
+      if (finding.accepted || contains(dropped_, term) || !finding.significant) continue;
       const TermEstimate& e = *finding.estimate;
-      if (e.p >= finder_.level || e.size_mm <= e.limit_mm) continue;
+      if (e.size_mm <= e.limit_mm) continue;
       // F decides where p is too small to be held in a double.
       if (first != nullptr && (e.p > first->p || (e.p == first->p && e.f <= first->f))) continue;
       best = term;

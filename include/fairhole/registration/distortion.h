@@ -76,6 +76,7 @@ struct TermEstimate {
 struct TermFinding {
   std::optional<TermEstimate> estimate;   ///< none: see `why`
   std::optional<NotDetermined> why = {};  ///< exactly when there is no estimate
+  bool significant = false;               ///< p below the level; accepted only if large enough, too
   bool accepted = false;
 };
 
