@@ -233,9 +233,13 @@ TEST(Distortion, SaysWhatTheseHolesCannotTell) {
   EXPECT_THAT(reasons(find(only(all, {0, 6}), {})), ElementsAre(kFew, kRow, kRow, kFew, kRow));
   EXPECT_THAT(reasons(find(only(all, {4}), {})), ElementsAre(kFew, kFew, kFew, kFew, kFew));
   EXPECT_THAT(reasons(find(only(all, {}), {})), ElementsAre(kFew, kFew, kFew, kFew, kFew));
-  // Two places along the length: a bow only shifts them both.
-  EXPECT_THAT(reasons(find(only(all, {0, 6, 7, 13}), {})),
-              ElementsAre(kSaid, kSaid, kSaid, NotDetermined::kSameAsPose, kSaid));
+  // Two places along the length: a bow only shifts them both, whatever the part's length.
+  for (const std::optional<double> length_mm : {std::optional<double>(), std::optional<double>(900.0)}) {
+    PartDatum datum;
+    datum.length_mm = length_mm;
+    EXPECT_THAT(reasons(find(only(all, {0, 6, 7, 13}), {}, datum)),
+                ElementsAre(kSaid, kSaid, kSaid, NotDetermined::kSameAsPose, kSaid));
+  }
 }
 
 TEST(Distortion, ExactDrawingHasNone) {
