@@ -58,9 +58,9 @@ struct JointFindings {
   Pattern pattern;                       ///< pattern frame, as the registration used it
   MeasuredFace measured;                 ///< face frame, as the registration used it
   Registration registration;
-  std::optional<Distortion> distortion;  ///< none: not looked for
+  std::vector<std::string> remarks;           ///< "The angle is still bowed 1.2 mm."
+  std::optional<Distortion> distortion = {};  ///< none: not looked for
   DistortionNames distortion_names = {};
-  std::vector<std::string> remarks;  ///< "The angle is still bowed 1.2 mm."
 };
 
 /// A file the run wrote beside the report.
