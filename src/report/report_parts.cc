@@ -43,6 +43,16 @@ drawing::Page plate_picture(const PlateLayout& layout) {
   return page;
 }
 
+/// In the plate's frame when the seat is known, else in the face's..
+drawing::Page sitting_picture(const JointFindings& joint, const SeatPlan* seat) {
+  RegistrationPicture picture{joint.pattern, joint.measured, joint.registration};
+  if (joint.distortion) picture.distortion = &*joint.distortion;
+  picture.names = joint.distortion_names;
+  picture.words = false;  // they stand above
+  if (seat != nullptr) picture.view_from_face = seat->plate_from_face.motion;
+  return registration_picture(picture);
+}
+
 Result<Html> hand_block(const PlateLayout& layout) {
   if (layout.hand.empty()) return Html{};
   drawing::Page page = blank_page(26.0, 27.0);
@@ -64,16 +74,16 @@ Result<Html> parts_section(const ReportInput& input) {
   if (input.joints.empty()) return Html{};
   Html out = element("h2", "How each part sits", "id=\"parts\"");
   out += paragraph(
-      "Arrows run from where the drawing wants a hole (cross) to where it is (double line). An ellipse shows "
-      "how well the "
-      "drawing's place is known on the part (95 in 100).");
+      "Arrows run from where the drawing wants a hole (solid) to where it is (double line). An ellipse shows "
+      "how well the drawing's place is known on the part (95 in 100). Where the part has lost the drawing's "
+      "shape, a bent grid shows it, and the arrows what that leaves over.");
   for (const JointFindings& joint : input.joints) {
     out += element("h3", fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
     const SeatPlan* seat = seat_of(input.plan, joint);
     for (const std::string& says : sitting_words(joint, seat)) out += paragraph(says);
     if (joint.registration.matches.empty()) continue;
-    auto drawn =
-        picture(draw_sitting(joint, seat), fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
+    auto drawn = picture(sitting_picture(joint, seat),
+                         fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
     if (!drawn) return drawn;
     out += *drawn;
   }

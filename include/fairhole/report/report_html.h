@@ -13,6 +13,7 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/report/registration_picture.h"
 #include "fairhole/report/sheets.h"
 
 /// The report of a run: one self-contained page. Everything in ReportInput is data of lower modules or plain
@@ -57,7 +58,9 @@ struct JointFindings {
   Pattern pattern;                       ///< pattern frame, as the registration used it
   MeasuredFace measured;                 ///< face frame, as the registration used it
   Registration registration;
-  std::vector<std::string> remarks;  ///< "The angle is still bowed 1.2 mm."
+  std::vector<std::string> remarks;           ///< "The angle is still bowed 1.2 mm."
+  std::optional<Distortion> distortion = {};  ///< none: not looked for
+  DistortionNames distortion_names = {};
 };
 
 /// A file the run wrote beside the report.
