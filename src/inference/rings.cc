@@ -1,0 +1,206 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <Eigen/Cholesky>
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+#include "search.h"
+
+namespace fairhole::inference {
+namespace {
+
+using Eigen::Vector2d;
+
+constexpr std::size_t kLeastOnRing = 5;  // four corners are a square first
+constexpr int kNeighbours = 6;           // a circle is looked for through a hole and two of these
+constexpr double kLeastRadiusMm = 15.0, kMostRadiusMm = 1000.0;
+constexpr int kMostOnCircle = 60;
+
+std::optional<Vector2d> circumcentre(const Vector2d& a, const Vector2d& b, const Vector2d& c) {
+  const Vector2d ab = b - a, ac = c - a;
+  const double cross = ab.x() * ac.y() - ab.y() * ac.x();
+  if (std::abs(cross) < 1e-3 * ab.norm() * ac.norm()) return std::nullopt;
+  const double b2 = ab.squaredNorm(), c2 = ac.squaredNorm();
+  return a + Vector2d(ac.y() * b2 - ab.y() * c2, ab.x() * c2 - ac.x() * b2) / (2.0 * cross);
+}
+
+struct Candidate {
+  SeenRing ring;
+  double score = 0.0;
+};
+
+class RingSearch {
+ public:
+  RingSearch(const Field& field, const std::vector<int>& free) : field_(field), free_(free) {}
+
+  std::optional<Candidate> best() const {
+    std::optional<Candidate> best;
+    for (const int a : free_) {
+      const std::vector<int> near = neighbours(a);
+      for (std::size_t i = 0; i < near.size(); ++i) {
+        for (std::size_t j = i + 1; j < near.size(); ++j) {
+          std::optional<Candidate> found = through(a, near[i], near[j]);
+          if (found && found->score > 0.0 && (!best || found->score > best->score)) best = std::move(found);
+        }
+      }
+    }
+    return best;
+  }
+
+ private:
+  const Vector2d& at(int hole) const { return field_.holes_mm[static_cast<std::size_t>(hole)]; }
+
+  std::vector<int> neighbours(int hole) const {
+    std::vector<int> near;
+    for (const int other : free_) {
+      if (other != hole) near.push_back(other);
+    }
+    const auto nearer = [&](int a, int b) {
+      const double da = (at(a) - at(hole)).squaredNorm(), db = (at(b) - at(hole)).squaredNorm();
+      return da < db || (da == db && a < b);
+    };
+    const std::size_t keep = std::min<std::size_t>(near.size(), kNeighbours);
+    std::partial_sort(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(keep), near.end(), nearer);
+    near.resize(keep);
+    return near;
+  }
+
+  std::vector<int> on_circle(const Vector2d& centre_mm, double radius_mm, double gate_mm) const {
+    std::vector<int> on;
+    for (const int hole : free_) {
+      if (std::abs((at(hole) - centre_mm).norm() - radius_mm) <= gate_mm) on.push_back(hole);
+    }
+    return on;
+  }
+
+  /// Three holes that scatter fix a circle badly: the gate is wide at first.
+  std::optional<Candidate> through(int a, int b, int c) const {
+    const std::optional<Vector2d> start = circumcentre(at(a), at(b), at(c));
+    if (!start) return std::nullopt;
+    Candidate found;
+    SeenRing& ring = found.ring;
+    ring.centre_mm = *start;
+    ring.radius_mm = (at(a) - *start).norm();
+    std::vector<int> on;
+    for (const double sigmas : {3.0 * kGateSigmas, 1.5 * kGateSigmas, kGateSigmas}) {
+      if (ring.radius_mm < kLeastRadiusMm || ring.radius_mm > kMostRadiusMm) return std::nullopt;
+      on = on_circle(ring.centre_mm, ring.radius_mm, sigmas * field_.scatter_mm);
+      if (on.size() < kLeastOnRing) return std::nullopt;
+      std::vector<Vector2d> points;
+      for (const int hole : on) points.push_back(at(hole));
+      if (!fit_circle(points, ring.centre_mm, ring.radius_mm)) return std::nullopt;
+    }
+    if (!spread(on, found)) return std::nullopt;
+    return found;
+  }
+
+  /// Equal steps round the circle, cut open in its widest gap.
+  bool spread(std::vector<int>& on, Candidate& found) const {
+    SeenRing& ring = found.ring;
+    std::vector<std::pair<double, int>> by_angle;
+    for (const int hole : on) {
+      const Vector2d arm = at(hole) - ring.centre_mm;
+      by_angle.emplace_back(std::atan2(arm.y(), arm.x()), hole);
+    }
+    std::sort(by_angle.begin(), by_angle.end());
+    constexpr double kTurn = 2.0 * std::numbers::pi;
+    std::size_t cut = 0;
+    double widest = by_angle.front().first + kTurn - by_angle.back().first;
+    for (std::size_t i = 1; i < by_angle.size(); ++i) {
+      if (const double gap = by_angle[i].first - by_angle[i - 1].first; gap > widest + 1e-9) {
+        widest = gap;
+        cut = i;
+      }
+    }
+    for (std::size_t i = 0; i < cut; ++i) by_angle[i].first += kTurn;
+    std::rotate(by_angle.begin(), by_angle.begin() + static_cast<std::ptrdiff_t>(cut), by_angle.end());
+    std::vector<double> u_mm;
+    for (const auto& [angle, hole] : by_angle) u_mm.push_back(angle * ring.radius_mm);
+    std::optional<Spacing> spacing =
+        best_spacing(u_mm, {field_.scatter_mm, field_.member_gain(), field_.rules.least_pitch_mm});
+    if (!spacing || spacing->members.size() < kLeastOnRing) return false;
+    for (Member& m : spacing->members) m.hole = by_angle[static_cast<std::size_t>(m.hole)].second;
+    ring.members = spacing->members;
+    ring.start_rad = spacing->start_mm / ring.radius_mm;
+    ring.step_rad = spacing->pitch_mm / ring.radius_mm;
+    found.score = score(*spacing, ring);
+    return true;
+  }
+
+  double score(const Spacing& spacing, SeenRing& ring) const {
+    const double n = static_cast<double>(ring.members.size());
+    const double s = field_.scatter_mm;
+    double radial2 = 0.0;
+    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+    for (const Member& m : ring.members) {
+      const Vector2d arm = at(m.hole) - ring.centre_mm;
+      radial2 += (arm.norm() - ring.radius_mm) * (arm.norm() - ring.radius_mm);
+      const Eigen::Vector3d row(arm.x() / arm.norm(), arm.y() / arm.norm(), 1.0);
+      normal += row * row.transpose();
+    }
+    const Eigen::Matrix2d cov = spacing_covariance(ring.members);
+    const double two_pi = 2.0 * std::numbers::pi;
+    const double place_freedom = 1.5 * std::log(two_pi * s * s) - 0.5 * std::log(normal.determinant()) -
+                                 std::log(field_.width_mm * field_.height_mm * kRadiusRangeMm);
+    const double count = std::round(two_pi / ring.step_rad);
+    const double off_mm = (count * ring.step_rad - two_pi) * ring.radius_mm / count;
+    const double sigma_mm = s * std::sqrt(cov(1, 1));
+    // A closed circle's step is one of few; an arc's is free.
+    const double any = std::log(std::sqrt(two_pi) * sigma_mm / kPitchRangeMm);
+    const double closed =
+        -0.5 * off_mm * off_mm / (sigma_mm * sigma_mm) - std::log(static_cast<double>(kMostOnCircle));
+    ring.closed = count <= kMostOnCircle && closed > any;
+    if (ring.closed) ring.step_rad = two_pi / count;
+    const double start_freedom = std::log(std::sqrt(two_pi) * s / std::sqrt(n) / kPitchRangeMm);
+    return spacing.gain - 0.5 * radial2 / (s * s) + place_freedom + std::max(any, closed) + start_freedom -
+           log_choices(static_cast<int>(free_.size()), static_cast<int>(ring.members.size())) -
+           std::numbers::ln2;
+  }
+
+  const Field& field_;
+  const std::vector<int>& free_;
+};
+
+}  // namespace
+
+bool fit_circle(const std::vector<Vector2d>& points_mm, Vector2d& centre_mm, double& radius_mm) {
+  constexpr int kMostSteps = 60;
+  for (int step = 0; step < kMostSteps; ++step) {
+    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+    Eigen::Vector3d right = Eigen::Vector3d::Zero();
+    for (const Vector2d& p : points_mm) {
+      const Vector2d arm = p - centre_mm;
+      const double length = arm.norm();
+      if (length == 0.0) return false;
+      const Eigen::Vector3d row(arm.x() / length, arm.y() / length, 1.0);
+      normal += row * row.transpose();
+      right += row * (length - radius_mm);
+    }
+    const Eigen::LDLT<Eigen::Matrix3d> factor(normal);
+    if (factor.info() != Eigen::Success || factor.rcond() < 1e-12) return false;
+    const Eigen::Vector3d change = factor.solve(right);
+    centre_mm += change.head<2>();
+    radius_mm += change.z();
+    if (!(std::abs(radius_mm) < 10.0 * kMostRadiusMm)) return false;
+    if (change.norm() < 1e-12 * (1.0 + radius_mm)) return radius_mm > 0.0;
+  }
+  return radius_mm > 0.0;
+}
+
+void take_rings(const Field& field, std::vector<int>& free, Structure& structure) {
+  while (free.size() >= kLeastOnRing) {
+    std::optional<Candidate> found = RingSearch(field, free).best();
+    if (!found) return;
+    structure.score += found->score;
+    std::erase_if(free, [&](int hole) {
+      return std::any_of(found->ring.members.begin(), found->ring.members.end(),
+                         [hole](const Member& m) { return m.hole == hole; });
+    });
+    structure.rings.push_back(std::move(found->ring));
+  }
+}
+
+}  // namespace fairhole::inference
