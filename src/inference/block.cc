@@ -13,34 +13,57 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double kSumSigmas = 4.0;   // leaves out 6e-5 of the density
+constexpr double kSumSigmas = 4.0;    // leaves out 6e-5 of the density
+constexpr double kMostSquares = 20.0;  // beyond the nearest choice's: leaves out 2e-4 in three dimensions
 constexpr long kMostEitherSide = 30; // of a dimension the holes hardly fix
 
-/// Walks through the dimensions; `whitened` are the deviations of those before, in root units.
-void walk(const VectorXd& mean_mm, const MatrixXd& root, const SeriesPrior& prior, Unit unit, int dimension,
-          VectorXd& whitened, Term term, LatticeSum& sum) {
-  if (dimension == mean_mm.size()) {
-    sum.total += term.mass;
-    sum.terms.push_back(term);
-    return;
+/// Walks through the dimensions, each given those before it.
+struct Walker {
+  const VectorXd& mean_mm;
+  const MatrixXd& root;
+  const SeriesPrior& prior;
+  Unit unit;
+  double most_squares = 0.0;  ///< squared sigmas of a choice beyond which it is left out
+  VectorXd whitened;          ///< deviations of the dimensions before, in root units
+  LatticeSum sum;
+
+  double middle_mm(int dimension) const {
+    return mean_mm[dimension] - root.row(dimension).head(dimension).dot(whitened.head(dimension));
   }
-  const double step_mm = prior.finest_mm(unit);
-  const double sigma_mm = root(dimension, dimension);
-  const double middle_mm =
-      mean_mm[dimension] - root.row(dimension).head(dimension).dot(whitened.head(dimension));
-  const long nearest = std::lround(middle_mm / step_mm);
-  const long reach =
-      std::clamp(static_cast<long>(std::ceil(kSumSigmas * sigma_mm / step_mm)), 1L, kMostEitherSide);
-  for (long index = nearest - reach; index <= nearest + reach; ++index) {
-    const double z = (middle_mm - static_cast<double>(index) * step_mm) / sigma_mm;
-    whitened[dimension] = z;
-    Term next = term;
-    next.index[static_cast<std::size_t>(dimension)] = index;
-    next.mass *= prior.weight_mm(unit, index) * std::exp(-0.5 * z * z) /
-                 (sigma_mm * std::sqrt(2.0 * std::numbers::pi));
-    if (next.mass > 0.0) walk(mean_mm, root, prior, unit, dimension + 1, whitened, next, sum);
+
+  /// Squared sigmas of the choice that takes the nearest value each time.
+  double nearest_squares() {
+    const double step_mm = prior.finest_mm(unit);
+    for (int d = 0; d < mean_mm.size(); ++d) {
+      const double middle = middle_mm(d);
+      whitened[d] = (middle - step_mm * std::round(middle / step_mm)) / root(d, d);
+    }
+    return whitened.squaredNorm();
   }
-}
+
+  void walk(int dimension, double squares, const Term& term) {
+    if (dimension == mean_mm.size()) {
+      sum.total += term.mass;
+      sum.terms.push_back(term);
+      return;
+    }
+    const double step_mm = prior.finest_mm(unit);
+    const double sigma_mm = root(dimension, dimension);
+    const double middle = middle_mm(dimension);
+    const long nearest = std::lround(middle / step_mm);
+    const long reach = std::clamp(static_cast<long>(std::ceil(kSumSigmas * sigma_mm / step_mm)), 1L, kMostEitherSide);
+    for (long index = nearest - reach; index <= nearest + reach; ++index) {
+      const double z = (middle - static_cast<double>(index) * step_mm) / sigma_mm;
+      if (squares + z * z > most_squares) continue;
+      whitened[dimension] = z;
+      Term next = term;
+      next.index[static_cast<std::size_t>(dimension)] = index;
+      next.mass *= prior.weight_mm(unit, index) * std::exp(-0.5 * z * z) /
+                   (sigma_mm * std::sqrt(2.0 * std::numbers::pi));
+      if (next.mass > 0.0) walk(dimension + 1, squares + z * z, next);
+    }
+  }
+};
 
 }  // namespace
 
@@ -82,10 +105,10 @@ Adjusted adjust_block(const Block& block, double scatter_mm) {
 
 LatticeSum sum_round_values(const VectorXd& mean_mm, const MatrixXd& root_cov, const SeriesPrior& prior,
                             Unit unit) {
-  LatticeSum sum;
-  VectorXd whitened = VectorXd::Zero(mean_mm.size());
-  walk(mean_mm, root_cov, prior, unit, 0, whitened, Term{{}, 1.0}, sum);
-  return sum;
+  Walker walker{mean_mm, root_cov, prior, unit, 0.0, VectorXd::Zero(mean_mm.size()), {}};
+  walker.most_squares = walker.nearest_squares() + kMostSquares;
+  walker.walk(0, 0.0, Term{{}, 1.0});
+  return std::move(walker.sum);
 }
 
 }  // namespace fairhole::inference

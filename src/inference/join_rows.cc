@@ -122,36 +122,4 @@ void join_rows(const Field& field, Structure& structure) {
   for (SeenRows& joined : structure.rows) put_in_order(joined);
 }
 
-void adopt_strays(const Field& field, Structure& structure) {
-  for (auto hole = structure.loose.begin(); hole != structure.loose.end();) {
-    const Eigen::Vector2d& p = field.holes_mm[static_cast<std::size_t>(*hole)];
-    SeenLine* home = nullptr;
-    int home_k = 0;
-    double nearest_mm = field.rules.stray_mm;
-    for (SeenRows& rows : structure.rows) {
-      const double u = p[rows.along_y ? 1 : 0], v = p[rows.along_y ? 0 : 1];
-      for (SeenLine& line : rows.lines) {
-        const int k = static_cast<int>(std::lround((u - rows.start_mm) / rows.pitch_mm - line.shift()));
-        const double off_mm =
-            std::hypot(u - rows.start_mm - (k + line.shift()) * rows.pitch_mm, v - line.gauge_mm);
-        const bool empty = std::none_of(line.members.begin(), line.members.end(),
-                                        [k](const Member& m) { return m.k == k; });
-        const bool at_row = k >= line.members.front().k - 1 && k <= line.members.back().k + 1;
-        if (!empty || !at_row || off_mm > std::min(nearest_mm, 0.25 * rows.pitch_mm)) continue;
-        nearest_mm = off_mm;
-        home = &line;
-        home_k = k;
-      }
-    }
-    if (home == nullptr) {
-      ++hole;
-      continue;
-    }
-    home->members.push_back({*hole, home_k, true});
-    std::sort(home->members.begin(), home->members.end(),
-              [](const Member& a, const Member& b) { return a.k < b.k; });
-    hole = structure.loose.erase(hole);
-  }
-}
-
 }  // namespace fairhole::inference

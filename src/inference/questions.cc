@@ -5,6 +5,8 @@
 #include <Eigen/Cholesky>
 #include <cmath>
 
+#include "ring_shape.h"
+
 namespace fairhole::inference {
 namespace {
 
@@ -90,25 +92,6 @@ Question gauge_question(const SeenLine& line, bool along_y, const std::vector<Fa
   return question;
 }
 
-/// Circle at (cx, cy, diameter, arc to the first hole, arc a step): places and derivatives of one hole.
-struct RingShape {
-  Eigen::Matrix<double, 5, 1> d;
-  bool closed = false;
-  double step_rad = 0.0;
-
-  double angle(int k) const { return (d[3] + (closed ? 0.0 : k * d[4])) / radius0 + (closed ? k * step_rad : 0.0); }
-  Vector2d place(int k) const {
-    return d.head<2>() + 0.5 * d[2] * Vector2d(std::cos(angle(k)), std::sin(angle(k)));
-  }
-  Eigen::Matrix<double, 2, 5> derivatives(int k) const {
-    const double c = std::cos(angle(k)), s = std::sin(angle(k)), arm = 0.5 * d[2] / radius0;
-    Eigen::Matrix<double, 2, 5> out;
-    out << 1.0, 0.0, 0.5 * c, -s * arm, -s * arm * k, 0.0, 1.0, 0.5 * s, c * arm, c * arm * k;
-    return out;
-  }
-  double radius0 = 1.0;  ///< arcs are counted at this radius
-};
-
 /// Coordinates of a ring's holes, linear about the shape.
 Segment ring_segment(const SeenRing& ring, const FaceView& face, const RingShape& shape, Index unknowns) {
   const std::vector<Member> members = speaking(ring.members, 0);
@@ -120,7 +103,7 @@ Segment ring_segment(const SeenRing& ring, const FaceView& face, const RingShape
     const auto slope = shape.derivatives(m.k);
     out.design.middleRows<2>(2 * i) = slope.leftCols(unknowns);
     out.z0_mm.segment<2>(2 * i) =
-        p - shape.place(m.k) + slope.leftCols(unknowns) * shape.d.head(unknowns);
+        p - shape.place_mm(m.k) + slope.leftCols(unknowns) * shape.d_mm.head(unknowns);
     out.z1_mm.segment<2>(2 * i) = Vector2d(p.y(), -p.x());
     for (Index j = 0; j < n; ++j) {
       const int other = members[static_cast<std::size_t>(j)].hole;
@@ -132,21 +115,10 @@ Segment ring_segment(const SeenRing& ring, const FaceView& face, const RingShape
 
 /// Centre and diameter. The arcs to the first hole and from hole to hole are no round values.
 Question ring_question(const SeenRing& ring, const FaceView& face, double turn_rad) {
-  constexpr int kSteps = 6;  // Gauss-Newton from the geometric fit: far less than needed to 1e-9 mm
-  const Index unknowns = ring.closed ? 4 : 5;
-  RingShape shape;
-  shape.radius0 = ring.radius_mm;
-  shape.closed = ring.closed;
-  shape.step_rad = ring.step_rad;
-  shape.d << ring.centre_mm, 2.0 * ring.radius_mm, ring.radius_mm * ring.start_rad,
-      ring.closed ? 0.0 : ring.radius_mm * ring.step_rad;
-  Segment segment = ring_segment(ring, face, shape, unknowns);
-  for (int step = 0; step < kSteps; ++step) {
-    const VectorXd z = segment.z0_mm + turn_rad * segment.z1_mm;
-    shape.d.head(unknowns) =
-        (segment.design.transpose() * segment.design).ldlt().solve(segment.design.transpose() * z);
-    segment = ring_segment(ring, face, shape, unknowns);
-  }
+  std::vector<Vector2d> back_mm;
+  for (const Vector2d& p : face.holes_mm) back_mm.push_back(turned_back(p, turn_rad));
+  const RingShape shape = fit_ring(ring, back_mm, ring.closed).shape;
+  Segment segment = ring_segment(ring, face, shape, shape.unknowns());
   Question question;
   question.names = {"diameter", "centre x", "centre y"};
   question.block.snapped = 3;

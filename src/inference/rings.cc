@@ -1,12 +1,14 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-#include <Eigen/Cholesky>
 #include <Eigen/LU>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <set>
 
+#include "ring_shape.h"
 #include "search.h"
 
 namespace fairhole::inference {
@@ -38,10 +40,14 @@ class RingSearch {
 
   std::optional<Candidate> best() const {
     std::optional<Candidate> best;
+    std::set<std::array<int, 3>> tried;
     for (const int a : free_) {
       const std::vector<int> near = neighbours(a);
       for (std::size_t i = 0; i < near.size(); ++i) {
         for (std::size_t j = i + 1; j < near.size(); ++j) {
+          std::array<int, 3> three{a, near[i], near[j]};
+          std::sort(three.begin(), three.end());
+          if (!tried.insert(three).second) continue;
           std::optional<Candidate> found = through(a, near[i], near[j]);
           if (found && found->score > 0.0 && (!best || found->score > best->score)) best = std::move(found);
         }
@@ -132,32 +138,31 @@ class RingSearch {
 
   double score(const Spacing& spacing, SeenRing& ring) const {
     const double n = static_cast<double>(ring.members.size());
-    const double s = field_.scatter_mm;
-    double radial2 = 0.0;
-    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-    for (const Member& m : ring.members) {
-      const Vector2d arm = at(m.hole) - ring.centre_mm;
-      radial2 += (arm.norm() - ring.radius_mm) * (arm.norm() - ring.radius_mm);
-      const Eigen::Vector3d row(arm.x() / arm.norm(), arm.y() / arm.norm(), 1.0);
-      normal += row * row.transpose();
-    }
-    const Eigen::Matrix2d cov = spacing_covariance(ring.members);
-    const double two_pi = 2.0 * std::numbers::pi;
-    const double place_freedom = 1.5 * std::log(two_pi * s * s) - 0.5 * std::log(normal.determinant()) -
-                                 std::log(field_.width_mm * field_.height_mm * kRadiusRangeMm);
-    const double count = std::round(two_pi / ring.step_rad);
-    const double off_mm = (count * ring.step_rad - two_pi) * ring.radius_mm / count;
-    const double sigma_mm = s * std::sqrt(cov(1, 1));
+    const double s2 = field_.scatter_mm * field_.scatter_mm, two_pi = 2.0 * std::numbers::pi;
+    const RingFit arc = fit_ring(ring, field_.holes_mm, false);
+    Eigen::Matrix<double, 5, 5> normal = Eigen::Matrix<double, 5, 5>::Zero();
+    for (const Member& m : ring.members)
+      normal += arc.shape.derivatives(m.k).transpose() * arc.shape.derivatives(m.k);
+    const double step_sigma_mm = std::sqrt(s2 * normal.inverse()(4, 4));
+    const double place_freedom =
+        2.0 * std::log(two_pi * s2) - 0.5 * std::log(normal.topLeftCorner<4, 4>().determinant()) -
+        std::log(field_.width_mm * field_.height_mm * kRadiusRangeMm * kPitchRangeMm);
     // A closed circle's step is one of few; an arc's is free.
-    const double any = std::log(std::sqrt(two_pi) * sigma_mm / kPitchRangeMm);
-    const double closed =
-        -0.5 * off_mm * off_mm / (sigma_mm * sigma_mm) - std::log(static_cast<double>(kMostOnCircle));
-    ring.closed = count <= kMostOnCircle && closed > any;
-    if (ring.closed) ring.step_rad = two_pi / count;
-    const double start_freedom = std::log(std::sqrt(two_pi) * s / std::sqrt(n) / kPitchRangeMm);
-    return spacing.gain - 0.5 * radial2 / (s * s) + place_freedom + std::max(any, closed) + start_freedom -
-           log_choices(static_cast<int>(free_.size()), static_cast<int>(ring.members.size())) -
-           std::numbers::ln2;
+    const double any =
+        -0.5 * arc.squares_mm2 / s2 + std::log(std::sqrt(two_pi) * step_sigma_mm / kPitchRangeMm);
+    double closed = -1e300;
+    if (std::round(two_pi / ring.step_rad) <= kMostOnCircle) {
+      closed = -0.5 * fit_ring(ring, field_.holes_mm, true).squares_mm2 / s2 -
+               std::log(static_cast<double>(kMostOnCircle));
+    }
+    ring.closed = closed > any;
+    const RingShape shape = ring.closed ? fit_ring(ring, field_.holes_mm, true).shape : arc.shape;
+    ring.centre_mm = shape.d_mm.head<2>();
+    ring.radius_mm = 0.5 * shape.d_mm[2];
+    ring.start_rad = shape.angle_rad(0);
+    ring.step_rad = shape.step_rad();
+    return n * field_.member_gain() - kGapCost * spacing.gaps() + place_freedom + std::max(any, closed) -
+           log_choices(static_cast<int>(free_.size()), static_cast<int>(ring.members.size())) - kRingCost;
   }
 
   const Field& field_;
@@ -165,30 +170,6 @@ class RingSearch {
 };
 
 }  // namespace
-
-bool fit_circle(const std::vector<Vector2d>& points_mm, Vector2d& centre_mm, double& radius_mm) {
-  constexpr int kMostSteps = 60;
-  for (int step = 0; step < kMostSteps; ++step) {
-    Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
-    Eigen::Vector3d right = Eigen::Vector3d::Zero();
-    for (const Vector2d& p : points_mm) {
-      const Vector2d arm = p - centre_mm;
-      const double length = arm.norm();
-      if (length == 0.0) return false;
-      const Eigen::Vector3d row(arm.x() / length, arm.y() / length, 1.0);
-      normal += row * row.transpose();
-      right += row * (length - radius_mm);
-    }
-    const Eigen::LDLT<Eigen::Matrix3d> factor(normal);
-    if (factor.info() != Eigen::Success || factor.rcond() < 1e-12) return false;
-    const Eigen::Vector3d change = factor.solve(right);
-    centre_mm += change.head<2>();
-    radius_mm += change.z();
-    if (!(std::abs(radius_mm) < 10.0 * kMostRadiusMm)) return false;
-    if (change.norm() < 1e-12 * (1.0 + radius_mm)) return radius_mm > 0.0;
-  }
-  return radius_mm > 0.0;
-}
 
 void take_rings(const Field& field, std::vector<int>& free, Structure& structure) {
   while (free.size() >= kLeastOnRing) {

@@ -12,6 +12,7 @@ namespace {
 
 constexpr Unit kUnits[] = {Unit::kMm, Unit::kInch};
 constexpr int kScatterNodes = 7, kTurnNodes = 21;
+constexpr double kNegligible = 1e-6;  // nodes and terms of less weight change no odds that are printed
 constexpr double kScatterReach = 2.6, kTurnReach = 5.0;  // sigmas either way
 
 /// All blocks at one scatter.
@@ -91,7 +92,9 @@ void weigh(const PatternInference& rules, Node& node) {
   for (const Adjusted& block : node.at->blocks) {
     node.sums.push_back(
         sum_round_values(block.at(node.turn_rad), block.root_cov, rules.series, node.unit));
-    node.weight += block.log_restricted(node.turn_rad) + std::log(node.sums.back().total);
+    LatticeSum& sum = node.sums.back();
+    node.weight += block.log_restricted(node.turn_rad) + std::log(sum.total);
+    std::erase_if(sum.terms, [&sum](const Term& term) { return term.mass < kNegligible * sum.total; });
   }
 }
 
@@ -112,6 +115,7 @@ std::vector<Node> all_nodes(const std::vector<AtScatter>& scatters, const Patter
   for (const Node& node : nodes) most = std::max(most, node.weight);
   for (Node& node : nodes) sum += node.weight = std::exp(node.weight - most);
   for (Node& node : nodes) node.weight /= sum;
+  std::erase_if(nodes, [](const Node& node) { return node.weight < kNegligible; });
   return nodes;
 }
 

@@ -95,7 +95,7 @@ class RowSearch {
                            std::log(std::sqrt(2.0 * std::numbers::pi / n) * s / breadth_mm);
     row.lines.push_back(std::move(line));
     return spacing.gain - 0.5 * across2 / (s * s) + freedom -
-           log_choices(free_count_, static_cast<int>(spacing.members.size())) - std::numbers::ln2;
+           log_choices(free_count_, static_cast<int>(spacing.members.size())) - kRowCost;
   }
 
   const Field& field_;

@@ -25,6 +25,11 @@ inline constexpr double kLeastFieldMm = 100.0;   // a single row says nothing of
 inline constexpr double kPitchRangeMm = 150.0;   // pitches and radii are equally likely over ranges of this
 inline constexpr double kRadiusRangeMm = 300.0;  // order; a factor of two changes a score by 0.7
 
+// What any claim of order must earn beforehand: rows are looked for in many places, turns and scatters, and
+// circles are rarer than rows. Our judgement, set so that strewn holes seldom look ordered.
+inline constexpr double kRowCost = 4.0;
+inline constexpr double kRingCost = 7.0;
+
 Field make_field(const std::vector<Eigen::Vector2d>& holes_mm, double turn_rad, double scatter_mm,
                  const SearchRules& rules);
 
@@ -46,13 +51,14 @@ void take_rings(const Field& field, std::vector<int>& free, Structure& structure
 /// Joins rows that share pitch and phase where that has the greater evidence.
 void join_rows(const Field& field, Structure& structure);
 
+/// Marks members of rows as strayed, the farthest first, while a torn hole explains them better than a greater
+/// scatter of all.
+void part_strays(const Field& field, Structure& structure);
+
 /// Gives loose holes that lie near an empty place of a row to it, as strayed.
 void adopt_strays(const Field& field, Structure& structure);
 
 /// Least-squares start and pitch over all lines.
 void settle_rows(const Field& field, SeenRows& rows);
-
-/// Circle of least squared distances (geometric fit), from a start; Gauss-Newton. False when it runs away.
-bool fit_circle(const std::vector<Eigen::Vector2d>& points_mm, Eigen::Vector2d& centre_mm, double& radius_mm);
 
 }  // namespace fairhole::inference

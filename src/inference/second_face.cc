@@ -67,25 +67,40 @@ Fit count(Structure& structure, const FaceView& face, Fit fit, double within_mm)
   return fit;
 }
 
-/// Shift and turn by least squares over the holes on places; the shift only where it is unknown.
-Fit settle(Structure& structure, const FaceView& face, Fit fit, double within_mm, bool shifted,
-           double turn_sigma_rad) {
-  const double s2 = structure.scatter_mm * structure.scatter_mm;
-  double turn_weight = 1.0 / (turn_sigma_rad * turn_sigma_rad), turn_sum = 0.0, shift_sum = 0.0, n = 0.0;
-  for (const Vector2d& p : face.holes_mm) {
-    const Vector2d q = laid(p, fit);
-    const Home home = nearest_place(structure, q, within_mm);
-    if (home.line == nullptr) continue;
-    const Vector2d off = q - home.place_mm;
-    turn_weight += p.x() * p.x() / s2;
-    turn_sum += p.x() * off.y() / s2;
-    shift_sum += off.x();
-    n += 1.0;
+/// The second face's holes join the lines they lie on.
+void join(Structure& structure, const FaceView& face, const Fit& fit, double within_mm) {
+  std::vector<std::pair<SeenLine*, Member>> found;
+  for (std::size_t i = 0; i < face.holes_mm.size(); ++i) {
+    const Home home = nearest_place(structure, laid(face.holes_mm[i], fit), within_mm);
+    if (home.line != nullptr) found.push_back({home.line, {static_cast<int>(i), home.k, false, 1}});
   }
-  if (n == 0.0) return fit;
-  fit.turn_rad += turn_sum / turn_weight;
-  if (shifted) fit.shift_mm -= shift_sum / n;
-  return count(structure, face, fit, within_mm);
+  for (const auto& [line, member] : found) {
+    line->members.push_back(member);
+    std::stable_sort(line->members.begin(), line->members.end(),
+                     [](const Member& a, const Member& b) { return a.k < b.k; });
+  }
+}
+
+/// Turn by the lines' slopes, then shift along x where it is unknown; returns the turn's variance.
+double settle(const Structure& seen, const FaceView& face, Fit& fit, double within_mm, double turn_sigma_rad) {
+  Structure joined = seen;
+  join(joined, face, fit, within_mm);
+  const Slope slope = slope_of_lines(face.holes_mm, joined.rows, 1, seen.scatter_mm, turn_sigma_rad);
+  fit.turn_rad = slope.turn_rad;
+  if (!face.shifted_along_x) return slope.variance_rad2;
+  double sum = 0.0, n = 0.0;
+  for (const SeenRows& rows : joined.rows) {
+    for (const SeenLine& line : rows.lines) {
+      for (const Member& m : line.members) {
+        if (m.face != 1) continue;
+        const double at = rows.along_y ? line.gauge_mm : rows.start_mm + (m.k + line.shift()) * rows.pitch_mm;
+        sum += at - laid(face.holes_mm[static_cast<std::size_t>(m.hole)], fit).x();
+        n += 1.0;
+      }
+    }
+  }
+  if (n > 0.0) fit.shift_mm += sum / n;
+  return slope.variance_rad2;
 }
 
 bool better(const Fit& a, const Fit& b) {
@@ -129,28 +144,16 @@ std::optional<FaceView> lay_second_face(Structure& structure, FaceView second, b
   second.shifted_along_x = mirrored && !from_same_end;
   second.turn_unknown = false;
 
-  Structure& seen = structure;
-  const double wide_mm = 4.0 * kGateSigmas * structure.scatter_mm, gate_mm = 2.0 * kGateSigmas * structure.scatter_mm;
-  Fit fit = second.shifted_along_x ? best_shift(seen, second, wide_mm) : count(seen, second, {}, wide_mm);
-  for (const double within_mm : {wide_mm, gate_mm, gate_mm})
-    fit = settle(seen, second, fit, within_mm, second.shifted_along_x, turn_sigma_rad);
+  const double wide_mm = 4.0 * kGateSigmas * structure.scatter_mm;
+  Fit fit = second.shifted_along_x ? best_shift(structure, second, wide_mm) : Fit{};
+  double variance_rad2 = 0.0;
+  for (const double share : {1.0, 0.5, 0.5})
+    variance_rad2 = settle(structure, second, fit, share * wide_mm, turn_sigma_rad);
+  fit = count(structure, second, fit, 0.5 * wide_mm);
   if (fit.on_places < 3 || 2 * static_cast<std::size_t>(fit.on_places) < second.holes_mm.size()) return std::nullopt;
-
-  double lever2 = 1.0 / (turn_sigma_rad * turn_sigma_rad);
-  const double s2 = structure.scatter_mm * structure.scatter_mm;
-  for (const Vector2d& p : second.holes_mm) lever2 += p.x() * p.x() / s2;
-  add_turn(second, 1.0 / lever2);
+  join(structure, second, fit, 0.5 * wide_mm);
+  add_turn(second, variance_rad2);
   for (Vector2d& p : second.holes_mm) p = laid(p, fit);
-  std::vector<std::pair<SeenLine*, Member>> found;
-  for (std::size_t i = 0; i < second.holes_mm.size(); ++i) {
-    const Home home = nearest_place(seen, second.holes_mm[i], gate_mm);
-    if (home.line != nullptr) found.push_back({home.line, {static_cast<int>(i), home.k, false, 1}});
-  }
-  for (const auto& [line, member] : found) {
-    line->members.push_back(member);
-    std::stable_sort(line->members.begin(), line->members.end(),
-                     [](const Member& a, const Member& b) { return a.k < b.k; });
-  }
   return second;
 }
 

@@ -37,33 +37,41 @@ Structure look(const Field& field, const Step (&order)[3]) {
   return structure;
 }
 
-/// Turn of the rows left over after the turn taken off: slope of every line about its own middle.
-double turn_left(const Field& field, const Structure& structure) {
-  const double s2 = field.scatter_mm * field.scatter_mm;
-  double weight = 1.0 / (field.rules.turn_sigma_rad * field.rules.turn_sigma_rad), sum = 0.0;
-  for (const SeenRows& rows : structure.rows) {
-    const int along = rows.along_y ? 1 : 0;
-    const double sign = rows.along_y ? -1.0 : 1.0;
-    for (const SeenLine& line : rows.lines) {
-      double middle = 0.0;
-      for (const Member& m : line.members)
-        middle += field.holes_mm[static_cast<std::size_t>(m.hole)][along] / static_cast<double>(line.members.size());
-      for (const Member& m : line.members) {
-        const Vector2d& p = field.holes_mm[static_cast<std::size_t>(m.hole)];
-        weight += (p[along] - middle) * (p[along] - middle) / s2;
-        sum += sign * (p[along] - middle) * (p[1 - along] - line.gauge_mm) / s2;
-      }
-    }
-  }
-  return sum / weight;
-}
-
 }  // namespace
 
 int SeenRows::holes() const {
   int count = 0;
   for (const SeenLine& line : lines) count += static_cast<int>(line.members.size());
   return count;
+}
+
+Slope slope_of_lines(const std::vector<Vector2d>& holes_mm, const std::vector<SeenRows>& all, int face,
+                     double scatter_mm, double turn_sigma_rad) {
+  const double s2 = scatter_mm * scatter_mm;
+  double weight = 1.0 / (turn_sigma_rad * turn_sigma_rad), sum = 0.0;
+  for (const SeenRows& rows : all) {
+    const int along = rows.along_y ? 1 : 0;
+    const double sign = rows.along_y ? -1.0 : 1.0;
+    for (const SeenLine& line : rows.lines) {
+      Vector2d middle = Vector2d::Zero();
+      double n = 0.0;
+      const auto counts = [face](const Member& m) { return m.face == face && !m.strayed; };
+      for (const Member& m : line.members) {
+        if (!counts(m)) continue;
+        middle += holes_mm[static_cast<std::size_t>(m.hole)];
+        n += 1.0;
+      }
+      if (n == 0.0) continue;
+      middle /= n;
+      for (const Member& m : line.members) {
+        if (!counts(m)) continue;
+        const Vector2d arm = holes_mm[static_cast<std::size_t>(m.hole)] - middle;
+        weight += arm[along] * arm[along] / s2;
+        sum += sign * arm[along] * arm[1 - along] / s2;
+      }
+    }
+  }
+  return {sum / weight, 1.0 / weight};
 }
 
 double Field::member_gain() const {
@@ -111,11 +119,14 @@ Structure find_structure(const std::vector<Vector2d>& holes_mm, double own_sigma
       best.scatter_mm = scatter_mm;
     }
   }
+  const Field rough = make_field(holes_mm, best.turn_rad, best.scatter_mm, rules);
   const double turn =
-      best.turn_rad + turn_left(make_field(holes_mm, best.turn_rad, best.scatter_mm, rules), best);
+      best.turn_rad +
+      slope_of_lines(rough.holes_mm, best.rows, 0, best.scatter_mm, rules.turn_sigma_rad).turn_rad;
   const Field field = make_field(holes_mm, turn, best.scatter_mm, rules);
   for (SeenRows& rows : best.rows) settle_rows(field, rows);
   best.turn_rad = turn;
+  part_strays(field, best);
   adopt_strays(field, best);
   return best;
 }

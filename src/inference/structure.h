@@ -62,6 +62,14 @@ inline Eigen::Vector2d turned_back(const Eigen::Vector2d& p_mm, double turn_rad)
   return {p_mm.x() + turn_rad * p_mm.y(), p_mm.y() - turn_rad * p_mm.x()};
 }
 
+/// Turn of one face's rows against the axes, from every line's slope about its own middle, under its prior.
+struct Slope {
+  double turn_rad = 0.0;
+  double variance_rad2 = 0.0;
+};
+Slope slope_of_lines(const std::vector<Eigen::Vector2d>& holes_mm, const std::vector<SeenRows>& all, int face,
+                     double scatter_mm, double turn_sigma_rad);
+
 /// The structure of greatest evidence over some scatters and orders of looking. `own_sigma_mm`: what measuring
 /// adds to the scatter.
 Structure find_structure(const std::vector<Eigen::Vector2d>& holes_mm, double own_sigma_mm,

@@ -49,4 +49,8 @@ inline std::vector<Eigen::Vector2d> row_of(double first_mm, double pitch_mm, int
   return holes;
 }
 
+inline void append_holes(std::vector<Eigen::Vector2d>& all, const std::vector<Eigen::Vector2d>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
+
 }  // namespace fairhole::test
