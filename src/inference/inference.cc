@@ -98,7 +98,8 @@ std::vector<HoleId> ids_of(const MeasuredFace& face) {
 
 double own_sigma_mm(const FaceView& view) {
   std::vector<double> variances;
-  for (Eigen::Index i = 0; i < view.covariance_mm2.rows(); ++i) variances.push_back(view.covariance_mm2(i, i));
+  for (Eigen::Index i = 0; i < view.covariance_mm2.rows(); ++i)
+    variances.push_back(view.covariance_mm2(i, i));
   std::nth_element(variances.begin(), variances.begin() + static_cast<std::ptrdiff_t>(variances.size() / 2),
                    variances.end());
   return std::sqrt(std::max(0.0, variances[variances.size() / 2]));
@@ -119,8 +120,9 @@ void sort_by_size(std::vector<SeenRows>& rows) {
   });
 }
 
-Inference answer(const PatternInference& rules, const Structure& structure, const std::vector<FaceView>& faces,
-                 const std::vector<std::vector<HoleId>>& ids, const LooseOrigin& origin) {
+Inference answer(const PatternInference& rules, const Structure& structure,
+                 const std::vector<FaceView>& faces, const std::vector<std::vector<HoleId>>& ids,
+                 const LooseOrigin& origin) {
   Inference out;
   out.placed = !origin.is;
   nothing_seen(rules, out);
@@ -137,7 +139,12 @@ Inference answer(const PatternInference& rules, const Structure& structure, cons
   }
   for (std::size_t i = 0; i < structure.loose.size(); ++i) {
     const auto hole = static_cast<std::size_t>(structure.loose[i]);
-    out.loose.push_back({fmt::format("X{}", i + 1), turned_back(faces[0].holes_mm[hole], out.turn.radians()), {}});
+    const Vector2d at_mm = turned_back(faces[0].holes_mm[hole], out.turn.radians());
+    LooseHole loose;
+    loose.hole.id = fmt::format("X{}", i + 1);
+    loose.hole.centre_mm = at_mm;
+    loose.measured = ids[0][hole];
+    out.loose.push_back(std::move(loose));
   }
   return out;
 }
@@ -185,7 +192,7 @@ LooseOrigin lay_origin(const Structure& structure, FaceView& view) {
 std::vector<PatternItem> Inference::pattern_items() const {
   std::vector<PatternItem> all;
   for (const InferredItem& item : items) all.push_back(item.item);
-  all.insert(all.end(), loose.begin(), loose.end());
+  for (const LooseHole& hole : loose) all.push_back(hole.hole);
   return all;
 }
 
@@ -219,8 +226,8 @@ Result<Inference> PatternInference::operator()(const FaceOfPair& first, const Fa
   const FaceView view = view_of(steady);
   Structure structure = find_structure(view.holes_mm, own_sigma_mm(view), search_rules(*this));
   sort_by_size(structure.rows);
-  const auto laid = lay_second_face(structure, view_of(other), first.other_hand != second.other_hand,
-                                    turn_sigma.radians());
+  const auto laid =
+      lay_second_face(structure, view_of(other), first.other_hand != second.other_hand, turn_sigma.radians());
   if (!laid) {
     return Problem{codes::kInferenceNoPair, where,
                    "the holes of the second face do not fit the rows seen on the first",

@@ -29,6 +29,13 @@ std::optional<Vector2d> circumcentre(const Vector2d& a, const Vector2d& b, const
   return a + Vector2d(ac.y() * b2 - ab.y() * c2, ab.x() * c2 - ac.x() * b2) / (2.0 * cross);
 }
 
+/// A circle and the holes on it.
+struct Round {
+  Vector2d centre_mm = Vector2d::Zero();
+  double radius_mm = 0.0;
+  std::vector<int> on;
+};
+
 struct Candidate {
   SeenRing ring;
   double score = 0.0;
@@ -41,6 +48,7 @@ class RingSearch {
   std::optional<Candidate> best() const {
     std::optional<Candidate> best;
     std::set<std::array<int, 3>> tried;
+    std::set<std::vector<int>> judged;  // many threes lead to one circle
     for (const int a : free_) {
       const std::vector<int> near = neighbours(a);
       for (std::size_t i = 0; i < near.size(); ++i) {
@@ -48,7 +56,9 @@ class RingSearch {
           std::array<int, 3> three{a, near[i], near[j]};
           std::sort(three.begin(), three.end());
           if (!tried.insert(three).second) continue;
-          std::optional<Candidate> found = through(a, near[i], near[j]);
+          const std::optional<Round> round = through(a, near[i], near[j]);
+          if (!round || !judged.insert(round->on).second) continue;
+          std::optional<Candidate> found = spread(*round);
           if (found && found->score > 0.0 && (!best || found->score > best->score)) best = std::move(found);
         }
       }
@@ -83,31 +93,29 @@ class RingSearch {
   }
 
   /// Three holes that scatter fix a circle badly: the gate is wide at first.
-  std::optional<Candidate> through(int a, int b, int c) const {
+  std::optional<Round> through(int a, int b, int c) const {
     const std::optional<Vector2d> start = circumcentre(at(a), at(b), at(c));
     if (!start) return std::nullopt;
-    Candidate found;
-    SeenRing& ring = found.ring;
-    ring.centre_mm = *start;
-    ring.radius_mm = (at(a) - *start).norm();
-    std::vector<int> on;
+    Round round{*start, (at(a) - *start).norm(), {}};
     for (const double sigmas : {3.0 * kGateSigmas, 1.5 * kGateSigmas, kGateSigmas}) {
-      if (ring.radius_mm < kLeastRadiusMm || ring.radius_mm > kMostRadiusMm) return std::nullopt;
-      on = on_circle(ring.centre_mm, ring.radius_mm, sigmas * field_.scatter_mm);
-      if (on.size() < kLeastOnRing) return std::nullopt;
+      if (round.radius_mm < kLeastRadiusMm || round.radius_mm > kMostRadiusMm) return std::nullopt;
+      round.on = on_circle(round.centre_mm, round.radius_mm, sigmas * field_.scatter_mm);
+      if (round.on.size() < kLeastOnRing) return std::nullopt;
       std::vector<Vector2d> points;
-      for (const int hole : on) points.push_back(at(hole));
-      if (!fit_circle(points, ring.centre_mm, ring.radius_mm)) return std::nullopt;
+      for (const int hole : round.on) points.push_back(at(hole));
+      if (!fit_circle(points, round.centre_mm, round.radius_mm)) return std::nullopt;
     }
-    if (!spread(on, found)) return std::nullopt;
-    return found;
+    return round;
   }
 
   /// Equal steps round the circle, cut open in its widest gap.
-  bool spread(std::vector<int>& on, Candidate& found) const {
+  std::optional<Candidate> spread(const Round& round) const {
+    Candidate found;
+    found.ring.centre_mm = round.centre_mm;
+    found.ring.radius_mm = round.radius_mm;
     SeenRing& ring = found.ring;
     std::vector<std::pair<double, int>> by_angle;
-    for (const int hole : on) {
+    for (const int hole : round.on) {
       const Vector2d arm = at(hole) - ring.centre_mm;
       by_angle.emplace_back(std::atan2(arm.y(), arm.x()), hole);
     }
@@ -127,13 +135,13 @@ class RingSearch {
     for (const auto& [angle, hole] : by_angle) u_mm.push_back(angle * ring.radius_mm);
     std::optional<Spacing> spacing =
         best_spacing(u_mm, {field_.scatter_mm, field_.member_gain(), field_.rules.least_pitch_mm});
-    if (!spacing || spacing->members.size() < kLeastOnRing) return false;
+    if (!spacing || spacing->members.size() < kLeastOnRing) return std::nullopt;
     for (Member& m : spacing->members) m.hole = by_angle[static_cast<std::size_t>(m.hole)].second;
     ring.members = spacing->members;
     ring.start_rad = spacing->start_mm / ring.radius_mm;
     ring.step_rad = spacing->pitch_mm / ring.radius_mm;
     found.score = score(*spacing, ring);
-    return true;
+    return found;
   }
 
   double score(const Spacing& spacing, SeenRing& ring) const {

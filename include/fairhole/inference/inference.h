@@ -47,10 +47,16 @@ struct InferredItem {
   std::vector<Place> places;  ///< in the order of the item's holes
 };
 
+/// A hole of no visible order, where it was measured, part turn taken off.
+struct LooseHole {
+  NominalHole hole;
+  HoleId measured;
+};
+
 /// What was meant, as far as the holes tell.
 struct Inference {
-  std::vector<InferredItem> items;  ///< those with most holes first
-  std::vector<NominalHole> loose;   ///< holes of no visible order, where they were measured
+  std::vector<InferredItem> items;  ///< rows along x by gauge, rows along y, circles
+  std::vector<LooseHole> loose;     ///< of no visible order
   Unit unit = Unit::kMm;            ///< of the whole drawing
   double unit_odds = 0.5;
   double scatter_mm = 0.0;  ///< 1-sigma of the old holes about the drawing, each axis, estimated
@@ -96,8 +102,8 @@ struct PatternInference {
   /// kInferenceTooFew (fewer than 2 holes).
   Result<Inference> operator()(const MeasuredFace& face, const std::string& where = {}) const;
 
-  /// One pattern for several faces of one drawing, in the frame of the first, which stands as drawn. A face of
-  /// the other hand may lie along its edge from another end: its shift along x is found from the holes.
+  /// One pattern for several faces of one drawing, in the frame of the first, which stands as drawn. A face
+  /// of the other hand may lie along its edge from another end: its shift along x is found from the holes.
   /// Problem besides: kInferenceNoPair, when the other face's holes do not fit the first one's pattern.
   Result<Inference> operator()(const FaceOfPair& first, const FaceOfPair& second,
                                const std::string& where = {}) const;
