@@ -9,6 +9,7 @@
 #include "fairhole/job/files.h"
 #include "fairhole/job/infer_json.h"
 #include "fairhole/job/register_json.h"
+#include "fairhole/job/run.h"
 
 namespace fairhole::cli {
 namespace {

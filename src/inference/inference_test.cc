@@ -128,7 +128,7 @@ TEST(Inference, StatedItemsExpandToTheDrawing) {
       for (Vector2d& hole : holes) {
         if (along_y) std::swap(hole.x(), hole.y());
       }
-      const MeasuredFace face = made_part(holes, 0.0, 0.3, kOwnMm, rng);
+      const MeasuredFace face = made_part(holes, 0.0, 0.1, 0.05, rng);
       const auto got = PatternInference{}(face);
       ASSERT_TRUE(got);
       ASSERT_EQ(got->items.size(), 1u);
@@ -310,7 +310,7 @@ TEST(RoundValues, PitchAgreesWithThePeriodogram) {
     holes.erase(holes.begin() + 4);
     const MeasuredFace face = made_part(holes, 0.0, 0.5, kOwnMm, rng);
     double peak = 0.0, peak_mm = 0.0;
-    for (double p = 45.0; p < 155.0; p += 0.005) {  // half a pitch peaks too: the longest wins ties
+    for (double p = 155.0; p > 45.0; p -= 0.005) {  // half a pitch peaks too: the longest stays
       std::complex<double> sum = 0.0;
       for (const MeasuredHole& hole : face.holes)
         sum += std::polar(1.0, 2.0 * std::numbers::pi * hole.centre_mm.x() / p);
