@@ -289,7 +289,7 @@ TEST(RoundValues, OddsAgreeWithTryingEveryValue) {
     }
     const double all = evidence[Unit::kMm] + evidence[Unit::kInch];
     EXPECT_NEAR(got->unit_odds, evidence[got->unit] / all, kOddsTolerance);
-    const Candidate& pitch = got->items[0].dimensions[0].candidates[0];
+    const RoundValue& pitch = got->items[0].dimensions[0].candidates[0];
     double expected = 0.0;  // a value of both units counts in both
     for (const auto& [key, mass] : by_pitch) {
       if (std::abs(static_cast<double>(key.second) * rules.series.finest_mm(key.first) - pitch.value_mm) <

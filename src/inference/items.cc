@@ -68,7 +68,8 @@ class ItemMaker {
     out.odds = answers_.item_odds[static_cast<std::size_t>(number)];
     BoltCircle circle;
     circle.prefix = letters(items_.size());
-    circle.centre_mm = {chosen_mm(out.dimensions, "centre x", 0.0), chosen_mm(out.dimensions, "centre y", 0.0)};
+    circle.centre_mm = {chosen_mm(out.dimensions, "centre x", 0.0),
+                        chosen_mm(out.dimensions, "centre y", 0.0)};
     circle.radius_mm = 0.5 * out.dimensions.front().candidates.front().value_mm;
     circle.count = ring.closed ? static_cast<int>(std::lround(2.0 * std::numbers::pi / ring.step_rad))
                                : ring.members.back().k + 1;
@@ -117,12 +118,14 @@ class ItemMaker {
     row.direction = Angle::degrees(rows.along_y ? 90.0 : 0.0);
     out.dimensions.push_back(spacing.front());
     if (spacing.size() > 1) out.dimensions.push_back(first_dimension(spacing, shift, start_mm));
-    for (const Line& each : lines) out.dimensions.insert(out.dimensions.end(), each.gauge->begin(), each.gauge->end());
+    for (const Line& each : lines)
+      out.dimensions.insert(out.dimensions.end(), each.gauge->begin(), each.gauge->end());
     const double gauge_mm = lines.size() > 1 ? lines[1].gauge_mm - lines[0].gauge_mm : 0.0;
     const double stagger = lines.size() > 1 && lines[1].seen->half ? 0.5 : 0.0;
     // A grid's gauge counts to the left of its direction: along y that is towards -x.
     if (lines.size() > 1) {
-      out.item = Grid{row, rows.along_y ? -gauge_mm : gauge_mm, static_cast<int>(lines.size()), stagger * pitch_mm};
+      out.item =
+          Grid{row, rows.along_y ? -gauge_mm : gauge_mm, static_cast<int>(lines.size()), stagger * pitch_mm};
     } else {
       out.item = row;
     }
@@ -130,7 +133,8 @@ class ItemMaker {
       for (int i = 0; i < row.count; ++i) {
         const double along_mm = start_mm + (i + (l % 2 == 1 ? stagger : 0.0)) * pitch_mm;
         const double across_mm = lines[l].gauge_mm;
-        add_place(out, row.prefix, static_cast<int>(l) * row.count + i, lines[l].seen->members, line.first() + i,
+        add_place(out, row.prefix, static_cast<int>(l) * row.count + i, lines[l].seen->members,
+                  line.first() + i,
                   rows.along_y ? Vector2d(across_mm, along_mm) : Vector2d(along_mm, across_mm));
       }
     }
@@ -141,7 +145,7 @@ class ItemMaker {
   static Dimension first_dimension(const std::vector<Dimension>& spacing, double shift, double start_mm) {
     Dimension first = spacing[1];
     if (shift == 0.0) return first;
-    const Candidate& pitch = spacing[0].candidates.front();
+    const RoundValue& pitch = spacing[0].candidates.front();
     first.measured_mm += shift * spacing[0].measured_mm;
     first.sigma_mm = std::hypot(first.sigma_mm, shift * spacing[0].sigma_mm);
     first.candidates = {{start_mm, pitch.unit, std::min(pitch.odds, first.candidates.front().odds)}};
@@ -159,8 +163,8 @@ class ItemMaker {
     return degrees;
   }
 
-  void add_place(InferredItem& item, const std::string& prefix, int number, const std::vector<Member>& members,
-                 int k, const Vector2d& place_mm) const {
+  void add_place(InferredItem& item, const std::string& prefix, int number,
+                 const std::vector<Member>& members, int k, const Vector2d& place_mm) const {
     Place place;
     place.nominal = prefix + std::to_string(number + 1);
     for (const Member& m : members) {

@@ -42,7 +42,8 @@ struct AtScatter {
   }
 };
 
-AtScatter at_scatter(const std::vector<Question>& questions, const PatternInference& rules, double log_ratio) {
+AtScatter at_scatter(const std::vector<Question>& questions, const PatternInference& rules,
+                     double log_ratio) {
   AtScatter at;
   at.scatter_mm = rules.expected_scatter_mm * std::exp(log_ratio);
   at.log_prior = -0.5 * log_ratio * log_ratio / (rules.scatter_log_sd * rules.scatter_log_sd);
@@ -61,8 +62,7 @@ Spread scatter_spread(const std::vector<Question>& questions, const PatternInfer
   std::vector<double> at, log_weight;
   for (int i = 0; i < kCoarse; ++i) {
     at.push_back(rules.scatter_log_sd * kPriorReach * (2.0 * i / (kCoarse - 1) - 1.0));
-    log_weight.push_back(
-        at_scatter(questions, rules, at.back()).log_evidence(rules.turn_sigma.radians()));
+    log_weight.push_back(at_scatter(questions, rules, at.back()).log_evidence(rules.turn_sigma.radians()));
   }
   const double most = *std::max_element(log_weight.begin(), log_weight.end());
   double sum = 0.0, first = 0.0, second = 0.0;
@@ -82,7 +82,7 @@ struct Node {
   const AtScatter* at = nullptr;
   double turn_rad = 0.0;
   Unit unit = Unit::kMm;
-  double weight = 0.0;                ///< logarithm first, then normalised
+  double weight = 0.0;           ///< logarithm first, then normalised
   std::vector<LatticeSum> sums;  ///< one a question
 };
 
@@ -90,8 +90,7 @@ void weigh(const PatternInference& rules, Node& node) {
   const double z = node.turn_rad / rules.turn_sigma.radians();
   node.weight = node.at->log_prior - 0.5 * z * z + std::log(rules.series.unit_odds(node.unit));
   for (const Adjusted& block : node.at->blocks) {
-    node.sums.push_back(
-        sum_round_values(block.at(node.turn_rad), block.root_cov, rules.series, node.unit));
+    node.sums.push_back(sum_round_values(block.at(node.turn_rad), block.root_cov, rules.series, node.unit));
     LatticeSum& sum = node.sums.back();
     node.weight += block.log_restricted(node.turn_rad) + std::log(sum.total);
     std::erase_if(sum.terms, [&sum](const Term& term) { return term.mass < kNegligible * sum.total; });
@@ -106,16 +105,18 @@ std::vector<Node> all_nodes(const std::vector<AtScatter>& scatters, const Patter
   for (const AtScatter& at : scatters) {
     for (int i = 0; i < kTurnNodes; ++i) {
       for (const Unit unit : kUnits) {
-        nodes.push_back({&at, turn + spread * kTurnReach * (2.0 * i / (kTurnNodes - 1) - 1.0), unit, 0.0, {}});
+        nodes.push_back(
+            {&at, turn + spread * kTurnReach * (2.0 * i / (kTurnNodes - 1) - 1.0), unit, 0.0, {}});
         weigh(rules, nodes.back());
       }
     }
   }
-  double most = -1e300, sum = 0.0;
+  double most = -1e300;
   for (const Node& node : nodes) most = std::max(most, node.weight);
+  std::erase_if(nodes, [most](const Node& node) { return node.weight - most < std::log(kNegligible); });
+  double sum = 0.0;
   for (Node& node : nodes) sum += node.weight = std::exp(node.weight - most);
   for (Node& node : nodes) node.weight /= sum;
-  std::erase_if(nodes, [](const Node& node) { return node.weight < kNegligible; });
   return nodes;
 }
 
@@ -148,58 +149,63 @@ Choice best_choice(const std::vector<Node>& nodes, std::size_t question, Unit un
     const LatticeSum& sum = node.sums[question];
     for (const Term& term : sum.terms) odds[term.index] += node.weight * term.mass / sum.total;
   }
-  return std::max_element(odds.begin(), odds.end(), [](const auto& a, const auto& b) {
-           return a.second < b.second;
-         })->first;
+  return std::max_element(odds.begin(), odds.end(),
+                          [](const auto& a, const auto& b) { return a.second < b.second; })
+      ->first;
 }
 
 /// Every value one dimension may have had; one that is round in both units is one value, in the unit chosen.
-std::vector<Candidate> candidates(const std::vector<Node>& nodes, std::size_t question, std::size_t dimension,
-                                  const PatternInference& rules, Unit unit, long chosen) {
+std::vector<RoundValue> candidates(const std::vector<Node>& nodes, std::size_t question,
+                                   std::size_t dimension, const PatternInference& rules, Unit unit,
+                                   long chosen) {
   constexpr double kPerMm = 1e6;  // values in nanometres: both units' steps are whole numbers of them
-  std::map<long, Candidate> by_value;
+  std::map<long, RoundValue> by_value;
   for (const Node& node : nodes) {
     const LatticeSum& sum = node.sums[question];
     for (const Term& term : sum.terms) {
       const double value_mm = static_cast<double>(term.index[dimension]) * rules.series.finest_mm(node.unit);
-      Candidate& at = by_value.try_emplace(std::lround(value_mm * kPerMm), Candidate{value_mm, node.unit, 0.0})
-                          .first->second;
+      RoundValue& at =
+          by_value.try_emplace(std::lround(value_mm * kPerMm), RoundValue{value_mm, node.unit, 0.0})
+              .first->second;
       if (node.unit == unit) at.unit = unit;
       at.odds += node.weight * term.mass / sum.total;
     }
   }
-  std::vector<Candidate> all;
+  std::vector<RoundValue> all;
   for (const auto& [key, candidate] : by_value) all.push_back(candidate);
   const double chosen_mm = static_cast<double>(chosen) * rules.series.finest_mm(unit);
-  const auto is_chosen = [chosen_mm](const Candidate& c) { return std::abs(c.value_mm - chosen_mm) < 1e-7; };
-  std::stable_sort(all.begin(), all.end(), [&](const Candidate& a, const Candidate& b) {
+  const auto is_chosen = [chosen_mm](const RoundValue& c) { return std::abs(c.value_mm - chosen_mm) < 1e-7; };
+  std::stable_sort(all.begin(), all.end(), [&](const RoundValue& a, const RoundValue& b) {
     return is_chosen(a) != is_chosen(b) ? is_chosen(a) : a.odds > b.odds;
   });
-  std::erase_if(all, [&](const Candidate& c) { return !is_chosen(c) && c.odds < kLeastOdds; });
+  std::erase_if(all, [&](const RoundValue& c) { return !is_chosen(c) && c.odds < kLeastOdds; });
   return all;
 }
 
 /// Measured value and sigma of one dimension, turn and scatter summed out.
 Spread measured(const std::vector<Node>& nodes, std::size_t question, Eigen::Index dimension) {
+  const Node& near = nodes.front();  // deviations from one of the values: nothing cancels
+  const double middle = near.at->blocks[question].at(near.turn_rad)[dimension];
   double mean = 0.0, second = 0.0;
   for (const Node& node : nodes) {
     const Adjusted& block = node.at->blocks[question];
-    const double value = block.at(node.turn_rad)[dimension];
+    const double value = block.at(node.turn_rad)[dimension] - middle;
     mean += node.weight * value;
     second += node.weight * (value * value + block.root_cov.row(dimension).squaredNorm());
   }
-  return {mean, std::sqrt(std::max(0.0, second - mean * mean))};
+  return {middle + mean, std::sqrt(std::max(0.0, second - mean * mean))};
 }
 
 /// Chance that all dimensions of an item have the values chosen, whatever unit they were thought of in.
 std::vector<double> odds_of_items(const std::vector<Node>& nodes, const std::vector<Question>& questions,
-                                  const std::vector<Choice>& choices, int items, const PatternInference& rules,
-                                  Unit unit) {
+                                  const std::vector<Choice>& choices, int items,
+                                  const PatternInference& rules, Unit unit) {
   std::vector<double> odds(static_cast<std::size_t>(items), 0.0);
   for (const Node& node : nodes) {
     std::vector<double> all(odds.size(), node.weight);
     for (std::size_t q = 0; q < questions.size(); ++q) {
-      const auto choice = in_other_unit(choices[q], rules.series.finest_mm(unit), rules.series.finest_mm(node.unit));
+      const auto choice =
+          in_other_unit(choices[q], rules.series.finest_mm(unit), rules.series.finest_mm(node.unit));
       const double right = choice ? share(node.sums[q], *choice) : 0.0;
       for (const int item : questions[q].items) all[static_cast<std::size_t>(item)] *= right;
     }

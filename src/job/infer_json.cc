@@ -57,7 +57,7 @@ Json statement(const PatternItem& item) { return std::visit(Statement{}, item); 
 
 Json dimension_json(const Dimension& dimension) {
   Json candidates = Json::array();
-  for (const Candidate& c : dimension.candidates) {
+  for (const RoundValue& c : dimension.candidates) {
     const bool inch = c.unit == Unit::kInch;
     candidates.push_back({{"value", tidy(c.value_mm)},
                           {"read_as", inch ? format_inches(c.value_mm, 32) : format_mm(c.value_mm) + " mm"},

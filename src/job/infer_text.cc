@@ -75,7 +75,7 @@ struct Sentence {
 
 std::string readings_of(const Dimension& dimension) {
   std::string text;
-  for (const Candidate& c : dimension.candidates) {
+  for (const RoundValue& c : dimension.candidates) {
     const bool inch = c.unit == Unit::kInch;
     text += fmt::format("{}{}, {}", text.empty() ? "" : "; ",
                         inch ? fmt::format("{:.2f} mm = {}", c.value_mm, format_inches(c.value_mm, 32))

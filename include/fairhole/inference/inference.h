@@ -15,7 +15,7 @@
 namespace fairhole {
 
 /// One reading of a dimension: a value the drawing may have stated, and the probability that it did.
-struct Candidate {
+struct RoundValue {
   double value_mm = 0.0;
   Unit unit = Unit::kMm;  ///< the unit in which it is a round number (both may be: 127 mm is 5 in)
   double odds = 0.0;
@@ -25,8 +25,8 @@ struct Candidate {
 struct Dimension {
   std::string name;  ///< "pitch", "first", "gauge", "centre x", "centre y", "diameter"
   double measured_mm = 0.0;
-  double sigma_mm = 0.0;              ///< of measured_mm, scatter of the old holes and part turn included
-  std::vector<Candidate> candidates;  ///< best first; the first is what the pattern states
+  double sigma_mm = 0.0;               ///< of measured_mm, scatter of the old holes and part turn included
+  std::vector<RoundValue> candidates;  ///< best first; the first is what the pattern states
 };
 
 /// One place of an inferred item, and the hole that stands there.
