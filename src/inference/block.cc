@@ -13,9 +13,9 @@ namespace {
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double kSumSigmas = 4.0;    // leaves out 6e-5 of the density
+constexpr double kSumSigmas = 4.0;     // leaves out 6e-5 of the density
 constexpr double kMostSquares = 20.0;  // beyond the nearest choice's: leaves out 2e-4 in three dimensions
-constexpr long kMostEitherSide = 30; // of a dimension the holes hardly fix
+constexpr long kMostEitherSide = 30;   // of a dimension the holes hardly fix
 
 /// Walks through the dimensions, each given those before it.
 struct Walker {
@@ -51,7 +51,8 @@ struct Walker {
     const double sigma_mm = root(dimension, dimension);
     const double middle = middle_mm(dimension);
     const long nearest = std::lround(middle / step_mm);
-    const long reach = std::clamp(static_cast<long>(std::ceil(kSumSigmas * sigma_mm / step_mm)), 1L, kMostEitherSide);
+    const long reach =
+        std::clamp(static_cast<long>(std::ceil(kSumSigmas * sigma_mm / step_mm)), 1L, kMostEitherSide);
     for (long index = nearest - reach; index <= nearest + reach; ++index) {
       const double z = (middle - static_cast<double>(index) * step_mm) / sigma_mm;
       if (squares + z * z > most_squares) continue;

@@ -29,9 +29,9 @@ struct Block {
 
 /// A block at one scatter: weighted least squares, and what depends on the turn.
 struct Adjusted {
-  Eigen::VectorXd d0_mm, d1_mm;   ///< snapped dimensions = d0 + turn * d1
-  Eigen::MatrixXd root_cov;       ///< lower Cholesky root of their covariance, mm
-  double log_norm = 0.0;          ///< of the restricted likelihood, turn apart
+  Eigen::VectorXd d0_mm, d1_mm;            ///< snapped dimensions = d0 + turn * d1
+  Eigen::MatrixXd root_cov;                ///< lower Cholesky root of their covariance, mm
+  double log_norm = 0.0;                   ///< of the restricted likelihood, turn apart
   double r00 = 0.0, r01 = 0.0, r11 = 0.0;  ///< weighted residuals' square: r00 + 2 turn r01 + turn^2 r11
 
   Eigen::VectorXd at(double turn_rad) const { return d0_mm + turn_rad * d1_mm; }

@@ -19,7 +19,7 @@ using test::made_part;
 using test::row_of;
 using test::uniform;
 
-constexpr double kOwnMm = 0.2;    // a tape's centring on an old hole
+constexpr double kOwnMm = 0.2;  // a tape's centring on an old hole
 constexpr double kEighthMm = kMmPerInch / 8.0;
 constexpr double kSameMm = 1e-6;  // round values are the same or a step apart
 
@@ -154,8 +154,7 @@ TEST(InferenceStatistics, OddsAreWhatTheySay) {
       ++unseen;
       continue;
     }
-    const bool right =
-        pitch_and_gauge(*got, truth) && std::abs(row->start_mm.x() - truth.first_mm) < kSameMm;
+    const bool right = pitch_and_gauge(*got, truth) && std::abs(row->start_mm.x() - truth.first_mm) < kSameMm;
     rows.add(got->items.front().odds, right);
     units.add(got->unit == Unit::kInch ? got->unit_odds : 1.0 - got->unit_odds, unit == Unit::kInch);
   }
@@ -176,9 +175,10 @@ TEST(InferenceStatistics, UnitOfAWholePart) {
     const Unit unit = uniform(rng, 0.0, 1.0) < rules.series.inch_odds ? Unit::kInch : Unit::kMm;
     std::vector<Vector2d> holes;
     for (int line = 0; line < 2; ++line) {
-      append_holes(holes, row_of(drawn_value_mm(rules.series, unit, 25.0, 102.0, rng),
-                                 drawn_value_mm(rules.series, unit, 50.8, 101.6, rng), 4,
-                                 drawn_value_mm(rules.series, unit, 30.0 + 90.0 * line, 100.0 + 90.0 * line, rng)));
+      append_holes(holes,
+                   row_of(drawn_value_mm(rules.series, unit, 25.0, 102.0, rng),
+                          drawn_value_mm(rules.series, unit, 50.8, 101.6, rng), 4,
+                          drawn_value_mm(rules.series, unit, 30.0 + 90.0 * line, 100.0 + 90.0 * line, rng)));
     }
     const double scatter_mm = rules.expected_scatter_mm * std::exp(rules.scatter_log_sd * test::normal(rng));
     const auto got =
@@ -198,7 +198,8 @@ TEST(InferenceStatistics, StaggeredRowsAmongExtraHolesAndATornOne) {
     const DrawnRow truth = row_in_eighths(rng);
     const double second_mm = truth.gauge_mm + kEighthMm * std::uniform_int_distribution<int>(14, 28)(rng);
     std::vector<Vector2d> holes = truth.holes();
-    append_holes(holes, row_of(truth.first_mm + 0.5 * truth.pitch_mm, truth.pitch_mm, truth.count - 1, second_mm));
+    append_holes(holes,
+                 row_of(truth.first_mm + 0.5 * truth.pitch_mm, truth.pitch_mm, truth.count - 1, second_mm));
     const double torn_at = uniform(rng, 0.0, 2.0 * std::numbers::pi);
     holes[rng() % holes.size()] += 3.0 * Vector2d(std::cos(torn_at), std::sin(torn_at));
     const std::size_t extra = holes.size() / 5;
@@ -236,7 +237,8 @@ TEST(InferenceStatistics, GridsWithGaps) {
     const double between_mm = kEighthMm * std::uniform_int_distribution<int>(16, 40)(rng);
     std::vector<Vector2d> holes;
     for (int line = 0; line < lines; ++line)
-      append_holes(holes, row_of(truth.first_mm, truth.pitch_mm, truth.count, truth.gauge_mm + line * between_mm));
+      append_holes(holes,
+                   row_of(truth.first_mm, truth.pitch_mm, truth.count, truth.gauge_mm + line * between_mm));
     for (std::size_t i = holes.size(); i-- > 0;) {  // inner holes of a line: its ends stay
       const auto place = static_cast<int>(i) % truth.count;
       if (place > 0 && place + 1 < truth.count && rng() % 10 == 0)
@@ -249,7 +251,8 @@ TEST(InferenceStatistics, GridsWithGaps) {
     const bool along_x = std::abs(grid.row.direction.radians()) < 1e-9;
     const double pitch_mm = along_x ? grid.row.pitch_mm : std::abs(grid.gauge_mm);
     const double gauge_mm = along_x ? grid.gauge_mm : grid.row.pitch_mm;
-    right += std::abs(pitch_mm - truth.pitch_mm) < kSameMm && std::abs(gauge_mm - between_mm) < kSameMm ? 1 : 0;
+    right +=
+        std::abs(pitch_mm - truth.pitch_mm) < kSameMm && std::abs(gauge_mm - between_mm) < kSameMm ? 1 : 0;
   }
   RecordProperty("right", right);
   if (test::judge_frequencies()) {

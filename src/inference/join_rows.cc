@@ -37,9 +37,9 @@ Joint joint_of(const Field& field, const SeenRows& to, const SeenRows& row, bool
   const Eigen::Vector2d off(row.start_mm - to.start_mm - s * to.pitch_mm, row.pitch_mm - to.pitch_mm);
   Eigen::Matrix2d carry;
   carry << 1.0, s, 0.0, 1.0;
-  const Eigen::Matrix2d cov = field.scatter_mm * field.scatter_mm *
-                              (spacing_covariance(row.lines.front().members) +
-                               carry * rows_covariance(to) * carry.transpose());
+  const Eigen::Matrix2d cov =
+      field.scatter_mm * field.scatter_mm *
+      (spacing_covariance(row.lines.front().members) + carry * rows_covariance(to) * carry.transpose());
   // Bayes factor of "same pitch and phase" against "any pitch and phase"; in step or staggered, one in two.
   joint.gain = -0.5 * off.dot(cov.inverse() * off) - 0.5 * std::log(cov.determinant()) -
                std::log(2.0 * std::numbers::pi) + std::log(to.pitch_mm * kPitchRangeMm) - std::numbers::ln2;
@@ -59,9 +59,9 @@ void put_in_order(SeenRows& rows) {
   std::stable_sort(rows.lines.begin(), rows.lines.end(),
                    [](const SeenLine& a, const SeenLine& b) { return a.gauge_mm < b.gauge_mm; });
   const auto start = [](const SeenLine& line) { return line.members.front().k + line.shift(); };
-  const SeenLine& first = *std::min_element(
-      rows.lines.begin(), rows.lines.end(),
-      [&](const SeenLine& a, const SeenLine& b) { return start(a) < start(b); });
+  const SeenLine& first =
+      *std::min_element(rows.lines.begin(), rows.lines.end(),
+                        [&](const SeenLine& a, const SeenLine& b) { return start(a) < start(b); });
   const bool turn_over = first.half;
   const int k0 = first.members.front().k;
   rows.start_mm += (k0 + first.shift()) * rows.pitch_mm;

@@ -69,8 +69,8 @@ bool settle(std::span<const double> u_mm, const SpacingRules& rules, Spacing& sp
 
 double member_gain(std::span<const double> u_mm, const SpacingRules& rules, const Spacing& spacing,
                    const Member& m) {
-  const double off = (u_mm[static_cast<std::size_t>(m.hole)] - spacing.start_mm - m.k * spacing.pitch_mm) /
-                     rules.scatter_mm;
+  const double off =
+      (u_mm[static_cast<std::size_t>(m.hole)] - spacing.start_mm - m.k * spacing.pitch_mm) / rules.scatter_mm;
   return rules.member_gain - 0.5 * off * off;
 }
 

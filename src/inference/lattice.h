@@ -30,8 +30,8 @@ struct Spacing {
 
 /// What a place is worth.
 struct SpacingRules {
-  double scatter_mm = 0.5;  ///< of each number about its place
-  double member_gain = 0.0; ///< log of a member's density over that of a stray hole, residual apart
+  double scatter_mm = 0.5;   ///< of each number about its place
+  double member_gain = 0.0;  ///< log of a member's density over that of a stray hole, residual apart
   double least_pitch_mm = 15.0;
 };
 

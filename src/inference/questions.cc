@@ -74,7 +74,8 @@ Question spacing_question(const SeenRows& rows, const std::vector<FaceView>& fac
   return question;
 }
 
-Question gauge_question(const SeenLine& line, bool along_y, const std::vector<FaceView>& faces, bool is_known) {
+Question gauge_question(const SeenLine& line, bool along_y, const std::vector<FaceView>& faces,
+                        bool is_known) {
   Question question;
   question.names = {"gauge"};
   question.block.snapped = 1;
@@ -107,7 +108,8 @@ Segment ring_segment(const SeenRing& ring, const FaceView& face, const RingShape
     out.z1_mm.segment<2>(2 * i) = Vector2d(p.y(), -p.x());
     for (Index j = 0; j < n; ++j) {
       const int other = members[static_cast<std::size_t>(j)].hole;
-      out.measuring_cov_mm2.block<2, 2>(2 * i, 2 * j) = face.covariance_mm2.block<2, 2>(2 * m.hole, 2 * other);
+      out.measuring_cov_mm2.block<2, 2>(2 * i, 2 * j) =
+          face.covariance_mm2.block<2, 2>(2 * m.hole, 2 * other);
     }
   }
   return out;
@@ -159,7 +161,8 @@ std::vector<Question> ask(const Structure& structure, const ItemNumbers& numbers
     for (std::size_t l = 0; l < rows.lines.size(); ++l) {
       const bool first = known && l == 0;
       questions.push_back(gauge_question(rows.lines[l], rows.along_y, faces, first));
-      if (origin.is && !first) add_origin(questions.back().block, origin.cov_mm2(!rows.along_y, !rows.along_y));
+      if (origin.is && !first)
+        add_origin(questions.back().block, origin.cov_mm2(!rows.along_y, !rows.along_y));
       questions.back().items = {numbers.lines[r][l], numbers.wholes[r]};
     }
   }

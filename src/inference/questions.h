@@ -37,7 +37,8 @@ struct LooseOrigin {
   Eigen::Matrix2d cov_mm2 = Eigen::Matrix2d::Zero();
 };
 
-/// For rows r: question 2r-th group is {pitch, first}, then one {gauge} a line; then one a ring. In that order.
+/// For rows r: question 2r-th group is {pitch, first}, then one {gauge} a line; then one a ring. In that
+/// order.
 std::vector<Question> ask(const Structure& structure, const ItemNumbers& numbers,
                           const std::vector<FaceView>& faces, const LooseOrigin& origin);
 

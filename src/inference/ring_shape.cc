@@ -30,7 +30,8 @@ RingFit fit_ring(const SeenRing& ring, const std::vector<Vector2d>& holes_mm, bo
   shape.closed = closed;
   constexpr double kTurn = 2.0 * std::numbers::pi;
   shape.closed_step_rad = kTurn / std::round(kTurn / ring.step_rad);
-  shape.d_mm << ring.centre_mm, 2.0 * ring.radius_mm, ring.radius_mm * ring.start_rad, ring.radius_mm * ring.step_rad;
+  shape.d_mm << ring.centre_mm, 2.0 * ring.radius_mm, ring.radius_mm * ring.start_rad,
+      ring.radius_mm * ring.step_rad;
   const Eigen::Index unknowns = shape.unknowns();
   for (int step = 0; step <= kSteps; ++step) {
     Eigen::MatrixXd normal = Eigen::MatrixXd::Zero(unknowns, unknowns);

@@ -9,8 +9,8 @@
 
 namespace fairhole::inference {
 
-/// Holes equally spaced on a circle: centre x and y, diameter, arc to the first hole and, of an arc, from hole
-/// to hole, counted at `radius0_mm`. A closed circle's step is a whole part of the turn.
+/// Holes equally spaced on a circle: centre x and y, diameter, arc to the first hole and, of an arc, from
+/// hole to hole, counted at `radius0_mm`. A closed circle's step is a whole part of the turn.
 struct RingShape {
   Eigen::Matrix<double, 5, 1> d_mm = Eigen::Matrix<double, 5, 1>::Zero();
   double radius0_mm = 1.0;

@@ -110,7 +110,8 @@ class RowSearch {
 
 void take_rows(const Field& field, bool along_y, std::vector<int>& free, Structure& structure) {
   RowSearch search(field, along_y, free);
-  while (std::optional<SeenRows> row = search.next(structure.score)) structure.rows.push_back(std::move(*row));
+  while (std::optional<SeenRows> row = search.next(structure.score))
+    structure.rows.push_back(std::move(*row));
   std::erase_if(free, [&search](int hole) { return search.used(hole); });
 }
 

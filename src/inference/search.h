@@ -12,9 +12,9 @@ namespace fairhole::inference {
 
 /// The holes and what any place on the face is worth.
 struct Field {
-  std::vector<Eigen::Vector2d> holes_mm;  ///< turn taken off
-  double scatter_mm = 0.5;                ///< each axis, measuring included
-  double width_mm = 0.0, height_mm = 0.0; ///< the field's size, not less than kLeastField_mm
+  std::vector<Eigen::Vector2d> holes_mm;   ///< turn taken off
+  double scatter_mm = 0.5;                 ///< each axis, measuring included
+  double width_mm = 0.0, height_mm = 0.0;  ///< the field's size, not less than kLeastField_mm
   SearchRules rules;
 
   /// Log density of a hole at its place over that of a stray hole anywhere, for residual 0.
@@ -51,8 +51,8 @@ void take_rings(const Field& field, std::vector<int>& free, Structure& structure
 /// Joins rows that share pitch and phase where that has the greater evidence.
 void join_rows(const Field& field, Structure& structure);
 
-/// Marks members of rows as strayed, the farthest first, while a torn hole explains them better than a greater
-/// scatter of all.
+/// Marks members of rows as strayed, the farthest first, while a torn hole explains them better than a
+/// greater scatter of all.
 void part_strays(const Field& field, Structure& structure);
 
 /// Gives loose holes that lie near an empty place of a row to it, as strayed.

@@ -82,7 +82,8 @@ void join(Structure& structure, const FaceView& face, const Fit& fit, double wit
 }
 
 /// Turn by the lines' slopes, then shift along x where it is unknown; returns the turn's variance.
-double settle(const Structure& seen, const FaceView& face, Fit& fit, double within_mm, double turn_sigma_rad) {
+double settle(const Structure& seen, const FaceView& face, Fit& fit, double within_mm,
+              double turn_sigma_rad) {
   Structure joined = seen;
   join(joined, face, fit, within_mm);
   const Slope slope = slope_of_lines(face.holes_mm, joined.rows, 1, seen.scatter_mm, turn_sigma_rad);
@@ -112,7 +113,9 @@ Fit best_shift(Structure& structure, const FaceView& face, double within_mm) {
   Fit best;
   for (const SeenRows& rows : structure.rows) {
     for (const SeenLine& line : rows.lines) {
-      const double at = rows.along_y ? line.gauge_mm : rows.start_mm + (line.members.front().k + line.shift()) * rows.pitch_mm;
+      const double at = rows.along_y
+                            ? line.gauge_mm
+                            : rows.start_mm + (line.members.front().k + line.shift()) * rows.pitch_mm;
       for (const Vector2d& p : face.holes_mm) {
         const Fit fit = count(structure, face, {at - p.x(), 0.0, 0, 0.0}, within_mm);
         if (better(fit, best)) best = fit;
@@ -150,7 +153,8 @@ std::optional<FaceView> lay_second_face(Structure& structure, FaceView second, b
   for (const double share : {1.0, 0.5, 0.5})
     variance_rad2 = settle(structure, second, fit, share * wide_mm, turn_sigma_rad);
   fit = count(structure, second, fit, 0.5 * wide_mm);
-  if (fit.on_places < 3 || 2 * static_cast<std::size_t>(fit.on_places) < second.holes_mm.size()) return std::nullopt;
+  if (fit.on_places < 3 || 2 * static_cast<std::size_t>(fit.on_places) < second.holes_mm.size())
+    return std::nullopt;
   join(structure, second, fit, 0.5 * wide_mm);
   add_turn(second, variance_rad2);
   for (Vector2d& p : second.holes_mm) p = laid(p, fit);

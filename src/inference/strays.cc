@@ -32,8 +32,8 @@ Residuals residuals(const Field& field, std::vector<SeenRows>& all) {
     out.dof -= 2.0;
     for (SeenLine& line : rows.lines) {
       out.dof -= 1.0;
-      const auto speaking = std::count_if(line.members.begin(), line.members.end(),
-                                          [](const Member& m) { return !m.strayed; });
+      const auto speaking =
+          std::count_if(line.members.begin(), line.members.end(), [](const Member& m) { return !m.strayed; });
       for (Member& m : line.members) {
         if (m.strayed) continue;
         const Eigen::Vector2d& p = field.holes_mm[static_cast<std::size_t>(m.hole)];
@@ -94,8 +94,8 @@ void adopt_strays(const Field& field, Structure& structure) {
         const int k = static_cast<int>(std::lround((u - rows.start_mm) / rows.pitch_mm - line.shift()));
         const double off_mm =
             std::hypot(u - rows.start_mm - (k + line.shift()) * rows.pitch_mm, v - line.gauge_mm);
-        const bool empty = std::none_of(line.members.begin(), line.members.end(),
-                                        [k](const Member& m) { return m.k == k; });
+        const bool empty =
+            std::none_of(line.members.begin(), line.members.end(), [k](const Member& m) { return m.k == k; });
         const bool at_row = k >= line.members.front().k - 1 && k <= line.members.back().k + 1;
         if (!empty || !at_row || off_mm > std::min(nearest_mm, 0.25 * rows.pitch_mm)) continue;
         nearest_mm = off_mm;

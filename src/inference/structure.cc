@@ -98,7 +98,8 @@ Field make_field(const std::vector<Vector2d>& holes_mm, double turn_rad, double 
   return field;
 }
 
-Structure find_structure(const std::vector<Vector2d>& holes_mm, double own_sigma_mm, const SearchRules& rules) {
+Structure find_structure(const std::vector<Vector2d>& holes_mm, double own_sigma_mm,
+                         const SearchRules& rules) {
   Structure best;
   double best_score = -1e300;
   for (const double z : {-2.0, -1.0, 0.0, 1.0, 2.0}) {  // sd of the scatter's prior

@@ -70,8 +70,8 @@ struct Slope {
 Slope slope_of_lines(const std::vector<Eigen::Vector2d>& holes_mm, const std::vector<SeenRows>& all, int face,
                      double scatter_mm, double turn_sigma_rad);
 
-/// The structure of greatest evidence over some scatters and orders of looking. `own_sigma_mm`: what measuring
-/// adds to the scatter.
+/// The structure of greatest evidence over some scatters and orders of looking. `own_sigma_mm`: what
+/// measuring adds to the scatter.
 Structure find_structure(const std::vector<Eigen::Vector2d>& holes_mm, double own_sigma_mm,
                          const SearchRules& rules);
 

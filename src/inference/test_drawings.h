@@ -29,14 +29,15 @@ inline double drawn_value_mm(const SeriesPrior& prior, Unit unit, double low_mm,
 }
 
 /// Holes of a part: drawing turned by the part's turn, each hole off by scatter and measuring.
-inline MeasuredFace made_part(const std::vector<Eigen::Vector2d>& drawn_mm, double turn_rad, double scatter_mm,
-                              double own_mm, std::mt19937_64& rng) {
+inline MeasuredFace made_part(const std::vector<Eigen::Vector2d>& drawn_mm, double turn_rad,
+                              double scatter_mm, double own_mm, std::mt19937_64& rng) {
   MeasuredFace face;
   for (const Eigen::Vector2d& q : drawn_mm) {
     MeasuredHole hole;
     hole.id = "H" + std::to_string(face.holes.size() + 1);
     const double sigma = std::hypot(scatter_mm, own_mm);
-    hole.centre_mm = rotation(Angle::radians(turn_rad)) * q + sigma * Eigen::Vector2d(normal(rng), normal(rng));
+    hole.centre_mm =
+        rotation(Angle::radians(turn_rad)) * q + sigma * Eigen::Vector2d(normal(rng), normal(rng));
     hole.centre_cov_mm2 = own_mm * own_mm * Eigen::Matrix2d::Identity();
     face.holes.push_back(hole);
   }
