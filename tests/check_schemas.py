@@ -47,6 +47,7 @@ def full_job(example):
         job[key][0].update(copy.deepcopy(FULL[key]))
     next(iter(job["fasteners"].values())).update(FULL["fasteners"])
     job["patterns"]["all kinds"] = copy.deepcopy(FULL["patterns"])
+    job["patterns"]["by file"] = {"file": "pattern.json", "note": ""}
     for key in ("rules", "costs", "outputs"):
         job[key] = copy.deepcopy(FULL[key])
     return job
@@ -71,6 +72,7 @@ MUTATIONS = [
     (["parts", 0, "faces", 0, "measured_from"], None), (["parts", 0, "faces", 0, "readings"], []),
     (["parts", 0, "faces", 0, "no_edge"], ["left"]), (["parts", 0, "faces", 0, "holes", "A1", "form"], "square"),
     (["parts", 0, "faces", 0, "holes", "A1", "fixed"], "yes"), (["patterns", "all kinds", 0, "x"], None),
+    (["patterns", "by file", "file"], None), (["patterns", "by file", "file"], ""), (["patterns", "by file"], "pattern.json"),
     (["patterns", "all kinds", 0, "hole"], None), (["patterns", "all kinds", 1, "pitch"], 0),
     (["patterns", "all kinds", 1, "count"], 0), (["patterns", "all kinds", 1, "count"], 2.5),
     (["patterns", "all kinds", 1, "gauge"], 10), (["patterns", "all kinds", 2, "rows"], None),
@@ -119,11 +121,12 @@ class Check:
         return done.returncode, done.stdout, done.stderr
 
     def run_job(self, job):
-        """Exit status and messages of a job beside the example's readings."""
+        """Exit status and messages of a job beside the example's readings and a pattern file."""
         with tempfile.TemporaryDirectory() as folder:
             path = pathlib.Path(folder)
             (path / "job").mkdir()
             (path / "job" / "job.json").write_text(json.dumps(job), encoding="utf-8")
+            (path / "job" / "pattern.json").write_text('{"holes": [{"id": "P1", "x": 10, "y": 20}]}', encoding="utf-8")
             (path / "job" / "readings").symlink_to(self.example / "readings")
             status, _, messages = self.run("run", path / "job", "--out", path / "out")
             return status, messages
@@ -202,7 +205,8 @@ class Check:
         for step in place:
             schema = self.resolve(schema)
             if isinstance(step, int):
-                schema = schema["items"]
+                lists = [s for s in schema.get("oneOf", [schema]) if "items" in s]
+                schema = lists[0]["items"]
             else:
                 schema = schema["properties"].get(step, schema["additionalProperties"])
         schema = self.resolve(schema)

@@ -3,12 +3,14 @@
 #include "fairhole/job/files.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
 #include <sstream>
 
 #include "fairhole/job/load.h"
+#include "fairhole/job/run.h"
 
 namespace fairhole::job {
 
@@ -34,6 +36,24 @@ Result<std::string> read_file(const std::string& path, const std::string& name) 
     return Problem{codes::kFileUnreadable, name, "the file cannot be read", "look at its permissions"};
   }
   return bytes.str();
+}
+
+Problems write_new_file(const std::string& path, const std::string& bytes) {
+  std::error_code error;
+  if (fs::exists(fs::symlink_status(path, error))) {
+    return {{codes::kOutForeign, path, "a file of that name is there already",
+             "name another file, or move that one away; nothing was changed"}};
+  }
+  const std::string fresh = fmt::format("{}.fairhole-new-{}", path, getpid());
+  std::ofstream stream(fresh, std::ios::binary | std::ios::trunc);
+  stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+  stream.close();
+  if (stream) fs::rename(fresh, path, error);
+  if (stream && !error) return {};
+  fs::remove(fresh, error);
+  return {{codes::kOutCannotWrite, path,
+           "cannot be written (no permission, no such folder, or the disk is full)",
+           "look at permissions and free space; nothing was changed"}};
 }
 
 }  // namespace fairhole::job

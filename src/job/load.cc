@@ -49,7 +49,7 @@ void read_head(Node& root, Job& job) {
 void read_body(Node& root, Job& job) {
   for (const Node& node : root.list("plates")) job.plates.push_back(read_plate(node));
   for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node));
-  const Patterns patterns = read_patterns(root);
+  const Patterns patterns = read_patterns(root, job);
   for (const Node& node : root.list("hole_groups", true)) job.groups.push_back(read_group(node, patterns));
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (const auto& [name, node] : root.entries("fasteners", true))

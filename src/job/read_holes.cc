@@ -3,9 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 
 #include "fairhole/fairing/plan.h"
+#include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
+#include "fairhole/job/register_json.h"
 #include "read_sections.h"
 
 namespace fairhole::job {
@@ -88,16 +91,32 @@ HoleOverride read_override(Node node) {
   return decided;
 }
 
-}  // namespace
-
-Patterns read_patterns(Node& root) {
-  Patterns patterns;
-  for (auto& [name, node] : root.entries("patterns", true)) {
+/// The holes listed, or those of the pattern file named.
+Result<Pattern> read_pattern(Node& node, Job& job) {
+  if (!node.is_object()) {
     std::vector<PatternItem> items;
     for (const Node& element : node.elements()) {
       if (std::optional<PatternItem> item = read_item(element)) items.push_back(std::move(*item));
     }
-    const Result<Pattern> pattern = expand(items, std::nullopt, node.where());
+    return expand(items, std::nullopt, node.where());
+  }
+  const std::string name = node.text("file");
+  node.done();
+  if (name.empty()) return Pattern{};
+  job.pattern_files.push_back(name);
+  const Result<std::string> text = read_file((std::filesystem::path(job.folder) / name).string(), name);
+  if (!text) return text.problems();
+  const Result<Pattern> holes = parse_pattern(*text, name);
+  if (!holes) return holes.problems();
+  return expand({holes->begin(), holes->end()}, std::nullopt, name);
+}
+
+}  // namespace
+
+Patterns read_patterns(Node& root, Job& job) {
+  Patterns patterns;
+  for (auto& [name, node] : root.entries("patterns", true)) {
+    const Result<Pattern> pattern = read_pattern(node, job);
     if (pattern) {
       patterns[name] = *pattern;
     } else {

@@ -17,7 +17,8 @@ using Patterns = std::map<std::string, Pattern>;
 
 Plate read_plate(Node node);
 Part read_part(Node node);
-Patterns read_patterns(Node& root);
+/// `job` knows the folder of the pattern files named, and takes note of them.
+Patterns read_patterns(Node& root, Job& job);
 HoleGroup read_group(Node node, const Patterns& patterns);
 Joint read_joint(Node node);
 FastenerSpec read_fastener(const std::string& name, Node node);

@@ -77,6 +77,7 @@ Problems write_results(const std::string& folder, const std::vector<ResultFile>&
   fs::path out = fs::weakly_canonical(fs::absolute(folder), error);
   if (!out.has_filename()) out = out.parent_path();  // "out/", not there yet
   std::vector<fs::path> inputs{fs::path(job.file)};
+  for (const std::string& file : job.pattern_files) inputs.push_back(fs::path(job.folder) / file);
   for (const Part& part : job.parts) {
     for (const Face& face : part.faces) {
       for (const std::string& file : face.readings) inputs.push_back(fs::path(job.folder) / file);

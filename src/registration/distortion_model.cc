@@ -26,15 +26,15 @@ Eigen::Matrix2d part_axes(const Eigen::Matrix2d& pose, const PartDatum& datum) {
 }
 
 /// d image / d (image x, image y, turn, terms...) and measured minus image.
-struct Linear {
+struct BentLinear {
   Eigen::MatrixXd design;
   Eigen::VectorXd misfit_mm;
 };
 
-Linear linearise(const DistortionProblem& problem, const Terms& terms, const DistortedPose& pose) {
+BentLinear linearise(const DistortionProblem& problem, const Terms& terms, const DistortedPose& pose) {
   const auto n = static_cast<Eigen::Index>(problem.part_mm.size());
   const auto columns = static_cast<Eigen::Index>(3 + terms.size());
-  Linear linear{Eigen::MatrixXd(2 * n, columns), Eigen::VectorXd(2 * n)};
+  BentLinear linear{Eigen::MatrixXd(2 * n, columns), Eigen::VectorXd(2 * n)};
   for (Eigen::Index i = 0; i < n; ++i) {
     const Eigen::Vector2d& q = problem.part_mm[static_cast<std::size_t>(i)];
     Eigen::Vector2d shifted = q;
@@ -145,10 +145,10 @@ ModelFit fit_model(const DistortionProblem& problem, const Terms& terms) {
   constexpr int kMostSteps = 20;
   constexpr double kStill = 1e-10;  // rad; over a metre a ten-millionth of a mm
   ModelFit model{terms, problem.start, {}};
-  const Linear first = linearise(problem, terms, model.pose);
+  const BentLinear first = linearise(problem, terms, model.pose);
   double scatter_mm2 = first.misfit_mm.squaredNorm() / static_cast<double>(first.misfit_mm.size());
   for (int step = 0; step < kMostSteps; ++step) {
-    const Linear linear = linearise(problem, terms, model.pose);
+    const BentLinear linear = linearise(problem, terms, model.pose);
     model.fit = fit_with_scatter(linear.design, linear.misfit_mm, problem.readings, scatter_mm2);
     scatter_mm2 = model.fit.scatter_mm2;
     model.pose.image_mm += model.fit.b.head<2>();

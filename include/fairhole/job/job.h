@@ -115,7 +115,8 @@ struct Job {
   std::string folder;  ///< where relative file names start
   std::string file;    ///< as given, for messages
   std::string title;
-  std::string date;  ///< ISO; empty when the job has none
+  std::string date;                        ///< ISO; empty when the job has none
+  std::vector<std::string> pattern_files;  ///< read already; relative to the folder
   std::vector<Plate> plates;
   std::vector<Part> parts;
   std::vector<HoleGroup> groups;

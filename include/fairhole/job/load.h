@@ -14,7 +14,8 @@ namespace fairhole::job {
 /// the first alone; a file that is no JSON at all is one problem with its line and column.
 Result<Job> load_job(const std::string& path);
 
-/// The same from text; `file` names it in messages and `folder` is where its relative file names start.
+/// The same from text; `file` names it in messages and `folder` is where its relative file names start
+/// (pattern files are read from there).
 Result<Job> parse_job(std::string_view text, const std::string& file, const std::string& folder);
 
 /// More stacks than any machine has: surely a slip in a count.
