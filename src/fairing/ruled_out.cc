@@ -25,9 +25,8 @@ const Option* first_of(const std::vector<Option>& options, Method method) {
 // What speaks against leaving the old holes as they are. One old hole would be transferred, several passed;
 // that a fitted bolt cannot pass goes without saying.
 std::string not_as_found(const Stack& stack, const std::vector<Option>& options) {
-  const auto serving = std::count_if(stack.layers.begin(), stack.layers.end(), [](const OldLayer& layer) {
-    return layer.form != HoleForm::kPlugged;
-  });
+  const auto serving = std::count_if(stack.layers.begin(), stack.layers.end(),
+                                     [](const OldLayer& layer) { return layer.form != HoleForm::kPlugged; });
   const bool one = serving == 1 && stack.plate_is_new;
   if (!one && is_fitted(stack.fastener.kind)) return {};
   const Option* as_found = first_of(options, one ? Method::kTransfer : Method::kClear);

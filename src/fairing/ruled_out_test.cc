@@ -37,8 +37,8 @@ TEST(RuledOut, OvalHoleNamesTheOvalAndTheSize) {
 
 // Two 22 mm holes 1.5 mm apart need 23.5 mm: 22 fails by the holes alone, and a fitted bolt never clears.
 TEST(RuledOut, TwoHolesNameTheSizeBelow) {
-  const StackPlan plan = decided(test::fitted_bolt(), {old_hole("near", 100.0, 100.0, 22.0),
-                                                       old_hole("far", 101.5, 100.0, 22.0)});
+  const StackPlan plan = decided(test::fitted_bolt(),
+                                 {old_hole("near", 100.0, 100.0, 22.0), old_hole("far", 101.5, 100.0, 22.0)});
   EXPECT_EQ(plan.ruled_out,
             "Not open out to 22.0 mm: the old holes need 23.5 mm as measured, 23.5 mm with their doubt.");
   EXPECT_EQ(plan.reason,

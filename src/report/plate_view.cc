@@ -114,14 +114,15 @@ void draw_joint_line(drawing::Drawing& on, const PlateLayout& layout, const View
   const double half = 0.5 * drawing::text_width_mm(text, text_mm) + 0.5;
   const Eigen::Vector2d reach =
       upright ? Eigen::Vector2d(0.85 * text_mm, half) : Eigen::Vector2d(half, 0.85 * text_mm);
-  Eigen::Vector2d middle = a;
   for (const double share : {0.5, 0.22, 0.78}) {  // the first of these places that no keep-out's words hold
-    middle = a + share * (b - a) + shift;
+    const Eigen::Vector2d middle = a + share * (b - a) + shift;
     const Box box{middle - reach, middle + reach};
-    if (std::none_of(words.begin(), words.end(), [&](const Box& other) { return other.overlaps(box); }))
-      break;
+    if (std::any_of(words.begin(), words.end(), [&](const Box& other) { return other.overlaps(box); }))
+      continue;
+    write_on_ground(on, middle, text, text_mm, upright, drawing::Ink::kInk, words);
+    return;
   }
-  write_on_ground(on, middle, text, text_mm, upright, drawing::Ink::kInk, words);
+  // No place left: the legend says what the line is.
 }
 
 }  // namespace

@@ -103,6 +103,15 @@ TEST(DrillingSheet, RealLayoutsOverlapNowhere) {
   }
 }
 
+/// Words in a narrow strip beside the joint line leave no place for the line's own: the legend has them.
+TEST(DrillingSheet, LongKeepOutNameAndJointDoNotCollide) {
+  PlateLayout layout = toe_plate("LEFT");
+  layout.keep_outs[0].name = "weld to the old plate, both sides";
+  const auto pages = sheet(layout, toe_seats(layout.plate));
+  expect_clean(pages);
+  EXPECT_THAT(all_words(pages[0]), HasSubstr("joint to the old plate"));
+}
+
 TEST(DrillingSheet, HandIsTheLargestTypeOnEverySheet) {
   for (const std::string hand : {"LEFT", "RIGHT"}) {
     const PlateLayout layout = toe_plate(hand);
@@ -187,7 +196,7 @@ TEST(DrillingSheet, TellsHowToSetThePartsAndWhatIsDoubtful) {
   EXPECT_THAT(words, HasSubstr("A1 and A4"));
   EXPECT_THAT(words, HasSubstr("anticlockwise, 1.0 mm in 500 mm"));
   EXPECT_THAT(words, HasSubstr("Look again at A2 before a drill touches it."));
-  EXPECT_THAT(words, HasSubstr("41 in 100"));
+  EXPECT_THAT(words, HasSubstr("22.23\n41\nlook again; torn"));
   EXPECT_THAT(words, HasSubstr("competent person"));
 }
 
@@ -244,8 +253,30 @@ TEST(WorkOrder, SummaryCountsEveryKind) {
   layout.holes[0].finish = Finish::kInPlace;
   layout.holes[0].finish_mm = 16.0;
   layout.holes[0].pilot_mm = 12.0;
+  layout.holes[0].method = Method::kOpenOut;
   EXPECT_EQ(hole_summary(layout),
-            "6 holes: 5 drilled on the bench at 14 mm and 1 finished in place at 16 mm (pilot 12 mm).");
+            "6 holes: 5 drilled on the bench at 14 mm and 1 finished in place at 16 mm.");
+}
+
+/// Holes that take an old hole's size are told as one kind, however many sizes were found.
+TEST(WorkOrder, SummaryTellsHolesThroughOldOnesTogether) {
+  PlateLayout layout = small_bracket();
+  for (std::size_t i = 0; i < 4; ++i) {
+    layout.holes[i].finish = Finish::kInPlace;
+    layout.holes[i].method = Method::kTransfer;
+    layout.holes[i].finish_mm = 20.695 + 0.31 * static_cast<double>(i);
+  }
+  EXPECT_EQ(
+      hole_summary(layout),
+      "6 holes: 2 drilled on the bench at 14 mm and 4 finished through the old holes (20.7 to 21.6 mm).");
+}
+
+TEST(WorkOrder, ReamersThatNobodySellsAreAdjustable) {
+  EXPECT_EQ(
+      steps_words({{ToolKind::kFinalDrill, 20.25, "20.25 mm"}, {ToolKind::kReamer, 20.695, "20.695 mm"}}),
+      "20.25 mm, adjustable reamer, 20.7 mm");
+  EXPECT_EQ(steps_words({{ToolKind::kReamer, 23.8125, "15/16 in"}}), "reamer 15/16 in");
+  EXPECT_EQ(steps_words({{ToolKind::kReamer, 22.5, "22.5 mm"}}), "reamer 22.5 mm");
 }
 
 }  // namespace

@@ -11,12 +11,14 @@
 
 namespace fairhole::report {
 
-std::string odds_words(double odds) {
+std::string odds_figure(double odds) {
   const int in_hundred = static_cast<int>(std::lround(std::clamp(odds, 0.0, 1.0) * 100.0));
-  if (in_hundred >= 100) return "over 99 in 100";
-  if (in_hundred <= 0) return "under 1 in 100";
-  return fmt::format("{} in 100", in_hundred);
+  if (in_hundred >= 100) return "over 99";
+  if (in_hundred <= 0) return "under 1";
+  return fmt::format("{}", in_hundred);
 }
+
+std::string odds_words(double odds) { return odds_figure(odds) + " in 100"; }
 
 int decimals_for(double sigma_mm) {
   if (!(sigma_mm > 0.0)) return 2;
@@ -33,6 +35,12 @@ std::string size_mm(double diameter_mm) {
   while (text.back() == '0') text.pop_back();
   if (text.back() == '.') text.pop_back();
   return text;
+}
+
+std::string found_mm(double diameter_mm) { return format_mm(diameter_mm, 1); }
+
+std::string range_words(const std::string& least, const std::string& most, const std::string& unit) {
+  return least == most ? least + unit : fmt::format("{} to {}{}", least, most, unit);
 }
 
 int mark_decimals(const MarkOptions& marks) {
