@@ -169,8 +169,15 @@ class Joiner {
                                 pattern,
                                 measured,
                                 registration,
+                                face.datum_end,
+                                is_angle(wanted.place.part),
                                 {}});
     joined_.faces.push_back(std::move(joined));
+  }
+
+  bool is_angle(const std::string& part) const {
+    return std::any_of(job_.parts.begin(), job_.parts.end(),
+                       [&](const Part& p) { return p.id == part && p.kind == "angle"; });
   }
 
   void remark(const Wanted& wanted, const Registration& registration) {

@@ -218,7 +218,7 @@ void add_tables(Flow& flow, const PlateLayout& layout, const std::vector<SeatPla
     flow.heading("How to set each part", &table);
     flow.paragraph(
         "Two dimensions from the plate's datum edges to the part's own datum corner: its end and its heel "
-        "or long edge.");
+        "or long edge. A minus: beyond the plate's edge.");
     flow.table(table);
   }
   flow.heading("Order of work");

@@ -27,6 +27,13 @@ std::string signed_mm(double value_mm, int decimals);
 /// A tool's or a hole's diameter in mm: up to two decimals, trailing noughts cut ("22", "22.5", "22.23").
 std::string size_mm(double diameter_mm);
 
+/// A size as its tool is stamped: "15/16 in (23.81 mm)" where it is a whole 1/64 in and no half millimetre,
+/// else "22.5 mm".
+std::string tool_size(double diameter_mm);
+
+/// "rows 2, 4 and 15 to 22": three or more in a row as a range.
+std::string rows_words(const std::vector<int>& ascending);
+
 /// The diameter of a hole as a caliper found it: no hundredths.
 std::string found_mm(double diameter_mm);
 /// "20.7 to 22.6 mm"; one figure where both read the same.
