@@ -150,7 +150,7 @@ Html row_line(const Row& row) {
     stacks.push_back(entry.stack);
     ids.push_back(entry.stack->id);
   }
-  std::string says = fmt::format(": {}", method_words(first.method));
+  std::string says = method_words(first.method);
   if (first.finish_diameter_mm > 0.0) {
     says += fmt::format(", {}", first.method == Method::kTransfer ? found_range(stacks) : finish_size(first));
   }
@@ -158,7 +158,7 @@ Html row_line(const Row& row) {
   const std::string odds = odds_words(poorest(row).stack->odds);
   says += fmt::format("; {}. Odds {}{}.", list_words(ids), odds,
                       row.size() > 1 && odds.find("over") != 0 ? " or better" : "");
-  Html line = element("b", fmt::format("{}, {}", first.group.empty() ? first.plate : first.group,
+  Html line = element("b", fmt::format("{}, {}:", first.group.empty() ? first.plate : first.group,
                                        count_words(row.size(), "hole", "holes")));
   line += escaped(says);
   return line;

@@ -129,7 +129,7 @@ TEST(Report, SettledRowsFoldAndOpenQuestionsStand) {
   input.plan.stacks.push_back(more);
   const std::string html = report_of(input);
   EXPECT_THAT(html,
-              HasSubstr("<details><summary><b>corner, 2 holes</b>\n: drill to the old hole, 20.6 to 21.0 mm; "
+              HasSubstr("<details><summary><b>corner, 2 holes:</b>\ndrill to the old hole, 20.6 to 21.0 mm; "
                         "B2 and B3. Odds 93 in 100 or better.</summary>"));
   const std::size_t open = html.find("These ask for a decision or your eye");
   const std::size_t settled = html.find("Settled on");
@@ -147,8 +147,8 @@ TEST(Report, FaceThatAsksNothingFoldsToOneLine) {
   input.faces[1].part = "corner angle, far";
   input.faces[1].readings.erase(input.faces[1].readings.begin() + 6);
   const std::string html = report_of(input);
-  EXPECT_THAT(
-      html, HasSubstr("<summary><b>corner angle, far, plate leg</b>\n: 11 readings on 5 holes; all agree."));
+  EXPECT_THAT(html,
+              HasSubstr("<summary><b>corner angle, far, plate leg:</b>\n11 readings on 5 holes; all agree."));
   EXPECT_THAT(html, HasSubstr("<h3>corner angle, near, plate leg</h3>"));
   const std::string remark = "The corner is 0.4 degree over square.";  // of both: said once
   EXPECT_EQ(html.find(remark), html.rfind(remark));

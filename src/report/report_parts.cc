@@ -68,7 +68,7 @@ Html parts_section(const ReportInput& input, const Letters& letters) {
   for (const JointFindings& joint : input.joints) {
     const auto letter = letters.find(joint.part);
     rows.push_back({element("b", letter == letters.end() ? "" : letter->second), escaped(joint.part),
-                    escaped(joint.face), escaped(joint.plate),
+                    escaped(joint.face), escaped(joint.joint.empty() ? "carries others" : joint.plate),
                     escaped(fmt::format("{} of {}", joint.registration.matches.size(), joint.pattern.size())),
                     escaped(list_words(joint.registration.missing)),
                     escaped(list_words(joint.registration.extra)),
@@ -83,7 +83,7 @@ Html parts_section(const ReportInput& input, const Letters& letters) {
                      {"holes found", true},
                      {"missing"},
                      {"not on the drawing"},
-                     {"stray from it about, mm", true}},
+                     {"they stray, mm", true}},
                     rows);
   return out;
 }
@@ -92,18 +92,23 @@ namespace {
 
 Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
   const SeatPlan* seat = seat_of(input.plan, joint);
-  Html out = element("h3", fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
   // A face that carries others is where it is: nobody sets it.
-  if (seat != nullptr && !seat->joint.empty()) {
+  const bool carries = joint.joint.empty();
+  Html out = element("h3", carries ? fmt::format("{}, {}: carries others", joint.part, joint.face)
+                                   : fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
+  if (seat != nullptr && !carries) {
     out += paragraph(setting_words(*seat, joint));
     out += paragraph(first_holes_words(*seat, input.plan));
   }
-  for (const std::string& says : sitting_words(joint, seat)) out += paragraph(says);
-  if (joint.registration.matches.empty()) return out;
-  auto drawn =
-      picture(draw_sitting(joint, seat), fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
-  if (!drawn) return drawn;
-  out += folded(escaped("How its old holes stray"), *drawn);
+  Html inner;
+  for (const std::string& says : sitting_words(joint, seat)) inner += paragraph(says);
+  if (!joint.registration.matches.empty()) {
+    auto drawn =
+        picture(draw_sitting(joint, seat), fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
+    if (!drawn) return drawn;
+    inner += *drawn;
+  }
+  out += folded(escaped("How its old holes lie"), inner);
   return out;
 }
 

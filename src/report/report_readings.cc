@@ -205,8 +205,8 @@ Html face_part(const FaceFindings& face, const std::vector<std::string>& shared)
                                          count_words(face.measured.holes.size(), "hole", "holes"));
   if (suspects.empty()) {
     body += figures_of(face);
-    Html line = element("b", name);
-    line += escaped(face.readings.empty() ? ": no readings." : fmt::format(": {}; all agree.", counts));
+    Html line = element("b", name + ":");
+    line += escaped(face.readings.empty() ? "no readings." : counts + "; all agree.");
     return folded(line, body);
   }
   Html out = element("h3", name);

@@ -29,7 +29,7 @@ std::string ids_words(const Stacks& stacks) {
 }
 
 std::string counted(const Stacks& stacks) {
-  return stacks.size() > 3 ? fmt::format(" ({} holes)", stacks.size()) : "";
+  return stacks.size() > 3 ? fmt::format(", {} holes", stacks.size()) : "";
 }
 
 /// "Open out to 7/8 in (22.23 mm): A1, A2 and A3." for every finish size of one method.

@@ -9,6 +9,7 @@
 #include "flow.h"
 #include "test_marks.h"
 #include "test_plan.h"
+#include "test_plates.h"
 #include "work_order.h"
 
 namespace fairhole::report {
@@ -67,6 +68,23 @@ TEST(DrillingSheet, SixtyHolesInInchesOverlapNowhere) {
   for (std::uint64_t seed = 21; seed <= 24; ++seed) {
     SCOPED_TRACE(seed);
     expect_clean(sheet(random_plate(60, seed, kInches), {}, kA3));
+  }
+}
+
+/// Ten rows of twenty: more ordinates than any sheet of the trade has.
+TEST(DrillingSheet, TwoHundredHolesOverlapNowhere) {
+  const PlateLayout layout = dense_plate();
+  ASSERT_EQ(layout.holes.size(), 200U);
+  for (const drawing::Paper& paper : {kA3, kA4}) {
+    SCOPED_TRACE(paper.name);
+    const auto pages = drilling_sheet(layout, {}, crane_title(), {paper, ""});
+    if (!pages) {  // said plainly, not drawn over itself
+      EXPECT_EQ(pages.problems()[0].code, codes::kSheetTooSmall);
+      EXPECT_EQ(paper.name, "A4");
+      continue;
+    }
+    expect_clean(*pages);
+    expect_words_off_the_holes(pages->front());
   }
 }
 
