@@ -214,13 +214,17 @@ class Joiner {
                        [&](const std::string& name) { return job_.group(name)->packing_mm > 0.0; });
   }
 
-  /// Old holes of a face that no joint of it knows: old repairs.
+  /// Old holes of a face that no joint of it knows: old repairs. A hole that another joint knows is none.
   void remark_extra() {
     std::map<FaceKey, std::set<HoleId>> known;
     for (const JoinedFace& face : joined_.faces) {
       for (const Match& match : face.registration.matches) {
         known[{face.seated.part, face.seated.face}].insert(match.measured);
       }
+    }
+    for (JointFindings& joint : joined_.findings) {
+      const std::set<HoleId>& holes = known[{joint.part, joint.face}];
+      std::erase_if(joint.registration.extra, [&](const HoleId& id) { return holes.contains(id); });
     }
     for (const auto& [key, holes] : known) {
       for (const MeasuredHole& hole : surveyed_.faces.at(key).holes) {

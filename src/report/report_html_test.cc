@@ -160,6 +160,12 @@ TEST(Report, SlipsOfTheTradeAreToldInWords) {
   EXPECT_THAT(report_of(input), HasSubstr("Most likely: read to the hole&#39;s edge instead of its centre"));
 }
 
+TEST(Report, ReadingsThatStandAgainstOthersAreCountedThoughKept) {
+  ReportInput input = crane_report();
+  input.faces[0].readings[6].rejected = false;
+  EXPECT_THAT(report_of(input), HasSubstr("1 reading stands against the others; 1 hole to drill"));
+}
+
 TEST(Report, AnglesSayWhatIsCompared) {
   ReportInput input = crane_report();
   EXPECT_THAT(report_of(input), Not(HasSubstr("compared along the heel only")));

@@ -79,10 +79,6 @@ std::vector<std::string> unchecked_words(const FaceFindings& face) {
   return says;
 }
 
-bool is_suspect(const ReadingFinding& reading) {
-  return reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW;
-}
-
 Html suspects_of(const FaceFindings& face) {
   Html items;
   for (const ReadingFinding& reading : face.readings) {
@@ -218,6 +214,10 @@ Html face_part(const FaceFindings& face, const std::vector<std::string>& shared)
 }
 
 }  // namespace
+
+bool is_suspect(const ReadingFinding& reading) {
+  return reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW;
+}
 
 Html readings_section(const ReportInput& input) {
   if (input.faces.empty()) return {};

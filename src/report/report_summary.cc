@@ -104,7 +104,7 @@ std::vector<std::string> job_words(const ReportInput& input) {
   if (plan.stacks.empty()) return {};
   const std::string way = input.way_of_drilling.empty() ? "" : ", " + input.way_of_drilling;
   std::vector<std::string> says{
-      fmt::format("Odds that every hole of the job comes out{}: {}.", way, odds_words(plan.odds))};
+      fmt::format("Odds that every decided hole comes out as planned{}: {}.", way, odds_words(plan.odds))};
   if (plan.proven) {
     says.emplace_back("No cheaper plan exists under the costs of the job: proven.");
   } else if (plan.cost > 0.0 && plan.bound < plan.cost) {
@@ -119,14 +119,21 @@ std::vector<std::string> job_words(const ReportInput& input) {
 /// "1 reading does not agree; 41 holes to drill; 24 to open out; 1 to plug; 1 to look at again."
 std::string standing_words(const ReportInput& input) {
   std::vector<std::string> says;
-  std::size_t slips = 0;
+  std::size_t left_out = 0;
+  std::size_t kept = 0;
   for (const FaceFindings& face : input.faces) {
-    slips += static_cast<std::size_t>(std::count_if(face.readings.begin(), face.readings.end(),
-                                                    [](const ReadingFinding& r) { return r.rejected; }));
+    for (const ReadingFinding& reading : face.readings) {
+      if (is_suspect(reading)) ++(reading.rejected ? left_out : kept);
+    }
   }
-  if (slips > 0) {
+  if (left_out > 0) {
     says.push_back(fmt::format("{} not agree and {} left out",
-                               count_words(slips, "reading does", "readings do"), slips == 1 ? "is" : "are"));
+                               count_words(left_out, "reading does", "readings do"),
+                               left_out == 1 ? "is" : "are"));
+  }
+  if (kept > 0) {
+    says.push_back(
+        fmt::format("{} against the others", count_words(kept, "reading stands", "readings stand")));
   }
   const auto say = [&](const char* words, auto&& keep) {
     const std::size_t count = stacks_where(input.plan, keep).size();
