@@ -39,9 +39,10 @@ drawing::Page plate_picture(const PlateLayout& layout) {
   std::vector<Box> words;
   draw_plate(page.drawing, layout, view, kTextMm, words);
   for (const LaidHole& hole : layout.holes) draw_hole(page.drawing, hole, view);
-  label_holes(page.drawing, layout, view, kTextMm,
-              {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
-  draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2);
+  const bool all_labelled =
+      label_holes(page.drawing, layout, view, kTextMm,
+                  {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
+  draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2, all_labelled);
   return page;
 }
 

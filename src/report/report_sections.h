@@ -30,7 +30,8 @@ Html cautions_section();
 /// Left out of the adjustment, or against the others beyond chance.
 bool is_suspect(const ReadingFinding& reading);
 
-/// "20.7 to 22.6 mm": finish diameters of holes that take their old holes' sizes. Requires one stack at least.
+/// "20.7 to 22.6 mm": finish diameters of holes that take their old holes' sizes. Requires one stack at
+/// least.
 std::string found_range(const std::vector<const StackPlan*>& stacks);
 
 /// "97 in 100" kept on one line.

@@ -116,11 +116,12 @@ void draw_first_sheet(drawing::Drawing& on, const PlateLayout& layout, const std
   for (const LaidHole& hole : layout.holes) draw_hole(on, hole, fit.view);
   const Eigen::Vector2d corner = fit.view(plate_extent(layout).low_mm);
   // Labels may leave the plate at the top and right, but not where the ordinates stand.
-  label_holes(on, layout, fit.view, fit.text_mm,
-              {corner, {content.high_mm.x(), content.high_mm.y() - kHeadMm}}, words);
+  const bool all_labelled =
+      label_holes(on, layout, fit.view, fit.text_mm,
+                  {corner, {content.high_mm.x(), content.high_mm.y() - kHeadMm}}, words);
   draw_ordinates(on, x, fit.x, fit.view, 0, fit.text_mm);
   draw_ordinates(on, y, fit.y, fit.view, 1, fit.text_mm);
-  draw_legend(on, layout, content.low_mm + Eigen::Vector2d(0.0, 5.2), content.width_mm(), 2.1);
+  draw_legend(on, layout, content.low_mm + Eigen::Vector2d(0.0, 5.2), content.width_mm(), 2.1, all_labelled);
 }
 
 std::string note_words(const LaidHole& hole) {

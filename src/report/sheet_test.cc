@@ -85,6 +85,11 @@ TEST(DrillingSheet, TwoHundredHolesOverlapNowhere) {
     }
     expect_clean(*pages);
     expect_words_off_the_holes(pages->front());
+    std::set<std::string> words;
+    for (const SetText& text : texts_of(pages->front())) words.insert(text.text.text);
+    const auto unnamed = std::count_if(layout.holes.begin(), layout.holes.end(),
+                                       [&](const LaidHole& hole) { return !words.contains(hole.id); });
+    EXPECT_EQ(unnamed > 0, words.contains("no room for its name: find it by its ordinates"));
   }
 }
 
