@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "fairhole/base/length.h"
 #include "report_sections.h"
@@ -34,7 +35,9 @@ std::string layer_words(const LayerPlan& layer) {
   std::string says = fmt::format("{}, hole {}: ", layer.part, layer.hole);
   says += layer.found_diameter_mm ? fmt::format("found {} mm", format_mm(*layer.found_diameter_mm, 1))
                                   : std::string("diameter not known");
-  if (layer.ovality_mm > 0.0) says += fmt::format(", oval by {} mm", format_mm(layer.ovality_mm, 1));
+  if (!layer.found_diameter_mm && layer.state == State::kLookAgain) return says + "; look again.";
+  constexpr double kShownMm = 0.05;  // less reads as nought
+  if (layer.ovality_mm >= kShownMm) says += fmt::format(", oval by {} mm", format_mm(layer.ovality_mm, 1));
   says += fmt::format(", off {} in x and {} in y", signed_mm(layer.misfit_mm.x(), decimals),
                       signed_mm(layer.misfit_mm.y(), decimals));
   return layer.action.empty() ? says + "." : fmt::format("{}; {}.", says, layer.action);
@@ -72,10 +75,16 @@ std::string size_words(const StackPlan& stack) {
 
 Result<Html> stack_card(const StackPlan& stack, std::size_t number, const Letters& letters) {
   Html inner = element("h3", fmt::format("{}: {}", stack.id, method_words(stack.method)));
-  auto drawn = picture(draw_moon(stack, letters),
-                       fmt::format("Stack {} enlarged: old rims about the new circle", stack.id));
-  if (!drawn) return drawn;
-  inner += *drawn;
+  const bool has_circle = stack.finish_diameter_mm > 0.0 ||
+                          std::any_of(stack.layers.begin(), stack.layers.end(), [](const LayerPlan& layer) {
+                            return layer.found_diameter_mm.has_value();
+                          });
+  if (has_circle) {
+    auto drawn = picture(draw_moon(stack, letters),
+                         fmt::format("Stack {} enlarged: old rims about the new circle", stack.id));
+    if (!drawn) return drawn;
+    inner += *drawn;
+  }
   inner += paragraph("On " + stack.plate + ".", "facts");
   Html line = state_html(stack.state);
   if (stack.method != Method::kUndecided) {
@@ -119,6 +128,12 @@ std::vector<Row> rows_of(const std::vector<Numbered>& settled) {
                                     [&](const Row& row) { return alike(*row.front().stack, *entry.stack); });
     (known != rows.end() ? *known : rows.emplace_back()).push_back(entry);
   }
+  // All rows of a plate together, plates in the order of the plan.
+  std::map<std::string, std::size_t> place;
+  for (const Row& row : rows) place.emplace(row.front().stack->plate, place.size());
+  std::stable_sort(rows.begin(), rows.end(), [&](const Row& a, const Row& b) {
+    return place.at(a.front().stack->plate) < place.at(b.front().stack->plate);
+  });
   return rows;
 }
 

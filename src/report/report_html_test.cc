@@ -141,6 +141,32 @@ TEST(Report, SettledRowsFoldAndOpenQuestionsStand) {
   EXPECT_GT(html.find("<h3>A1: open out"), settled);
 }
 
+/// A hole nobody measured has no circle, no place and no picture.
+TEST(Report, HoleNobodyMeasuredIsSaidNotDrawn) {
+  ReportInput input = crane_report();
+  StackPlan unknown =
+      stack("U1", Method::kUndecided, 0.0, {old_layer("bearing guide", "3", {0, 0}, 20, 0.0)});
+  unknown.state = unknown.layers[1].state = State::kLookAgain;
+  unknown.layers[1].found_diameter_mm.reset();
+  input.plan.stacks.push_back(unknown);
+  const std::string html = report_of(input);
+  EXPECT_THAT(html, HasSubstr("bearing guide, hole 3: diameter not known; look again. "));
+  EXPECT_THAT(html, Not(HasSubstr("Stack U1 enlarged")));
+  EXPECT_THAT(html, HasSubstr("Stack A2 enlarged"));
+}
+
+/// Two plates whose stacks alternate in the plan: each is headed once.
+TEST(Report, SettledRowsOfAPlateStandTogether) {
+  ReportInput input = crane_report();
+  StackPlan other = input.plan.stacks[5];
+  other.plate = "beam";
+  input.plan.stacks = {input.plan.stacks[5], other, input.plan.stacks[6]};
+  const std::string html = report_of(input);
+  const std::string head = "Settled on toe plate, left";
+  EXPECT_NE(html.find(head), std::string::npos);
+  EXPECT_EQ(html.find(head), html.rfind(head));
+}
+
 TEST(Report, FaceThatAsksNothingFoldsToOneLine) {
   ReportInput input = crane_report();
   input.faces.push_back(near_face(5));

@@ -75,7 +75,7 @@ details summary b { color: var(--ink); }
   details > summary { list-style: none; color: var(--ink); min-height: 0; padding: 1mm 0; }
   details { max-width: none; } details figure svg { max-height: 52mm; width: auto; } .small figure { width: 9mm; }
   h2 { margin: 8mm 0 2mm; } h3 { margin: 3mm 0 1mm; } p { margin: .8mm 0; max-width: none; }
-  .record { columns: 2; column-gap: 6mm; } .record table { font-size: 6.5pt; }
+  .record { columns: 2; column-gap: 6mm; } .record table { font-size: 6pt; }
   .record td { padding: 0 1.2mm 0 0; white-space: nowrap; } .record th { padding: 0 1.2mm 0 0; }
   details::details-content { content-visibility: visible !important; display: block !important; }
 }
