@@ -169,6 +169,22 @@ class Check:
             if not self.fits(name, mutated(value, [*place, STRANGER], 1)):
                 self.fault(f"{name}: the schema takes an unknown key at {place}")
 
+    def plan_md_names_every_key(self):
+        """The page for people and the schema name the same keys of plan.json."""
+        def keys(schema):
+            for key, value in schema.get("properties", {}).items():
+                yield key
+                yield from keys(value)
+            for part in ("items", "additionalProperties"):
+                if isinstance(schema.get(part), dict):
+                    yield from keys(schema[part])
+            for value in schema.get("$defs", {}).values():
+                yield from keys(value)
+        text = (self.formats / "plan.md").read_text(encoding="utf-8")
+        missing = sorted(set(keys(self.schemas["plan"].schema)) - set(re.findall(r"`(\w+)`", text)))
+        if missing:
+            self.fault(f"plan.md does not name {missing}")
+
     def keys_are_the_loaders(self):
         """One stranger in every object: the program answers each with the keys it knows there."""
         job = full_job(json.loads((self.example / "job.json").read_text(encoding="utf-8")))
@@ -239,6 +255,7 @@ def main():
     check = Check(pathlib.Path(sys.argv[1]).resolve(), sys.argv[2])
     check.jobs_fit()
     check.results_fit()
+    check.plan_md_names_every_key()
     check.keys_are_the_loaders()
     check.mutations_are_refused()
     print("\n".join(check.faults) if check.faults else f"{len(check.jobs)} jobs, {len(MUTATIONS)} mutations")

@@ -127,17 +127,6 @@ void SheetFrame::put_map(Drawing& out, const Tile& tile, const Box& room) const 
   Polyline here = rectangle(cell_low(tile), cell_low(tile) + cell);
   here.filled = true;
   out.add(here, {.ink = Ink::kOld});
-  for (const Tile& t : layout.tiles) {
-    out.add(rectangle(cell_low(t), cell_low(t) + cell), kSlate);
-    const double height = std::min(1.8, cell.y() * 0.5);
-    if (text_width_mm(t.name, height) > 0.9 * cell.x() || height < 1.0) continue;  // too small to read
-    out.add(Text{.at_mm = cell_low(t) + cell / 2,
-                 .text = t.name,
-                 .height_mm = height,
-                 .align = Align::kCentre,
-                 .vertical = Text::Vertical::kMiddle},
-            {.ink = t.name == tile.name ? Ink::kPaper : Ink::kOld});
-  }
   for (const Mark& mark : drawing.marks) {
     const auto* line = std::get_if<Polyline>(&mark.shape);
     if (line == nullptr || !line->closed || mark.stroke.width_mm < kHeavyMm) continue;
@@ -147,6 +136,24 @@ void SheetFrame::put_map(Drawing& out, const Tile& tile, const Box& room) const 
       p = origin + Vector2d(options.mirrored ? covered.x() * scale - p.x() : p.x(), p.y());
     }
     out.add(small, kFine);
+  }
+  for (const Tile& t : layout.tiles) {
+    out.add(rectangle(cell_low(t), cell_low(t) + cell), kSlate);
+    const double height = std::min(1.8, cell.y() * 0.5);
+    if (text_width_mm(t.name, height) > 0.9 * cell.x() || height < 1.0) continue;  // too small to read
+    const Vector2d middle = cell_low(t) + cell / 2;
+    if (t.name != tile.name) {  // the outline gives way to the name
+      const Vector2d half(0.5 * text_width_mm(t.name, height) + 0.3, 0.75 * height);
+      Polyline ground = rectangle(middle - half, middle + half);
+      ground.filled = true;
+      out.add(ground, {.ink = Ink::kPaper});
+    }
+    out.add(Text{.at_mm = middle,
+                 .text = t.name,
+                 .height_mm = height,
+                 .align = Align::kCentre,
+                 .vertical = Text::Vertical::kMiddle},
+            {.ink = t.name == tile.name ? Ink::kPaper : Ink::kOld});
   }
 }
 

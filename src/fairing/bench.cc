@@ -115,7 +115,7 @@ Held held_place(const Bench& bench, const Holes& holes) {
       held.fault = fmt::format("{} and another hole both hold the place, {} mm apart", layer_name(layer),
                                format_mm((*held.centre_mm - layer.centre_mm).norm()));
     }
-    if (!held.centre_mm) held.centre_mm = layer.centre_mm;
+    if (!held.centre_mm) held.centre_mm = layer.centre_mm, held.by = index;
   }
   return held;
 }

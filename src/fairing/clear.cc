@@ -120,9 +120,10 @@ void judge(const Bench& bench, const std::vector<int>& holes, double clearance_m
         fmt::format("the {} mm shank does not pass {} by {} mm", format_mm(bench.stack.fastener.diameter_mm),
                     layer_name(bench.layer(*tightest)), format_mm(-room));
   } else if (option.margin_mm < 0.0) {
-    option.forbidden =
-        fmt::format("the shank passes with {} mm to spare, but the places are doubtful by more ({} mm short)",
-                    format_mm(room), format_mm(-option.margin_mm));
+    option.forbidden = fmt::format(
+        "as measured the shank passes with {} mm of room, but with the doubt of the places {} mm "
+        "is wanting",
+        format_mm(room), format_mm(-option.margin_mm));
   }
 }
 

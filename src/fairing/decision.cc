@@ -93,8 +93,9 @@ Option as_plug(const Bench& bench, Option option, const std::vector<int>& plugge
   for (const int index : plugged) {
     names += (names.empty() ? "" : " and ") + detail::layer_name(bench.layer(index));
   }
-  option.reason = fmt::format("Plug {} and drill afresh: {}", names,
-                              option.method == Method::kDrillToDrawing ? "to the drawing." : option.reason);
+  option.reason = option.method == Method::kDrillToDrawing
+                      ? fmt::format("Plug {} and drill afresh to the drawing.", names)
+                      : fmt::format("Plug {} and drill afresh. {}", names, option.reason);
   option.method = Method::kPlug;
   option.plugged = plugged;
   option.cost += bench.rules.costs.plug * static_cast<double>(plugged.size());

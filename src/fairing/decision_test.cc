@@ -56,7 +56,8 @@ TEST(Decision, TwoHolesAreOpenedOutToTheNextSizeThatCleansBoth) {
   EXPECT_NEAR(best->position_zone_mm, 0.25, kExactMm);
   const double metal_cm3 = 2.0 * std::numbers::pi / 4.0 * (24.0 * 24.0 - 22.0 * 22.0) * 12.7 / 1000.0;
   EXPECT_NEAR(best->cost, exact_rules().costs.oversize + metal_cm3, kExactMm);
-  EXPECT_THAT(option_of(options, Method::kOpenOut, 22.0).forbidden, HasSubstr("23.5 mm is needed"));
+  EXPECT_THAT(option_of(options, Method::kOpenOut, 22.0).forbidden,
+              HasSubstr("the old holes need 23.5 mm as measured"));
 }
 
 TEST(Decision, OvalHoleNeedsItsLongestDiameter) {

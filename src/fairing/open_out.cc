@@ -120,6 +120,22 @@ void fill_event(const Bench& bench, const Holes& holes, double shank_mm, Option&
   }
 }
 
+/// Why a size does not clean up: the holes themselves, or what keeps the centre from where it would.
+std::string short_of_size(const Bench& bench, const std::vector<Limit>& limits, const Held& held,
+                          const Eigen::Vector2d& free_centre, const Option& option) {
+  const std::string need = format_mm(option.finish_mm - option.margin_mm);
+  if (option.need_mm > option.finish_mm) {
+    return fmt::format("the old holes need {} mm as measured, {} mm with their doubt",
+                       format_mm(option.least_diameter_mm), need);
+  }
+  if (held.centre_mm) {
+    return fmt::format("about {}, which must keep its place, {} mm is needed",
+                       layer_name(bench.layer(held.by)), need);
+  }
+  return fmt::format("{}; clear of it, {} mm is needed to clean up the old holes",
+                     limit_fault(limits, free_centre), need);
+}
+
 }  // namespace
 
 Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
@@ -145,8 +161,10 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   const std::vector<Limit> limits = limits_for(bench, holes, size, cut);
   const std::vector<Circle> grown = discs_of(bench, cut, true);
   const std::optional<Eigen::Vector2d> centre = held.centre_mm ? held.centre_mm : best_centre(grown, limits);
+  const Circle free = smallest_enclosing(grown).circle;
+  option.need_mm = 2.0 * free.radius_mm;
   if (!centre) {
-    option.forbidden = limit_fault(limits, smallest_enclosing(grown).circle.centre_mm);
+    option.forbidden = limit_fault(limits, free.centre_mm);
     return option;
   }
   option.centre_mm = *centre;
@@ -154,12 +172,12 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   option.least_diameter_mm = 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), *centre);
   option.position_zone_mm = std::max(0.0, (finish_mm - option.least_diameter_mm) / 2.0);
   option.largest_diameter_mm = largest_at(bench, cut, limits, option);
-  option.reason = fmt::format("Reamed to {} mm, one circle cleans up every old hole, {} mm to spare.",
-                              format_mm(finish_mm), format_mm(finish_mm - option.least_diameter_mm));
+  option.reason = fmt::format(
+      "Reamed to {} mm, one circle cleans up every old hole: they need {} mm as measured, {} mm with their "
+      "doubt.",
+      format_mm(finish_mm), format_mm(option.least_diameter_mm), format_mm(finish_mm - option.margin_mm));
   if (option.margin_mm < 0.0) {
-    option.forbidden =
-        fmt::format("{} mm is needed to clean up the old holes{}", format_mm(finish_mm - option.margin_mm),
-                    option.least_diameter_mm <= finish_mm ? " with their doubt" : "");
+    option.forbidden = short_of_size(bench, limits, held, free.centre_mm, option);
   } else {
     option.forbidden = place_fault(bench, limits, size, *centre);
   }

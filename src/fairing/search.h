@@ -23,6 +23,13 @@ struct Chosen {
 Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::vector<Option>>& options,
                       const CostWeights& weights);
 
+/// "open out to 23.8 mm", "transfer".
+std::string option_name(const Option& option);
+
+/// Why nothing cheaper than the option chosen: what speaks against leaving the holes as they are, and what
+/// against the size that would do it. Empty where nothing cheaper exists or the job pins the stack.
+std::string ruled_out(const Stack& stack, const std::vector<Option>& options, int chosen);
+
 /// One stack's plan from its option; `odds` from the Monte Carlo.
 StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
                      double odds, const FairingRules& rules);

@@ -12,28 +12,6 @@
 namespace fairhole::detail {
 namespace {
 
-std::string option_name(const Option& option) {
-  if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
-  return method_name(option.method);
-}
-
-// The nearest cheaper option that a rule forbids. Where old holes are plugged, what spoke against keeping
-// them.
-std::string ruled_out(const std::vector<Option>& options, int chosen) {
-  const Option& taken = options[static_cast<std::size_t>(chosen)];
-  const auto key = [&options](int k) { return std::pair(options[static_cast<std::size_t>(k)].cost, k); };
-  int nearest = -1;
-  for (int k = 0; k < static_cast<int>(options.size()); ++k) {
-    const Option& option = options[static_cast<std::size_t>(k)];
-    if (option.allowed || option.method == Method::kPlug || option.forbidden.empty()) continue;
-    if (taken.method != Method::kPlug && !(key(k) < key(chosen))) continue;
-    if (nearest < 0 || key(nearest) < key(k)) nearest = k;
-  }
-  if (nearest < 0) return {};
-  const Option& option = options[static_cast<std::size_t>(nearest)];
-  return fmt::format("Not {}: {}.", option_name(option), option.forbidden);
-}
-
 std::string nothing_fits(const Stack& stack, const std::vector<Option>& options) {
   std::string text = stack.pinned_method || stack.pinned_finish_mm ? "What is pinned cannot be done:"
                                                                    : "Nothing that is at hand fits:";
@@ -145,7 +123,7 @@ StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& opt
   plan.least_diameter_mm = option.least_diameter_mm;
   plan.largest_diameter_mm = option.largest_diameter_mm;
   plan.reason = chosen >= 0 ? option.reason : nothing_fits(stack, options);
-  if (chosen >= 0) plan.ruled_out = ruled_out(options, chosen);
+  if (chosen >= 0) plan.ruled_out = ruled_out(stack, options, chosen);
   if (stack.plate_is_new) plan.layers.push_back(new_plate_layer(stack, option));
   for (std::size_t i = 0; i < stack.layers.size(); ++i)
     plan.layers.push_back(old_layer(stack_case, i, option));

@@ -52,6 +52,7 @@ bool holds_place(const OldLayer& layer);  ///< dowel, countersunk or fixed: the 
 /// none.
 struct Held {
   std::optional<Eigen::Vector2d> centre_mm;
+  int by = -1;  ///< index of the layer that holds it
   std::string fault;
 };
 Held held_place(const Bench& bench, const Holes& holes);

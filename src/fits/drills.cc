@@ -116,6 +116,11 @@ Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, 
   const bool reamed = finish == HoleFinish::kReamed;
   const Drill* final =
       reamed ? under_reamer(finish_mm, drills) : smallest_from(finish_mm - kCutsOverMm, drills);
+  // A drill of the very size, where the list has it, and not another a hair below.
+  if (const Drill* same = smallest_from(finish_mm, drills);
+      !reamed && same != nullptr && std::abs(same->diameter_mm - finish_mm) <= kSameMm) {
+    final = same;
+  }
   if (final == nullptr) return not_listed(finish_mm, drills);
   std::vector<DrillStep> steps = leading_up_to(*final, drills);
   steps.push_back({ToolKind::kFinalDrill, final->diameter_mm, final->name});

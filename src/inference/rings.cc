@@ -17,7 +17,7 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr std::size_t kLeastOnRing = 5;  // four corners are a square first
-constexpr int kNeighbours = 6;           // a circle is looked for through a hole and two of these
+constexpr int kRingNeighbours = 6;       // a circle is looked for through a hole and two of these
 constexpr double kLeastRadiusMm = 15.0, kMostRadiusMm = 1000.0;
 constexpr int kMostOnCircle = 60;
 
@@ -78,7 +78,7 @@ class RingSearch {
       const double da = (at(a) - at(hole)).squaredNorm(), db = (at(b) - at(hole)).squaredNorm();
       return da < db || (da == db && a < b);
     };
-    const std::size_t keep = std::min<std::size_t>(near.size(), kNeighbours);
+    const std::size_t keep = std::min<std::size_t>(near.size(), kRingNeighbours);
     std::partial_sort(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(keep), near.end(), nearer);
     near.resize(keep);
     return near;

@@ -169,8 +169,15 @@ class Joiner {
                                 pattern,
                                 measured,
                                 registration,
+                                face.datum_end,
+                                is_angle(wanted.place.part),
                                 {}});
     joined_.faces.push_back(std::move(joined));
+  }
+
+  bool is_angle(const std::string& part) const {
+    return std::any_of(job_.parts.begin(), job_.parts.end(),
+                       [&](const Part& p) { return p.id == part && p.kind == "angle"; });
   }
 
   void remark(const Wanted& wanted, const Registration& registration) {
@@ -207,13 +214,17 @@ class Joiner {
                        [&](const std::string& name) { return job_.group(name)->packing_mm > 0.0; });
   }
 
-  /// Old holes of a face that no joint of it knows: old repairs.
+  /// Old holes of a face that no joint of it knows: old repairs. A hole that another joint knows is none.
   void remark_extra() {
     std::map<FaceKey, std::set<HoleId>> known;
     for (const JoinedFace& face : joined_.faces) {
       for (const Match& match : face.registration.matches) {
         known[{face.seated.part, face.seated.face}].insert(match.measured);
       }
+    }
+    for (JointFindings& joint : joined_.findings) {
+      const std::set<HoleId>& holes = known[{joint.part, joint.face}];
+      std::erase_if(joint.registration.extra, [&](const HoleId& id) { return holes.contains(id); });
     }
     for (const auto& [key, holes] : known) {
       for (const MeasuredHole& hole : surveyed_.faces.at(key).holes) {

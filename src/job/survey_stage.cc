@@ -132,7 +132,8 @@ FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& r
 }  // namespace
 
 std::string reading_words(const Reading& reading) {
-  const std::string value = reading.text;
+  const bool has_unit = reading.text.find_first_of("'\"abcdefghijklmnopqrstuvwxyz") != std::string::npos;
+  const std::string value = reading.text + (has_unit ? "" : reading.unit == Unit::kInch ? " in" : " mm");
   switch (reading.kind) {
     case ReadingKind::kCentres:
     case ReadingKind::kNearEdges:

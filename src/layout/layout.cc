@@ -27,15 +27,13 @@ bool is_reamed(const StackPlan& stack) {
 }
 
 std::string note_for(const StackPlan& stack) {
-  const std::string size = format_mm(stack.finish_diameter_mm, 2);
   std::string note;
   if (stack.method == Method::kTransfer && stack.finish == Finish::kInPlace) {
     for (const LayerPlan& layer : stack.layers) {
-      if (layer.action == "leave")
-        note = fmt::format("finish through {} of {} as a jig", layer.hole, layer.part);
+      if (layer.action == "leave") note = fmt::format("through {} of {}", layer.hole, layer.part);
     }
   } else if (stack.finish == Finish::kInPlace) {
-    note = fmt::format("finish {} mm in place, all layers clamped and bolted", size);
+    note = "all layers together";
   }
   for (const LayerPlan& layer : stack.layers) {
     if (layer.action != "plug and re-drill") continue;

@@ -46,6 +46,13 @@ Html bullets(const std::vector<std::string>& items, const char* css_class) {
   return element("ul", inner, *css_class == '\0' ? "" : fmt::format("class=\"{}\"", css_class));
 }
 
+Html folded(const Html& summary, const Html& inner, const char* css_class) {
+  if (inner.empty()) return {};
+  Html all = element("summary", summary);
+  all += inner;
+  return element("details", all, *css_class == '\0' ? "" : fmt::format("class=\"{}\"", css_class));
+}
+
 Html html_table(const std::vector<HtmlColumn>& columns, const std::vector<std::vector<Html>>& rows) {
   if (rows.empty()) return {};
   const auto kind = [&](std::size_t c) { return std::string(columns[c].figures ? "class=\"figures\"" : ""); };

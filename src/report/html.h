@@ -33,6 +33,9 @@ Html paragraph(std::string_view text, const char* css_class = "");
 /// <ul>, one item a text; nothing for no items.
 Html bullets(const std::vector<std::string>& items, const char* css_class = "");
 
+/// Folded away under `summary` on a screen, open on paper; nothing for nothing.
+Html folded(const Html& summary, const Html& inner, const char* css_class = "");
+
 struct HtmlColumn {
   std::string head;
   bool figures = false;  ///< set to the right in tabular figures

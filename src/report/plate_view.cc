@@ -111,14 +111,64 @@ void draw_joint_line(drawing::Drawing& on, const PlateLayout& layout, const View
   const double half = 0.5 * drawing::text_width_mm(text, text_mm) + 0.5;
   const Eigen::Vector2d reach =
       upright ? Eigen::Vector2d(0.85 * text_mm, half) : Eigen::Vector2d(half, 0.85 * text_mm);
-  Eigen::Vector2d middle = a;
   for (const double share : {0.5, 0.22, 0.78}) {  // the first of these places that no keep-out's words hold
-    middle = a + share * (b - a) + shift;
+    const Eigen::Vector2d middle = a + share * (b - a) + shift;
     const Box box{middle - reach, middle + reach};
-    if (std::none_of(words.begin(), words.end(), [&](const Box& other) { return other.overlaps(box); }))
-      break;
+    if (std::any_of(words.begin(), words.end(), [&](const Box& other) { return other.overlaps(box); }))
+      continue;
+    write_on_ground(on, middle, text, text_mm, upright, drawing::Ink::kInk, words);
+    return;
   }
-  write_on_ground(on, middle, text, text_mm, upright, drawing::Ink::kInk, words);
+  // No place left: the legend says what the line is.
+}
+
+constexpr double kLabelPadMm = 0.5;
+
+/// Outline and keep-outs, which no label may cross.
+std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges_on_paper(const PlateLayout& layout,
+                                                                        const View& view) {
+  std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges;
+  const auto add = [&](const std::vector<Eigen::Vector2d>& outline_mm) {
+    for (std::size_t i = 0; i < outline_mm.size(); ++i)
+      edges.emplace_back(view(outline_mm[i]), view(outline_mm[(i + 1) % outline_mm.size()]));
+  };
+  add(layout.outline_mm);
+  for (const KeepOut& keep_out : layout.keep_outs) add(keep_out.outline_mm);
+  return edges;
+}
+
+/// Where the holes' labels go at one height of figures; one a hole.
+struct Labels {
+  double text_mm = 0.0;
+  std::vector<LabelRequest> requests;
+  std::vector<PlacedLabel> places;
+};
+
+Labels labels_at(const PlateLayout& layout, const View& view, double text_mm, const Obstacles& obstacles) {
+  Labels labels{text_mm, {}, {}};
+  for (const LaidHole& hole : layout.holes) {
+    const double width = drawing::text_width_mm(label_text(hole), text_mm, true) + 2.0 * kLabelPadMm;
+    labels.requests.push_back(
+        {view(hole.centre_mm), symbol_radius_mm(hole, view), width, text_mm + 2.0 * kLabelPadMm + 0.4});
+  }
+  labels.places = place_labels(labels.requests, obstacles);
+  return labels;
+}
+
+void draw_label(drawing::Drawing& on, const LaidHole& hole, const LabelRequest& request,
+                const PlacedLabel& place, double text_mm) {
+  if (place.leader) {
+    const Eigen::Vector2d end = place.box.nearest(request.at_mm);
+    const Eigen::Vector2d out = (end - request.at_mm).normalized();
+    line(on, request.at_mm + (request.keep_off_mm - kCrossMm) * out, end, kFine);
+  }
+  blank(on, place.box);
+  if (hole.locating) rectangle(on, place.box, kMedium);
+  write(on, place.box.centre_mm(), label_text(hole),
+        {.height_mm = text_mm,
+         .bold = true,
+         .align = drawing::Align::kCentre,
+         .vertical = drawing::Text::Vertical::kMiddle});
 }
 
 }  // namespace
@@ -169,48 +219,27 @@ void draw_hole(drawing::Drawing& on, const LaidHole& hole, const View& view) {
 
 bool label_holes(drawing::Drawing& on, const PlateLayout& layout, const View& view, double text_mm,
                  const Box& region, const std::vector<Box>& taken) {
-  constexpr double kPadMm = 0.5;
-  Obstacles obstacles{region, taken, {}, {}};
-  for (std::size_t i = 0; i < layout.outline_mm.size(); ++i) {
-    obstacles.lines.emplace_back(view(layout.outline_mm[i]),
-                                 view(layout.outline_mm[(i + 1) % layout.outline_mm.size()]));
+  const Obstacles obstacles{region, taken, {}, edges_on_paper(layout, view)};
+  Labels labels;
+  // Smaller figures where the holes crowd; what finds no place even so is left to the ordinates.
+  for (const double share : {1.0, 0.85, 0.7}) {
+    labels = labels_at(layout, view, share * text_mm, obstacles);
+    if (std::all_of(labels.places.begin(), labels.places.end(), [](const PlacedLabel& p) { return p.clear; }))
+      break;
   }
-  for (const KeepOut& keep_out : layout.keep_outs) {
-    const auto& outline = keep_out.outline_mm;
-    for (std::size_t i = 0; i < outline.size(); ++i) {
-      obstacles.lines.emplace_back(view(outline[i]), view(outline[(i + 1) % outline.size()]));
+  bool all = true;
+  for (std::size_t i = 0; i < labels.places.size(); ++i) {
+    if (labels.places[i].clear) {
+      draw_label(on, layout.holes[i], labels.requests[i], labels.places[i], labels.text_mm);
+    } else {
+      all = false;
     }
   }
-  std::vector<LabelRequest> requests;
-  for (const LaidHole& hole : layout.holes) {
-    const double width = drawing::text_width_mm(label_text(hole), text_mm, true) + 2.0 * kPadMm;
-    requests.push_back(
-        {view(hole.centre_mm), symbol_radius_mm(hole, view), width, text_mm + 2.0 * kPadMm + 0.4});
-  }
-  const std::vector<PlacedLabel> places = place_labels(requests, obstacles);
-  bool clear = true;
-  for (std::size_t i = 0; i < places.size(); ++i) {
-    const LaidHole& hole = layout.holes[i];
-    const PlacedLabel& place = places[i];
-    clear = clear && place.clear;
-    if (place.leader) {
-      const Eigen::Vector2d end = place.box.nearest(requests[i].at_mm);
-      const Eigen::Vector2d out = (end - requests[i].at_mm).normalized();
-      line(on, requests[i].at_mm + (requests[i].keep_off_mm - kCrossMm) * out, end, kFine);
-    }
-    blank(on, place.box);
-    if (hole.locating) rectangle(on, place.box, kMedium);
-    write(on, place.box.centre_mm(), label_text(hole),
-          {.height_mm = text_mm,
-           .bold = true,
-           .align = drawing::Align::kCentre,
-           .vertical = drawing::Text::Vertical::kMiddle});
-  }
-  return clear;
+  return all;
 }
 
 void draw_legend(drawing::Drawing& on, const PlateLayout& layout, const Eigen::Vector2d& left_mm,
-                 double width_mm, double text_mm) {
+                 double width_mm, double text_mm, bool all_labelled) {
   const auto any = [&](auto&& is) { return std::any_of(layout.holes.begin(), layout.holes.end(), is); };
   Eigen::Vector2d at = left_mm;
   /// Room for a symbol and its words; the symbol is then drawn with its left at the point given back.
@@ -245,6 +274,7 @@ void draw_legend(drawing::Drawing& on, const PlateLayout& layout, const Eigen::V
     line(on, a, a + Eigen::Vector2d(9.0, 0.0),
          {drawing::kHeavyMm, drawing::Dash::kCentre, drawing::Ink::kInk});
   }
+  if (!all_labelled) say("no room for its name: find it by its ordinates", 0.0);
   if (any([](const LaidHole& h) { return h.state == State::kPinned; })) {
     dot(on, say("pinned by you", 2.0 * kNailMm) + Eigen::Vector2d(kNailMm, 0.0), kNailMm);
   }

@@ -39,14 +39,15 @@ void draw_hole(drawing::Drawing& on, const LaidHole& hole, const View& view);
 /// Radius on paper that the hole's symbol covers.
 double symbol_radius_mm(const LaidHole& hole, const View& view);
 
-/// Labels of all holes, clear of one another, of the holes and of `taken`; the locating holes' in a frame.
-/// Returns false when some label found no free place.
+/// Labels of the holes, clear of one another, of the holes and of `taken`, smaller where they crowd; the
+/// locating holes' in a frame. A label that finds no free place is not drawn: returns false when there is
+/// one.
 bool label_holes(drawing::Drawing& on, const PlateLayout& layout, const View& view, double text_mm,
                  const Box& region, const std::vector<Box>& taken);
 
 /// What the kinds of line mean, those that occur on this plate, in rows from `left_mm` down, none wider
-/// than `width_mm`.
+/// than `width_mm`; `all_labelled` as label_holes told.
 void draw_legend(drawing::Drawing& on, const PlateLayout& layout, const Eigen::Vector2d& left_mm,
-                 double width_mm, double text_mm);
+                 double width_mm, double text_mm, bool all_labelled);
 
 }  // namespace fairhole::report

@@ -24,7 +24,7 @@ Html files_section(const ReportInput& input) {
   if (input.files.empty()) return {};
   std::vector<std::string> lines;
   for (const WrittenFile& file : input.files) lines.push_back(file.name + ": " + file.purpose);
-  Html out = element("h2", "Files beside this page");
+  Html out = element("h2", "Paper and files", "id=\"files\"");
   out += bullets(lines);
   return out;
 }
@@ -51,15 +51,15 @@ Result<std::string> report_html(const ReportInput& input) {
   using namespace report;
   const Letters letters = part_letters(input.plan);
   Html body = summary_section(input);
+  body += cautions_section();
   body += warnings_section(input);
+  body += parts_section(input, letters);
   body += readings_section(input);
-  for (auto section : {parts_section(input), plates_section(input), decisions_section(input, letters),
-                       stacks_section(input, letters)}) {
+  for (auto section : {seats_section(input), plates_section(input), holes_section(input, letters)}) {
     if (!section) return section.problems();
     body += *section;
   }
   body += files_section(input);
-  body += cautions_section();
   const std::string title = escaped(input.title.job).text;
   return fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"

@@ -97,18 +97,106 @@ TEST(Report, ControlCharactersDoNotBreakThePage) {
 TEST(Report, SaysFirstWhatToDo) {
   const std::string html = report_of(crane_report());
   const auto at = [&](const std::string& text) { return html.find(text); };
-  EXPECT_LT(at("What to do"), at("What was measured"));
-  EXPECT_LT(at("What was measured"), at("How each part sits"));
-  EXPECT_LT(at("How each part sits"), at("The new plates"));
-  EXPECT_LT(at("The new plates"), at("Decisions"));
-  EXPECT_LT(at("Decisions"), at("Each stack, enlarged"));
-  EXPECT_LT(at("Each stack, enlarged"), at("Cautions"));
-  EXPECT_THAT(html, HasSubstr("Open out to 22.23 mm: A1 and A2."));
+  const char* const stations[] = {"What to do",     "Cautions",          "Warnings",
+                                  "The parts",      "What was measured", "How to set each part",
+                                  "The new plates", "The holes",         "Paper and files"};
+  std::size_t before = 0;
+  for (const char* const station : stations) {
+    const std::size_t here = at(std::string(">") + station + "</h2>");
+    ASSERT_NE(here, std::string::npos) << station;
+    EXPECT_LT(before, here) << station;
+    before = here;
+  }
+  EXPECT_THAT(html,
+              HasSubstr("1 reading does not agree and is left out; 1 hole to drill where the old one is; "
+                        "1 hole to drill to the drawing; 3 holes to open out; 1 hole that the bolt passes "
+                        "as they are; 1 hole to plug and drill afresh; 1 hole to look at again."));
+  EXPECT_THAT(html, HasSubstr("Open out to 7/8 in (22.23 mm): A1 and A2."));
   EXPECT_THAT(html, HasSubstr("Look again before drilling: A2."));
   EXPECT_THAT(html, HasSubstr("LEFT"));
   EXPECT_THAT(html, HasSubstr("RIGHT"));
   EXPECT_THAT(html, HasSubstr("36 in 100"));
   EXPECT_THAT(html, HasSubstr("competent person"));
+}
+
+/// What is settled folds to a line a row; what asks for a decision stands open, and enlarged.
+TEST(Report, SettledRowsFoldAndOpenQuestionsStand) {
+  ReportInput input = crane_report();
+  StackPlan more = input.plan.stacks[5];  // B2, a transfer
+  more.id = "B3";
+  more.finish_diameter_mm = 21.04;
+  more.odds = 0.93;
+  input.plan.stacks.push_back(more);
+  const std::string html = report_of(input);
+  EXPECT_THAT(html,
+              HasSubstr("<details><summary><b>corner, 2 holes:</b>\ndrill to the old hole, 20.6 to 21.0 mm; "
+                        "B2 and B3. Odds 93 in 100 or better.</summary>"));
+  const std::size_t open = html.find("These ask for a decision or your eye");
+  const std::size_t settled = html.find("Settled on");
+  for (const char* const asks : {"A2: open out", "A3: plug", "A4: open out"}) {  // look again, plug, pinned
+    const std::size_t at = html.find(std::string("<h3>") + asks);
+    EXPECT_TRUE(open < at && at < settled) << asks;
+  }
+  EXPECT_THAT(html, Not(HasSubstr("<h3>B2: ")));  // no card for what follows an old hole
+  EXPECT_GT(html.find("<h3>A1: open out"), settled);
+}
+
+/// A hole nobody measured has no circle, no place and no picture.
+TEST(Report, HoleNobodyMeasuredIsSaidNotDrawn) {
+  ReportInput input = crane_report();
+  StackPlan unknown =
+      stack("U1", Method::kUndecided, 0.0, {old_layer("bearing guide", "3", {0, 0}, 20, 0.0)});
+  unknown.state = unknown.layers[1].state = State::kLookAgain;
+  unknown.layers[1].found_diameter_mm.reset();
+  input.plan.stacks.push_back(unknown);
+  const std::string html = report_of(input);
+  EXPECT_THAT(html, HasSubstr("bearing guide, hole 3: diameter not known; look again. "));
+  EXPECT_THAT(html, Not(HasSubstr("Stack U1 enlarged")));
+  EXPECT_THAT(html, HasSubstr("Stack A2 enlarged"));
+}
+
+/// Two plates whose stacks alternate in the plan: each is headed once.
+TEST(Report, SettledRowsOfAPlateStandTogether) {
+  ReportInput input = crane_report();
+  StackPlan other = input.plan.stacks[5];
+  other.plate = "beam";
+  input.plan.stacks = {input.plan.stacks[5], other, input.plan.stacks[6]};
+  const std::string html = report_of(input);
+  const std::string head = "Settled on toe plate, left";
+  EXPECT_NE(html.find(head), std::string::npos);
+  EXPECT_EQ(html.find(head), html.rfind(head));
+}
+
+TEST(Report, FaceThatAsksNothingFoldsToOneLine) {
+  ReportInput input = crane_report();
+  input.faces.push_back(near_face(5));
+  input.faces[1].part = "corner angle, far";
+  input.faces[1].readings.erase(input.faces[1].readings.begin() + 6);
+  const std::string html = report_of(input);
+  EXPECT_THAT(html,
+              HasSubstr("<summary><b>corner angle, far, plate leg:</b>\n11 readings on 5 holes; all agree."));
+  EXPECT_THAT(html, HasSubstr("<h3>corner angle, near, plate leg</h3>"));
+  const std::string remark = "The corner is 0.4 degree over square.";  // of both: said once
+  EXPECT_EQ(html.find(remark), html.rfind(remark));
+}
+
+TEST(Report, SlipsOfTheTradeAreToldInWords) {
+  ReportInput input = crane_report();
+  input.faces[0].readings[6].slip = "edge for centre";
+  EXPECT_THAT(report_of(input), HasSubstr("Most likely: read to the hole&#39;s edge instead of its centre"));
+}
+
+TEST(Report, ReadingsThatStandAgainstOthersAreCountedThoughKept) {
+  ReportInput input = crane_report();
+  input.faces[0].readings[6].rejected = false;
+  EXPECT_THAT(report_of(input), HasSubstr("1 reading stands against the others; 1 hole to drill"));
+}
+
+TEST(Report, AnglesSayWhatIsCompared) {
+  ReportInput input = crane_report();
+  EXPECT_THAT(report_of(input), Not(HasSubstr("compared along the heel only")));
+  input.joints[0].long_edge_is_heel = true;
+  EXPECT_THAT(report_of(input), HasSubstr("compared along the heel only"));
 }
 
 TEST(Report, TellsSuspectReadingsInPlainWords) {

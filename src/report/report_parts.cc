@@ -4,9 +4,11 @@
 
 #include <algorithm>
 
+#include "fairhole/base/length.h"
 #include "pen.h"
 #include "plate_view.h"
 #include "report_sections.h"
+#include "setting.h"
 #include "sitting.h"
 #include "title_strip.h"
 #include "words.h"
@@ -37,13 +39,14 @@ drawing::Page plate_picture(const PlateLayout& layout) {
   std::vector<Box> words;
   draw_plate(page.drawing, layout, view, kPlateTextMm, words);
   for (const LaidHole& hole : layout.holes) draw_hole(page.drawing, hole, view);
-  label_holes(page.drawing, layout, view, kPlateTextMm,
-              {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
-  draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2);
+  const bool all_labelled =
+      label_holes(page.drawing, layout, view, kPlateTextMm,
+                  {{0.5, 1.5 * kPlateBorderMm}, {page.width_mm - 0.5, page.height_mm - 0.5}}, words);
+  draw_legend(page.drawing, layout, {kPlateBorderMm, 6.5}, page.width_mm - kPlateBorderMm, 2.2, all_labelled);
   return page;
 }
 
-/// In the plate's frame when the seat is known, else in the face's..
+/// In the plate's frame when the seat is known, else in the face's.
 drawing::Page sitting_picture(const JointFindings& joint, const SeatPlan* seat) {
   RegistrationPicture picture{joint.pattern, joint.measured, joint.registration};
   if (joint.distortion) picture.distortion = &*joint.distortion;
@@ -70,22 +73,79 @@ Result<Html> hand_block(const PlateLayout& layout) {
 
 }  // namespace
 
-Result<Html> parts_section(const ReportInput& input) {
+Html parts_section(const ReportInput& input, const Letters& letters) {
   if (input.joints.empty()) return Html{};
-  Html out = element("h2", "How each part sits", "id=\"parts\"");
-  out += paragraph(
-      "Arrows run from where the drawing wants a hole (solid) to where it is (double line). An ellipse shows "
-      "how well the drawing's place is known on the part (95 in 100). Where the part has lost the drawing's "
-      "shape, a bent grid shows it, and the arrows what that leaves over.");
+  std::vector<std::vector<Html>> rows;
   for (const JointFindings& joint : input.joints) {
-    out += element("h3", fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
-    const SeatPlan* seat = seat_of(input.plan, joint);
-    for (const std::string& says : sitting_words(joint, seat)) out += paragraph(says);
-    if (joint.registration.matches.empty()) continue;
+    const auto letter = letters.find(joint.part);
+    rows.push_back({element("b", letter == letters.end() ? "" : letter->second), escaped(joint.part),
+                    escaped(joint.face), escaped(joint.joint.empty() ? "carries others" : joint.plate),
+                    escaped(fmt::format("{} of {}", joint.registration.matches.size(), joint.pattern.size())),
+                    escaped(list_words(joint.registration.missing)),
+                    escaped(list_words(joint.registration.extra)),
+                    escaped(joint.registration.scatter_mm > 0.0 ? format_mm(joint.registration.scatter_mm, 1)
+                                                                : std::string())});
+  }
+  Html out = element("h2", "The parts", "id=\"parts\"");
+  out += html_table({{""},
+                     {"part"},
+                     {"face"},
+                     {"lies on"},
+                     {"holes found", true},
+                     {"missing"},
+                     {"not on the drawing"},
+                     {"they stray, mm", true}},
+                    rows);
+  return out;
+}
+
+namespace {
+
+Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
+  const SeatPlan* seat = seat_of(input.plan, joint);
+  // A face that carries others is where it is: nobody sets it.
+  const bool carries = joint.joint.empty();
+  Html out = element("h3", carries ? fmt::format("{}, {}: carries others", joint.part, joint.face)
+                                   : fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
+  if (seat != nullptr && !carries) {
+    out += paragraph(setting_words(*seat, joint));
+    out += paragraph(first_holes_words(*seat, input.plan));
+  }
+  Html inner;
+  for (const std::string& says : sitting_words(joint, seat)) inner += paragraph(says);
+  if (!joint.registration.matches.empty()) {
     auto drawn = picture(sitting_picture(joint, seat),
                          fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
     if (!drawn) return drawn;
-    out += *drawn;
+    inner += *drawn;
+  }
+  out += folded(escaped("How its old holes lie"), inner);
+  return out;
+}
+
+}  // namespace
+
+Result<Html> seats_section(const ReportInput& input) {
+  if (input.joints.empty()) return Html{};
+  Html out = element("h2", "How to set each part", "id=\"seats\"");
+  out += paragraph(
+      "Seen on the plate's marked face, its datum corner at the lower left. Clamp, drill and bolt the two "
+      "holes named, measure the part's place again, and then drill the rest.");
+  const bool angles = std::any_of(input.joints.begin(), input.joints.end(),
+                                  [](const JointFindings& joint) { return joint.long_edge_is_heel; });
+  if (angles) {
+    out += paragraph(
+        "Each leg of an angle is seated by itself. The two are compared along the heel only: whether one "
+        "place along it suits both. Neither how far each leg stands off nor twist between the legs is "
+        "compared; offer the angle up before its second leg is drilled.");
+  }
+  out += paragraph(
+      "In the pictures arrows run from where the drawing wants a hole (cross) to where it is (double line). "
+      "An ellipse shows how well the drawing's place is known on the part (95 in 100).");
+  for (const JointFindings& joint : input.joints) {
+    auto seat = one_seat(input, joint);
+    if (!seat) return seat;
+    out += *seat;
   }
   return out;
 }

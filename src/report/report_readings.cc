@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/statistics.h"
@@ -28,31 +29,66 @@ double residual_sigma_mm(const ReadingFinding& reading) {
   return std::abs(w) > 1e-6 ? std::abs(reading.residual_mm / w) : kTapeMm;
 }
 
+/// The slips of the trade by the names the survey gives them; any other text stands as it is.
+std::string slip_words(const std::string& slip) {
+  static const std::map<std::string, std::string> kWords = {
+      {"100 mm start", "the tape was started at its 100 mm mark and the 100 mm not taken off"},
+      {"1 in start", "the tape was started at its 1 in mark and the inch not taken off"},
+      {"1 in", "misread by an inch"},
+      {"10 mm", "misread by 10 mm"},
+      {"a foot", "misread by a foot"},
+      {"edge for centre", "read to the hole's edge instead of its centre"},
+      {"digits swapped", "two digits swapped"},
+      {"inch for metric", "inches taken for millimetres, or the other way round"},
+      {"wrong hole", "another hole was measured"}};
+  const auto found = kWords.find(slip);
+  return found == kWords.end() ? slip : found->second;
+}
+
 std::string suspect_words(const ReadingFinding& reading) {
   const double out_mm = std::abs(reading.residual_mm);
   const std::string by = format_mm(out_mm, decimals_for(residual_sigma_mm(reading)));
   std::string says = fmt::format("{}, {} mm {} than the others make it.", row_words(reading), by,
                                  reading.residual_mm > 0.0 ? "more" : "less");
   if (!reading.slip.empty()) {
-    says += fmt::format(" Most likely: {} ({}).", reading.slip, odds_words(reading.slip_odds));
+    says += fmt::format(" Most likely: {} ({}).", slip_words(reading.slip), odds_words(reading.slip_odds));
   }
   return says + (reading.rejected ? " Left out." : " Kept; look again.");
 }
 
-std::vector<std::string> rows_where(const FaceFindings& face, auto&& keep) {
-  std::vector<std::string> rows;
+/// What a reading's text begins with: "along", "diameter", "centres".
+std::string kind_of(const ReadingFinding& reading) { return reading.text.substr(0, reading.text.find(' ')); }
+
+/// "across: rows 2, 4 and 6": rows by what was read, in the order of the file.
+std::vector<std::string> unchecked_words(const FaceFindings& face) {
+  std::vector<std::pair<std::string, std::vector<int>>> kinds;
+  std::map<int, std::string> text_of;
   for (const ReadingFinding& reading : face.readings) {
-    if (keep(reading)) rows.push_back(row_words(reading));
+    text_of[reading.row] = row_words(reading);
+    if (reading.redundancy >= kUncheckedBelow || reading.rejected) continue;
+    const std::string kind = kind_of(reading);
+    const auto known =
+        std::find_if(kinds.begin(), kinds.end(), [&](const auto& entry) { return entry.first == kind; });
+    auto& rows = known != kinds.end() ? known->second : kinds.emplace_back(kind, 0).second;
+    rows.push_back(reading.row);
   }
-  return rows;
+  std::vector<std::string> says;
+  for (const auto& [kind, rows] : kinds) {
+    says.push_back(rows.size() == 1 ? text_of[rows.front()] : fmt::format("{}, {}", kind, rows_words(rows)));
+  }
+  return says;
+}
+
+Html suspects_of(const FaceFindings& face) {
+  Html items;
+  for (const ReadingFinding& reading : face.readings) {
+    if (is_suspect(reading)) items += element("li", suspect_words(reading));
+  }
+  return items.empty() ? items : element("ul", items, "class=\"trouble\"");
 }
 
 std::vector<std::string> face_words(const FaceFindings& face) {
   std::vector<std::string> says;
-  if (!face.readings.empty()) {
-    says.push_back(fmt::format("{} on {}.", count_words(face.readings.size(), "reading", "readings"),
-                               count_words(face.measured.holes.size(), "hole", "holes")));
-  }
   double worst = 0.0;
   std::string where;
   for (const MeasuredHole& hole : face.measured.holes) {
@@ -121,52 +157,79 @@ Html every_hole(const FaceFindings& face) {
       {{"hole"}, {"x, mm", true}, {"y, mm", true}, {"within, mm", true}, {"diameter, mm", true}, {""}}, rows);
 }
 
-Html folded(const std::string& summary, const Html& inner) {
-  if (inner.empty()) return {};
-  Html all = element("summary", summary);
-  all += inner;
-  return element("details", all);
+/// Remarks that every face shares are said once, at the head.
+std::vector<std::string> shared_remarks(const std::vector<FaceFindings>& faces) {
+  if (faces.size() < 2) return {};
+  std::vector<std::string> shared;
+  for (const std::string& remark : faces.front().remarks) {
+    const bool everywhere = std::all_of(faces.begin(), faces.end(), [&](const FaceFindings& face) {
+      return std::find(face.remarks.begin(), face.remarks.end(), remark) != face.remarks.end();
+    });
+    if (everywhere) shared.push_back(remark);
+  }
+  return shared;
 }
 
-Html face_part(const FaceFindings& face) {
-  Html out = element("h3", fmt::format("{}, {}", face.part, face.face));
-  if (!face.source.empty()) out += paragraph("From " + face.source + ".", "facts");
-  for (const std::string& says : face_words(face)) out += paragraph(says);
-  Html suspects;
-  for (const ReadingFinding& reading : face.readings) {
-    if (reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW) {
-      suspects += element("li", suspect_words(reading));
-    }
+Html figures_of(const FaceFindings& face) {
+  Html out = every_hole(face);
+  out += every_reading(face);
+  return folded(escaped("Every hole and every reading"), out, "record");
+}
+
+/// A face that has nothing to ask folds to its one line.
+Html face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
+  const Html suspects = suspects_of(face);
+  Html body;
+  if (!face.source.empty()) body += paragraph("From " + face.source + ".", "facts");
+  for (const std::string& says : face_words(face)) {
+    if (std::find(shared.begin(), shared.end(), says) == shared.end()) body += paragraph(says);
   }
-  if (!suspects.empty()) {
-    out += paragraph("These do not agree:");
-    out += element("ul", suspects, "class=\"trouble\"");
-  } else if (!face.readings.empty()) {
-    out += paragraph("All readings agree.");
-  }
-  const auto unchecked =
-      rows_where(face, [](const ReadingFinding& r) { return r.redundancy < kUncheckedBelow && !r.rejected; });
+  const std::vector<std::string> unchecked = unchecked_words(face);
   if (!unchecked.empty()) {
-    out += paragraph("Nothing checks these; a slip in them would not be seen:");
-    out += bullets(unchecked);
+    body += paragraph("Nothing checks these; a slip in them would not be seen:");
+    body += bullets(unchecked);
   }
-  if (!face.next.empty()) {
+  constexpr double kWorthMm = 0.05;  // less would not be noticed with a tape
+  if (!face.next.empty() && face.next.front().gain_mm >= kWorthMm) {
     const ReadingToTake& next = face.next.front();
-    out += paragraph(
+    body += paragraph(
         fmt::format("The one more reading that helps most: {} (the worst hole is then known {} mm better).",
                     next.text, format_mm(next.gain_mm, decimals_for(0.25 * next.gain_mm))));
   }
-  out += folded("Every hole as measured", every_hole(face));
-  out += folded("Every reading", every_reading(face));
+  const std::string name = fmt::format("{}, {}", face.part, face.face);
+  const std::string counts = fmt::format("{} on {}", count_words(face.readings.size(), "reading", "readings"),
+                                         count_words(face.measured.holes.size(), "hole", "holes"));
+  if (suspects.empty()) {
+    body += figures_of(face);
+    Html line = element("b", name + ":");
+    line += escaped(face.readings.empty() ? "no readings." : counts + "; all agree.");
+    return folded(line, body);
+  }
+  Html out = element("h3", name);
+  out += paragraph(counts + ". These do not agree:");
+  out += suspects;
+  out += body;
+  out += figures_of(face);
   return out;
 }
 
 }  // namespace
 
+bool is_suspect(const ReadingFinding& reading) {
+  return reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW;
+}
+
 Html readings_section(const ReportInput& input) {
   if (input.faces.empty()) return {};
   Html out = element("h2", "What was measured", "id=\"readings\"");
-  for (const FaceFindings& face : input.faces) out += face_part(face);
+  const std::vector<std::string> shared = shared_remarks(input.faces);
+  for (const std::string& says : shared) out += paragraph(says);
+  for (const bool asks : {true, false}) {  // what asks for something comes first
+    for (const FaceFindings& face : input.faces) {
+      if (std::any_of(face.readings.begin(), face.readings.end(), is_suspect) == asks)
+        out += face_part(face, shared);
+    }
+  }
   return out;
 }
 

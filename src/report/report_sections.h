@@ -13,18 +13,26 @@ namespace fairhole::report {
 Html summary_section(const ReportInput& input);
 /// What was measured: suspect readings in plain words, unchecked ones, the next one to take, every figure.
 Html readings_section(const ReportInput& input);
-/// How each part sits, with its residual arrows.
-Result<Html> parts_section(const ReportInput& input);
+/// Which part lies on what, its letter, what was found of the drawing's holes.
+Html parts_section(const ReportInput& input, const Letters& letters);
+/// How to set each part, and how its old holes stray.
+Result<Html> seats_section(const ReportInput& input);
 /// Each plate to scale.
 Result<Html> plates_section(const ReportInput& input);
-/// The decisions in a table with small likenesses, with reasons and what rules out the cheaper method.
-Result<Html> decisions_section(const ReportInput& input, const Letters& letters);
-/// Every stack enlarged.
-Result<Html> stacks_section(const ReportInput& input, const Letters& letters);
+/// Every hole: what asks for a decision or for your eye first, each enlarged; what is settled by rows, a line
+/// each, the table folded.
+Result<Html> holes_section(const ReportInput& input, const Letters& letters);
 /// Warnings, files, cautions.
 Html warnings_section(const ReportInput& input);
 Html files_section(const ReportInput& input);
 Html cautions_section();
+
+/// Left out of the adjustment, or against the others beyond chance.
+bool is_suspect(const ReadingFinding& reading);
+
+/// "20.7 to 22.6 mm": finish diameters of holes that take their old holes' sizes. Requires one stack at
+/// least.
+std::string found_range(const std::vector<const StackPlan*>& stacks);
 
 /// "97 in 100" kept on one line.
 Html odds_html(double odds);

@@ -56,7 +56,11 @@ figcaption { color: var(--old); }
 .stack figure { margin: .2rem auto; max-width: 15.5rem; }
 .small figure { margin: 0; width: 3.4rem; }
 .state { font-weight: bold; white-space: nowrap; }
+details { border-bottom: 1px solid var(--rule); max-width: 62rem; }
 details summary { cursor: pointer; min-height: 44px; padding: .6rem 0; color: var(--new); }
+details summary b { color: var(--ink); }
+.standing { font-size: 1.2rem; font-weight: bold; border-left: 6px solid var(--new); padding-left: .8rem; }
+.trouble + .standing { border-left-color: var(--warn); }
 @media print {
   :root { --ground: #FFFFFF; --card: #FFFFFF; --rule: #999999; }
   @page { margin: 18mm; }
@@ -68,7 +72,11 @@ details summary { cursor: pointer; min-height: 44px; padding: .6rem 0; color: va
   thead { display: table-header-group; }
   .stacks { grid-template-columns: repeat(3, 1fr); gap: 4mm; }
   .stack { padding: 1mm 2.5mm; font-size: 8.5pt; }
-  details > summary { list-style: none; color: var(--ink); font-weight: bold; }
+  details > summary { list-style: none; color: var(--ink); min-height: 0; padding: 1mm 0; }
+  details { max-width: none; } details figure svg { max-height: 52mm; width: auto; } .small figure { width: 9mm; }
+  h2 { margin: 8mm 0 2mm; } h3 { margin: 3mm 0 1mm; } p { margin: .8mm 0; max-width: none; }
+  .record { columns: 2; column-gap: 6mm; } .record table { font-size: 6pt; }
+  .record td { padding: 0 1.2mm 0 0; white-space: nowrap; } .record th { padding: 0 1.2mm 0 0; }
   details::details-content { content-visibility: visible !important; display: block !important; }
 }
 )css";

@@ -12,47 +12,70 @@
 namespace fairhole::report {
 namespace {
 
-std::vector<std::string> ids_where(const Plan& plan, const std::string& plate, auto&& keep) {
-  std::vector<std::string> ids;
+using Stacks = std::vector<const StackPlan*>;
+
+Stacks stacks_where(const Plan& plan, auto&& keep) {
+  Stacks found;
   for (const StackPlan& stack : plan.stacks) {
-    if (stack.plate == plate && keep(stack)) ids.push_back(stack.id);
+    if (keep(stack)) found.push_back(&stack);
   }
-  return ids;
+  return found;
 }
 
-/// "Open out to 22.23 mm: A1, A2 and A3." for every finish size of one method.
+std::string ids_words(const Stacks& stacks) {
+  std::vector<std::string> ids;
+  for (const StackPlan* stack : stacks) ids.push_back(stack->id);
+  return list_words(ids);
+}
+
+std::string counted(const Stacks& stacks) {
+  return stacks.size() > 3 ? fmt::format(", {} holes", stacks.size()) : "";
+}
+
+/// "Open out to 7/8 in (22.23 mm): A1, A2 and A3." for every finish size of one method.
 void say_by_size(std::vector<std::string>& says, const Plan& plan, const std::string& plate, Method method,
                  const std::string& verb) {
-  std::map<double, std::vector<std::string>> by_size;
+  std::map<double, Stacks> by_size;
   for (const StackPlan& stack : plan.stacks) {
-    if (stack.plate == plate && stack.method == method) by_size[stack.finish_diameter_mm].push_back(stack.id);
+    if (stack.plate == plate && stack.method == method) by_size[stack.finish_diameter_mm].push_back(&stack);
   }
-  for (const auto& [size_key_mm, ids] : by_size) {
-    says.push_back(fmt::format("{} {} mm{}: {}.", verb, size_mm(size_key_mm),
-                               ids.size() > 3 ? fmt::format(" ({} holes)", ids.size()) : "",
-                               list_words(ids)));
+  for (const auto& [size_key_mm, stacks] : by_size) {
+    says.push_back(
+        fmt::format("{} {}{}: {}.", verb, tool_size(size_key_mm), counted(stacks), ids_words(stacks)));
   }
+}
+
+/// Holes that take the old ones' sizes differ by tenths: one sentence for all.
+void say_through_old(std::vector<std::string>& says, const Plan& plan, const std::string& plate) {
+  const Stacks stacks = stacks_where(
+      plan, [&](const StackPlan& s) { return s.plate == plate && s.method == Method::kTransfer; });
+  if (stacks.empty()) return;
+  says.push_back(fmt::format("Drill where the old hole is and finish to it, {}{}: {}.", found_range(stacks),
+                             counted(stacks), ids_words(stacks)));
+}
+
+void say_state(std::vector<std::string>& says, const Plan& plan, const std::string& plate, State state,
+               const char* words) {
+  const Stacks stacks =
+      stacks_where(plan, [&](const StackPlan& s) { return s.plate == plate && s.state == state; });
+  if (!stacks.empty()) says.push_back(fmt::format("{}: {}.", words, ids_words(stacks)));
 }
 
 std::vector<std::string> work_of(const Plan& plan, const std::string& plate) {
   std::vector<std::string> says;
-  say_by_size(says, plan, plate, Method::kTransfer, "Drill where the old hole is,");
+  say_through_old(says, plan, plate);
   say_by_size(says, plan, plate, Method::kDrillToDrawing, "Drill to the drawing,");
   say_by_size(says, plan, plate, Method::kOpenOut, "Open out to");
   say_by_size(says, plan, plate, Method::kClear,
               "The old holes stay and the bolt passes; drill the new plate");
   say_by_size(says, plan, plate, Method::kBush, "Bush, then finish to");
   say_by_size(says, plan, plate, Method::kPlug, "Plug the old holes and drill afresh,");
-  const auto left_out =
-      ids_where(plan, plate, [](const StackPlan& s) { return s.method == Method::kLeaveOut; });
-  if (!left_out.empty()) says.push_back(fmt::format("No hole here: {}.", list_words(left_out)));
-  const auto open = ids_where(plan, plate, [](const StackPlan& s) { return s.state == State::kLookAgain; });
-  if (!open.empty()) says.push_back(fmt::format("Look again before drilling: {}.", list_words(open)));
-  const auto undecided =
-      ids_where(plan, plate, [](const StackPlan& s) { return s.state == State::kUndecided; });
-  if (!undecided.empty()) says.push_back(fmt::format("Undecided: {}.", list_words(undecided)));
-  const auto pinned = ids_where(plan, plate, [](const StackPlan& s) { return s.state == State::kPinned; });
-  if (!pinned.empty()) says.push_back(fmt::format("Pinned by you: {}.", list_words(pinned)));
+  const Stacks left_out = stacks_where(
+      plan, [&](const StackPlan& s) { return s.plate == plate && s.method == Method::kLeaveOut; });
+  if (!left_out.empty()) says.push_back(fmt::format("No hole here: {}.", ids_words(left_out)));
+  say_state(says, plan, plate, State::kLookAgain, "Look again before drilling");
+  say_state(says, plan, plate, State::kUndecided, "Undecided");
+  say_state(says, plan, plate, State::kPinned, "Pinned by you");
   return says;
 }
 
@@ -81,7 +104,7 @@ std::vector<std::string> job_words(const ReportInput& input) {
   if (plan.stacks.empty()) return {};
   const std::string way = input.way_of_drilling.empty() ? "" : ", " + input.way_of_drilling;
   std::vector<std::string> says{
-      fmt::format("Odds that every hole of the job comes out{}: {}.", way, odds_words(plan.odds))};
+      fmt::format("Odds that every decided hole comes out as planned{}: {}.", way, odds_words(plan.odds))};
   if (plan.proven) {
     says.emplace_back("No cheaper plan exists under the costs of the job: proven.");
   } else if (plan.cost > 0.0 && plan.bound < plan.cost) {
@@ -93,7 +116,51 @@ std::vector<std::string> job_words(const ReportInput& input) {
   return says;
 }
 
+/// "1 reading does not agree; 41 holes to drill; 24 to open out; 1 to plug; 1 to look at again."
+std::string standing_words(const ReportInput& input) {
+  std::vector<std::string> says;
+  std::size_t left_out = 0;
+  std::size_t kept = 0;
+  for (const FaceFindings& face : input.faces) {
+    for (const ReadingFinding& reading : face.readings) {
+      if (is_suspect(reading)) ++(reading.rejected ? left_out : kept);
+    }
+  }
+  if (left_out > 0) {
+    says.push_back(fmt::format("{} not agree and {} left out",
+                               count_words(left_out, "reading does", "readings do"),
+                               left_out == 1 ? "is" : "are"));
+  }
+  if (kept > 0) {
+    says.push_back(
+        fmt::format("{} against the others", count_words(kept, "reading stands", "readings stand")));
+  }
+  const auto say = [&](const char* words, auto&& keep) {
+    const std::size_t count = stacks_where(input.plan, keep).size();
+    if (count > 0) says.push_back(fmt::format("{} {}", count_words(count, "hole", "holes"), words));
+  };
+  const auto by = [](Method method) { return [method](const StackPlan& s) { return s.method == method; }; };
+  say("to drill where the old one is", by(Method::kTransfer));
+  say("to drill to the drawing", by(Method::kDrillToDrawing));
+  say("to open out", by(Method::kOpenOut));
+  say("that the bolt passes as they are", by(Method::kClear));
+  say("to bush", by(Method::kBush));
+  say("to plug and drill afresh", by(Method::kPlug));
+  say("to look at again", [](const StackPlan& s) { return s.state == State::kLookAgain; });
+  say("undecided", [](const StackPlan& s) { return s.state == State::kUndecided; });
+  std::string text;
+  for (const std::string& part : says) text += (text.empty() ? "" : "; ") + part;
+  return text.empty() ? text : text + ".";
+}
+
 }  // namespace
+
+std::string found_range(const std::vector<const StackPlan*>& stacks) {
+  const auto [least, most] = std::minmax_element(
+      stacks.begin(), stacks.end(),
+      [](const StackPlan* a, const StackPlan* b) { return a->finish_diameter_mm < b->finish_diameter_mm; });
+  return range_words(found_mm((*least)->finish_diameter_mm), found_mm((*most)->finish_diameter_mm), " mm");
+}
 
 Html odds_html(double odds) { return element("span", odds_words(odds), "class=\"keep\""); }
 
@@ -109,16 +176,8 @@ Html state_html(State state) {
 Html summary_section(const ReportInput& input) {
   Html out = element("h2", "What to do", "id=\"todo\"");
   out += problems_of(input);
-  std::size_t slips = 0;
-  for (const FaceFindings& face : input.faces) {
-    slips += static_cast<std::size_t>(std::count_if(face.readings.begin(), face.readings.end(),
-                                                    [](const ReadingFinding& r) { return r.rejected; }));
-  }
-  if (slips > 0) {
-    out += paragraph(fmt::format("{} left out because {} not agree with the rest: see the readings.",
-                                 count_words(slips, "reading was", "readings were"),
-                                 slips == 1 ? "it does" : "they do"));
-  }
+  if (const std::string standing = standing_words(input); !standing.empty())
+    out += paragraph(standing, "standing");
   for (const std::string& plate : plates_of(input.plan)) {
     out += element("h3", plate);
     out += bullets(work_of(input.plan, plate));

@@ -24,7 +24,7 @@ double figure_mm(const drawing::Paper& paper) {
   return std::min(paper.width_mm, paper.height_mm) > 250.0 ? 2.6 : 2.2;
 }
 
-constexpr double kHeadMm = 14.6;   ///< three lines of words above the plate
+constexpr double kHeadMm = 13.4;   ///< three lines of words above the plate
 constexpr double kCornerMm = 5.0;  ///< figures along x may begin so far left of the plate
 constexpr int kMostPasses = 6;     ///< of placing the plate between its figures
 constexpr double kAirMm = 2.0;     ///< about the plate, for labels that stand outside it
@@ -116,11 +116,21 @@ void draw_first_sheet(drawing::Drawing& on, const PlateLayout& layout, const std
   for (const LaidHole& hole : layout.holes) draw_hole(on, hole, fit.view);
   const Eigen::Vector2d corner = fit.view(plate_extent(layout).low_mm);
   // Labels may leave the plate at the top and right, but not where the ordinates stand.
-  label_holes(on, layout, fit.view, fit.text_mm,
-              {corner, {content.high_mm.x(), content.high_mm.y() - kHeadMm}}, words);
+  const bool all_labelled =
+      label_holes(on, layout, fit.view, fit.text_mm,
+                  {corner, {content.high_mm.x(), content.high_mm.y() - kHeadMm}}, words);
   draw_ordinates(on, x, fit.x, fit.view, 0, fit.text_mm);
   draw_ordinates(on, y, fit.y, fit.view, 1, fit.text_mm);
-  draw_legend(on, layout, content.low_mm + Eigen::Vector2d(0.0, 5.2), content.width_mm(), 2.1);
+  draw_legend(on, layout, content.low_mm + Eigen::Vector2d(0.0, 5.2), content.width_mm(), 2.1, all_labelled);
+}
+
+std::string note_words(const LaidHole& hole) {
+  std::string note = hole.locating ? "drill first" : "";
+  const std::string state = hole.state == State::kSettled ? "" : state_name(hole.state);
+  for (const std::string& more : {state, hole.note}) {
+    if (!more.empty()) note += (note.empty() ? "" : "; ") + more;
+  }
+  return note;
 }
 
 Table hole_table(const PlateLayout& layout) {
@@ -130,11 +140,10 @@ Table hole_table(const PlateLayout& layout) {
     table.columns.push_back({"x, in", right});
     table.columns.push_back({"y, in", right});
   }
-  for (const char* head : {"finish, mm", "pilot, mm"}) table.columns.push_back({head, right});
-  for (const char* head : {"finished", "drill on the bench", "then in place", "odds", "state", "note"}) {
-    table.columns.push_back({head});
-  }
-  table.columns.back().wraps = true;
+  for (const char* head : {"on the bench", "then in place"}) table.columns.push_back({head});
+  table.columns.push_back({"finish, mm", right});
+  table.columns.push_back({"odds in 100", right});
+  table.columns.push_back({.head = "note", .wraps = true});
   const int decimals = mark_decimals(layout.marks);
   for (const LaidHole& hole : layout.holes) {
     std::vector<std::string> row{hole.id, format_mm(hole.mark_mm.x(), decimals),
@@ -143,15 +152,11 @@ Table hole_table(const PlateLayout& layout) {
       row.push_back(inch_figure(hole.mark_mm.x()));
       row.push_back(inch_figure(hole.mark_mm.y()));
     }
-    row.push_back(size_mm(hole.finish_mm));
-    row.push_back(hole.pilot_mm ? size_mm(*hole.pilot_mm) : "");
-    row.push_back(finish_words(hole.finish));
     row.push_back(steps_words(hole.bench_steps));
     row.push_back(steps_words(hole.in_place_steps));
-    row.push_back(odds_words(hole.odds));
-    row.emplace_back(state_name(hole.state));
-    row.push_back(hole.locating ? (hole.note.empty() ? "drill first" : "drill first; " + hole.note)
-                                : hole.note);
+    row.push_back(takes_old_size(hole) ? found_mm(hole.finish_mm) : size_mm(hole.finish_mm));
+    row.push_back(odds_figure(hole.odds));
+    row.push_back(note_words(hole));
     table.rows.push_back(std::move(row));
   }
   return table;
@@ -203,7 +208,7 @@ void add_tables(Flow& flow, const PlateLayout& layout, const std::vector<SeatPla
   flow.heading("Holes, in drilling order");
   std::string odds = "Odds: that the hole cleans up or passes in every layer";
   if (!options.way_of_drilling.empty()) odds += ", " + options.way_of_drilling;
-  flow.paragraph(odds + ". Pilot: drilled on the bench where the hole is finished in place.");
+  flow.paragraph(odds + ". Where a hole is finished in place, the last drill on the bench is its pilot.");
   flow.table(hole_table(layout));
   if (!layout.diagonals.empty()) {
     const Table table = diagonal_table(layout);
@@ -214,7 +219,7 @@ void add_tables(Flow& flow, const PlateLayout& layout, const std::vector<SeatPla
     flow.heading("How to set each part", &table);
     flow.paragraph(
         "Two dimensions from the plate's datum edges to the part's own datum corner: its end and its heel "
-        "or long edge.");
+        "or long edge. A minus: beyond the plate's edge.");
     flow.table(table);
   }
   flow.heading("Order of work");

@@ -9,6 +9,7 @@
 #include "flow.h"
 #include "test_marks.h"
 #include "test_plan.h"
+#include "test_plates.h"
 #include "work_order.h"
 
 namespace fairhole::report {
@@ -70,6 +71,28 @@ TEST(DrillingSheet, SixtyHolesInInchesOverlapNowhere) {
   }
 }
 
+/// Ten rows of twenty: more ordinates than any sheet of the trade has.
+TEST(DrillingSheet, TwoHundredHolesOverlapNowhere) {
+  const PlateLayout layout = dense_plate();
+  ASSERT_EQ(layout.holes.size(), 200U);
+  for (const drawing::Paper& paper : {kA3, kA4}) {
+    SCOPED_TRACE(paper.name);
+    const auto pages = drilling_sheet(layout, {}, crane_title(), {paper, ""});
+    if (!pages) {  // said plainly, not drawn over itself
+      EXPECT_EQ(pages.problems()[0].code, codes::kSheetTooSmall);
+      EXPECT_EQ(paper.name, "A4");
+      continue;
+    }
+    expect_clean(*pages);
+    expect_words_off_the_holes(pages->front());
+    std::set<std::string> words;
+    for (const SetText& text : texts_of(pages->front())) words.insert(text.text.text);
+    const auto unnamed = std::count_if(layout.holes.begin(), layout.holes.end(),
+                                       [&](const LaidHole& hole) { return !words.contains(hole.id); });
+    EXPECT_EQ(unnamed > 0, words.contains("no room for its name: find it by its ordinates"));
+  }
+}
+
 PlateLayout small_bracket() {
   PlateLayout layout = plate_with({{"K", {25.0, 25.0}, {50.0, 0.0}, 3, 14.0, Finish::kBench, 0.2},
                                    {"L", {25.0, 75.0}, {50.0, 0.0}, 3, 14.0, Finish::kBench, 0.2}},
@@ -101,6 +124,15 @@ TEST(DrillingSheet, RealLayoutsOverlapNowhere) {
       expect_words_off_the_holes(pages[0]);
     }
   }
+}
+
+/// Words in a narrow strip beside the joint line leave no place for the line's own: the legend has them.
+TEST(DrillingSheet, LongKeepOutNameAndJointDoNotCollide) {
+  PlateLayout layout = toe_plate("LEFT");
+  layout.keep_outs[0].name = "weld to the old plate, both sides";
+  const auto pages = sheet(layout, toe_seats(layout.plate));
+  expect_clean(pages);
+  EXPECT_THAT(all_words(pages[0]), HasSubstr("joint to the old plate"));
 }
 
 TEST(DrillingSheet, HandIsTheLargestTypeOnEverySheet) {
@@ -187,7 +219,7 @@ TEST(DrillingSheet, TellsHowToSetThePartsAndWhatIsDoubtful) {
   EXPECT_THAT(words, HasSubstr("A1 and A4"));
   EXPECT_THAT(words, HasSubstr("anticlockwise, 1.0 mm in 500 mm"));
   EXPECT_THAT(words, HasSubstr("Look again at A2 before a drill touches it."));
-  EXPECT_THAT(words, HasSubstr("41 in 100"));
+  EXPECT_THAT(words, HasSubstr("22.23\n41\nlook again; torn"));
   EXPECT_THAT(words, HasSubstr("competent person"));
 }
 
@@ -244,8 +276,30 @@ TEST(WorkOrder, SummaryCountsEveryKind) {
   layout.holes[0].finish = Finish::kInPlace;
   layout.holes[0].finish_mm = 16.0;
   layout.holes[0].pilot_mm = 12.0;
+  layout.holes[0].method = Method::kOpenOut;
   EXPECT_EQ(hole_summary(layout),
-            "6 holes: 5 drilled on the bench at 14 mm and 1 finished in place at 16 mm (pilot 12 mm).");
+            "6 holes: 5 drilled on the bench at 14 mm and 1 finished in place at 16 mm.");
+}
+
+/// Holes that take an old hole's size are told as one kind, however many sizes were found.
+TEST(WorkOrder, SummaryTellsHolesThroughOldOnesTogether) {
+  PlateLayout layout = small_bracket();
+  for (std::size_t i = 0; i < 4; ++i) {
+    layout.holes[i].finish = Finish::kInPlace;
+    layout.holes[i].method = Method::kTransfer;
+    layout.holes[i].finish_mm = 20.695 + 0.31 * static_cast<double>(i);
+  }
+  EXPECT_EQ(
+      hole_summary(layout),
+      "6 holes: 2 drilled on the bench at 14 mm and 4 finished through the old holes (20.7 to 21.6 mm).");
+}
+
+TEST(WorkOrder, ReamersThatNobodySellsAreAdjustable) {
+  EXPECT_EQ(
+      steps_words({{ToolKind::kFinalDrill, 20.25, "20.25 mm"}, {ToolKind::kReamer, 20.695, "20.695 mm"}}),
+      "20.25 mm, adjustable reamer, 20.7 mm");
+  EXPECT_EQ(steps_words({{ToolKind::kReamer, 23.8125, "15/16 in"}}), "reamer 15/16 in");
+  EXPECT_EQ(steps_words({{ToolKind::kReamer, 22.5, "22.5 mm"}}), "reamer 22.5 mm");
 }
 
 }  // namespace

@@ -35,9 +35,11 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
     words.emplace_back("Seen from its back: the drawing is mirrored.");
   if (seat != nullptr) {
     const int decimals = decimals_for(kSettingSigmaMm);
-    words.push_back(fmt::format("Sits {} mm along and {} mm across from its nominal seat; turned: {}.",
-                                signed_mm(seat->along_mm, decimals), signed_mm(seat->across_mm, decimals),
-                                turn_words(*seat)));
+    const std::string along = signed_mm(seat->along_mm, decimals);
+    const std::string across = signed_mm(seat->across_mm, decimals);
+    words.push_back(
+        fmt::format("From the seat that the job asks for it is {} mm in x and {} mm in y; turned: {}.", along,
+                    across, turn_words(*seat)));
     if (seat->at_limit) words.emplace_back("It stands at the end of its play: its holes ask for more.");
   }
   if (const auto worst = worst_hole(joint)) {

@@ -10,13 +10,27 @@
 #include "fairhole/base/length.h"
 
 namespace fairhole::report {
+namespace {
 
-std::string odds_words(double odds) {
-  const int in_hundred = static_cast<int>(std::lround(std::clamp(odds, 0.0, 1.0) * 100.0));
-  if (in_hundred >= 100) return "over 99 in 100";
-  if (in_hundred <= 0) return "under 1 in 100";
-  return fmt::format("{} in 100", in_hundred);
+bool is_inch_size(double diameter_mm) {
+  constexpr double kSame = 1e-6;  // sizes are typed or converted, never measured
+  const auto whole = [&](double unit_mm) {
+    const double count = diameter_mm / unit_mm;
+    return std::abs(count - std::round(count)) < kSame;
+  };
+  return whole(25.4 / 64.0) && !whole(0.5);
 }
+
+}  // namespace
+
+std::string odds_figure(double odds) {
+  const int in_hundred = static_cast<int>(std::lround(std::clamp(odds, 0.0, 1.0) * 100.0));
+  if (in_hundred >= 100) return "over 99";
+  if (in_hundred <= 0) return "under 1";
+  return fmt::format("{}", in_hundred);
+}
+
+std::string odds_words(double odds) { return odds_figure(odds) + " in 100"; }
 
 int decimals_for(double sigma_mm) {
   if (!(sigma_mm > 0.0)) return 2;
@@ -33,6 +47,32 @@ std::string size_mm(double diameter_mm) {
   while (text.back() == '0') text.pop_back();
   if (text.back() == '.') text.pop_back();
   return text;
+}
+
+std::string tool_size(double diameter_mm) {
+  const std::string mm = size_mm(diameter_mm) + " mm";
+  return is_inch_size(diameter_mm) ? fmt::format("{} in ({})", inch_figure(diameter_mm), mm) : mm;
+}
+
+std::string rows_words(const std::vector<int>& ascending) {
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < ascending.size();) {
+    std::size_t last = i;
+    while (last + 1 < ascending.size() && ascending[last + 1] == ascending[last] + 1) ++last;
+    if (last - i >= 2) {
+      parts.push_back(fmt::format("{} to {}", ascending[i], ascending[last]));
+    } else {
+      for (std::size_t k = i; k <= last; ++k) parts.push_back(fmt::format("{}", ascending[k]));
+    }
+    i = last + 1;
+  }
+  return (ascending.size() == 1 ? "row " : "rows ") + list_words(parts);
+}
+
+std::string found_mm(double diameter_mm) { return format_mm(diameter_mm, 1); }
+
+std::string range_words(const std::string& least, const std::string& most, const std::string& unit) {
+  return least == most ? least + unit : fmt::format("{} to {}{}", least, most, unit);
 }
 
 int mark_decimals(const MarkOptions& marks) {

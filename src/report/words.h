@@ -13,6 +13,9 @@ namespace fairhole::report {
 /// "97 in 100"; "over 99 in 100" and "under 1 in 100" at the ends: certainty is never claimed.
 std::string odds_words(double odds);
 
+/// The same as a figure for a table whose head says "odds in 100": "97", "over 99", "under 1".
+std::string odds_figure(double odds);
+
 /// Decimals (0..2) of a figure whose 1-sigma is `sigma_mm`: the last one stands in the decade of 2 sigma, so
 /// no digit is printed that the uncertainty makes mere noise. 0.25 mm gives 1, 0.04 mm gives 2, 1.2 mm gives
 /// 0.
@@ -23,6 +26,18 @@ std::string signed_mm(double value_mm, int decimals);
 
 /// A tool's or a hole's diameter in mm: up to two decimals, trailing noughts cut ("22", "22.5", "22.23").
 std::string size_mm(double diameter_mm);
+
+/// A size as its tool is stamped: "15/16 in (23.81 mm)" where it is a whole 1/64 in and no half millimetre,
+/// else "22.5 mm".
+std::string tool_size(double diameter_mm);
+
+/// "rows 2, 4 and 15 to 22": three or more in a row as a range.
+std::string rows_words(const std::vector<int>& ascending);
+
+/// The diameter of a hole as a caliper found it: no hundredths.
+std::string found_mm(double diameter_mm);
+/// "20.7 to 22.6 mm"; one figure where both read the same.
+std::string range_words(const std::string& least, const std::string& most, const std::string& unit);
 
 /// Decimals that a mark rounded to `marks.step_mm` needs: 0.5 gives 1, 1 gives 0, 1/64 in gives 1.
 int mark_decimals(const MarkOptions& marks);

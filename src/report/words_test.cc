@@ -53,5 +53,24 @@ TEST(Words, ListsReadAsSpoken) {
   EXPECT_EQ(list_words({"A1", "A2", "A3"}), "A1, A2 and A3");
 }
 
+TEST(Words, SizesAsTheirToolsAreStamped) {
+  EXPECT_EQ(tool_size(23.8125), "15/16 in (23.81 mm)");
+  EXPECT_EQ(tool_size(22.0), "22 mm");
+  EXPECT_EQ(tool_size(63.5), "63.5 mm");  // 2 1/2 in too, but a whole half millimetre
+  EXPECT_EQ(tool_size(20.695), "20.7 mm");
+}
+
+TEST(Words, RowsAsRanges) {
+  EXPECT_EQ(rows_words({5}), "row 5");
+  EXPECT_EQ(rows_words({2, 3}), "rows 2 and 3");
+  EXPECT_EQ(rows_words({2, 4, 15, 16, 17, 18}), "rows 2, 4 and 15 to 18");
+}
+
+TEST(Words, OddsAsFigures) {
+  EXPECT_EQ(odds_figure(0.9996), "over 99");
+  EXPECT_EQ(odds_figure(0.0004), "under 1");
+  EXPECT_EQ(odds_figure(0.966), "97");
+}
+
 }  // namespace
 }  // namespace fairhole::report

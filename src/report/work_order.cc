@@ -15,6 +15,17 @@
 namespace fairhole::report {
 namespace {
 
+/// Reamers are bought in whole 1/64 in or 0.5 mm; any other size is set on an adjustable one.
+std::string reamer_words(const DrillStep& step) {
+  const auto whole = [&](double unit_mm) {
+    constexpr double kSame = 1e-6;
+    const double count = step.diameter_mm / unit_mm;
+    return std::abs(count - std::round(count)) < kSame;
+  };
+  if (whole(25.4 / 64.0) || whole(0.5)) return "reamer " + step.name;
+  return fmt::format("adjustable reamer, {} mm", found_mm(step.diameter_mm));
+}
+
 std::vector<std::string> ids_where(const PlateLayout& layout, auto&& keep) {
   std::vector<std::string> ids;
   for (const LaidHole& hole : layout.holes) {
@@ -25,20 +36,33 @@ std::vector<std::string> ids_where(const PlateLayout& layout, auto&& keep) {
 
 }  // namespace
 
+bool takes_old_size(const LaidHole& hole) {
+  return hole.method == Method::kTransfer && hole.finish == Finish::kInPlace;
+}
+
 std::string hole_summary(const PlateLayout& layout) {
-  std::map<std::tuple<Finish, double, double>, std::size_t> kinds;
-  for (const LaidHole& hole : layout.holes)
-    ++kinds[{hole.finish, hole.finish_mm, hole.pilot_mm.value_or(0.0)}];
+  std::map<Finish, std::vector<const LaidHole*>> kinds;
+  std::vector<const LaidHole*> through;  // each finished to its own old hole: the sizes are what was found
+  for (const LaidHole& hole : layout.holes) {
+    (takes_old_size(hole) ? through : kinds[hole.finish]).push_back(&hole);
+  }
   std::vector<std::string> parts;
-  for (const auto& [kind, count] : kinds) {
-    const auto& [finish, finish_mm, pilot_mm] = kind;
+  for (const auto& [finish, holes] : kinds) {
+    std::map<double, std::size_t> sizes;
+    for (const LaidHole* hole : holes) ++sizes[hole->finish_mm];
     const char* how = finish == Finish::kInPlace ? "finished in place at"
                       : finish == Finish::kBench ? "drilled on the bench at"
                                                  : "left at";
-    std::string part = fmt::format("{} {} {} mm", count, how, size_mm(finish_mm));
-    if (finish == Finish::kInPlace && pilot_mm > 0.0)
-      part += fmt::format(" (pilot {} mm)", size_mm(pilot_mm));
-    parts.push_back(part);
+    for (const auto& [size, count] : sizes)
+      parts.push_back(fmt::format("{} {} {} mm", count, how, size_mm(size)));
+  }
+  if (!through.empty()) {
+    const auto [least, most] =
+        std::minmax_element(through.begin(), through.end(),
+                            [](const LaidHole* a, const LaidHole* b) { return a->finish_mm < b->finish_mm; });
+    parts.push_back(
+        fmt::format("{} finished through the old holes ({})", through.size(),
+                    range_words(found_mm((*least)->finish_mm), found_mm((*most)->finish_mm), " mm")));
   }
   std::string text = count_words(layout.holes.size(), "hole", "holes");
   if (!parts.empty()) text += ": " + list_words(parts);
@@ -91,8 +115,7 @@ std::string steps_words(const std::vector<DrillStep>& steps) {
   std::string text;
   for (const DrillStep& step : steps) {
     if (!text.empty()) text += ", ";
-    if (step.tool == ToolKind::kReamer) text += "reamer ";
-    text += step.name;
+    text += step.tool == ToolKind::kReamer ? reamer_words(step) : step.name;
   }
   return text;
 }

@@ -6,10 +6,9 @@ import sys
 import unittest
 from pathlib import Path
 
-from support import JobCase, hashes
+from support import JOBS, JobCase, hashes
 
 TESTS = Path(__file__).resolve().parents[1]
-JOBS = TESTS.parent / "fixtures" / "jobs"
 CASES = sorted(JOBS.glob("awkward-*"))
 SAME_MM = 1e-6
 PLACE_MM = 0.1  # exact readings and a seat that the drawing's prior holds a little: the pull of the prior is a few hundredths

@@ -4,7 +4,7 @@
 import json
 import unittest
 
-from support import JobCase, audit, fairhole, hashes
+from support import JOBS, JobCase, audit, fairhole, hashes
 
 
 def hole(name, x, y):
@@ -40,6 +40,13 @@ class Results(JobCase):
             self.assertIn(key, plan["stacks"][0])
         for key in ("part", "joint", "along", "across", "turn_deg"):
             self.assertIn(key, plan["seats"][0])
+
+    def test_a_hole_that_another_joint_knows_is_no_old_repair(self):
+        job = JOBS / "awkward-across-the-joint"
+        self.assert_done(fairhole("run", job, "--out", self.out))
+        report = (self.out / "report.html").read_text(encoding="utf-8")
+        self.assertIn("strap", report)
+        self.assertNotIn("from an old repair", report)
 
     def test_second_run_removes_stale_files_and_keeps_foreign_ones(self):
         self.assert_done(self.run_job())

@@ -12,6 +12,7 @@ from pathlib import Path
 
 PROGRAM = os.environ.get("FAIRHOLE_PROGRAM", "")
 CHECKS = Path(__file__).resolve().parents[1] / "checks"
+JOBS = Path(__file__).resolve().parents[2] / "fixtures" / "jobs"
 
 
 def fairhole(*words, env=None, cwd=None):

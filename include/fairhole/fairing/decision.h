@@ -62,8 +62,9 @@ struct Option {
   Finish finish = Finish::kBench;
   std::optional<double> pilot_mm;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
-  double margin_mm = 0.0;       ///< on diameter, old holes grown at the confidence asked for
-  double cost = 0.0;            ///< without the group's odd-size share
+  double margin_mm = 0.0;  ///< on diameter, old holes grown at the confidence asked for
+  double need_mm = 0.0;    ///< open out: the grown holes' own need, were no edge or fixed hole in the way
+  double cost = 0.0;       ///< without the group's odd-size share
   bool counts_as_size = false;  ///< takes a reamer size: odd if it is not its group's usual one
   double position_zone_mm = 0.0;
   double least_diameter_mm = 0.0, largest_diameter_mm = 0.0;

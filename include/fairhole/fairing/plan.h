@@ -59,11 +59,11 @@ struct StackPlan {
   double odds = 0.0;     ///< 0..1 that every layer cleans up or passes, for the job's way of drilling
   double odds_lower_bound = 0.0;  ///< analytic: 1 - sum of the layers' chances of failing
   double cost = 0.0;
-  double margin_mm = 0.0;         ///< by which the size just holds, on diameter
+  double margin_mm = 0.0;         ///< left over on diameter once every old hole has grown by its doubt
   double position_zone_mm = 0.0;  ///< radius about centre within which every layer still cleans up or passes
   double least_diameter_mm = 0.0, largest_diameter_mm = 0.0;  ///< limits of the finished hole
   std::string reason;                                         ///< one sentence a fitter would say
-  std::string ruled_out;                                      ///< what rules out the cheaper method
+  std::string ruled_out;                                      ///< why nothing cheaper: what decided it
   std::vector<LayerPlan> layers;                              ///< the new plate (if any) first
 };
 

@@ -38,9 +38,9 @@ enum class HoleFinish { kDrilled, kReamed };
 /// - reamed: the reamer at `finish_mm`, before it the drill nearest to 1/64 in under, never less than 0.010
 /// in nor
 ///   more than 1/32 in under (Applied Science for Metal Workers, section 313);
-/// - drilled: the smallest drill not below `finish_mm`; one 0.05 mm or less below will do, because a drill
-/// cuts that
-///   much over its size (common practice, no source);
+/// - drilled: the drill of this size, else the smallest not below `finish_mm`, where one 0.05 mm or less
+/// below will do,
+///   because a drill cuts that much over its size (common practice, no source);
 /// - before a final drill over 1/2 in, step drills of at least half the next drill's size; before the first
 /// drill a
 ///   pilot a little over its web, taken as a quarter of its diameter, and at least 1/8 in; drills up to 1/4

@@ -58,7 +58,9 @@ struct JointFindings {
   Pattern pattern;                       ///< pattern frame, as the registration used it
   MeasuredFace measured;                 ///< face frame, as the registration used it
   Registration registration;
-  std::vector<std::string> remarks;           ///< "The angle is still bowed 1.2 mm."
+  std::string datum_end;             ///< which end of the part the datum corner lies at; may be empty
+  bool long_edge_is_heel = false;    ///< an angle's leg: its long datum edge is the heel
+  std::vector<std::string> remarks;  ///< "The angle is still bowed 1.2 mm."
   std::optional<Distortion> distortion = {};  ///< none: not looked for
   DistortionNames distortion_names = {};
 };

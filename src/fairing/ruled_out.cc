@@ -1,0 +1,85 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/core.h>
+
+#include <algorithm>
+
+#include "fairhole/base/length.h"
+#include "search.h"
+
+namespace fairhole::detail {
+namespace {
+
+constexpr double kSameSizeMm = 1e-6;  // sizes are typed or converted from inches, never measured
+
+std::string why_not(const Option& option) {
+  return fmt::format("Not {}: {}.", option_name(option), option.forbidden);
+}
+
+const Option* first_of(const std::vector<Option>& options, Method method) {
+  const auto found = std::find_if(options.begin(), options.end(),
+                                  [method](const Option& option) { return option.method == method; });
+  return found == options.end() ? nullptr : &*found;
+}
+
+// What speaks against leaving the old holes as they are. One old hole would be transferred, several passed;
+// that a fitted bolt cannot pass goes without saying.
+std::string not_as_found(const Stack& stack, const std::vector<Option>& options) {
+  const auto serving = std::count_if(stack.layers.begin(), stack.layers.end(),
+                                     [](const OldLayer& layer) { return layer.form != HoleForm::kPlugged; });
+  const bool one = serving == 1 && stack.plate_is_new;
+  if (!one && is_fitted(stack.fastener.kind)) return {};
+  const Option* as_found = first_of(options, one ? Method::kTransfer : Method::kClear);
+  return as_found == nullptr || as_found->allowed ? std::string() : why_not(*as_found);
+}
+
+// Among the sizes below `limit_mm` the one that decides: the smallest that the holes alone would allow and
+// something else forbids; else the largest, which still is too small.
+const Option* decisive_size(const std::vector<Option>& options, double limit_mm) {
+  const Option* largest = nullptr;
+  for (const Option& option : options) {  // sizes rise
+    if (option.method != Method::kOpenOut || option.finish_mm >= limit_mm - kSameSizeMm) continue;
+    if (option.allowed) continue;
+    largest = &option;
+    if (option.need_mm > 0.0 && option.need_mm <= option.finish_mm) break;
+  }
+  return largest;
+}
+
+const Option* allowed_size(const std::vector<Option>& options, double limit_mm) {
+  const auto found = std::find_if(options.begin(), options.end(), [limit_mm](const Option& option) {
+    return option.method == Method::kOpenOut && option.allowed && option.finish_mm < limit_mm - kSameSizeMm;
+  });
+  return found == options.end() ? nullptr : &*found;
+}
+
+std::string joined(const std::string& a, const std::string& b) {
+  return a.empty() || b.empty() ? a + b : a + " " + b;
+}
+
+}  // namespace
+
+std::string option_name(const Option& option) {
+  if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
+  return option.method == Method::kTransfer ? "as it is" : method_name(option.method);
+}
+
+std::string ruled_out(const Stack& stack, const std::vector<Option>& options, int chosen) {
+  const Option& taken = options[static_cast<std::size_t>(chosen)];
+  if (stack.pinned_method || stack.pinned_finish_mm) return {};
+  const bool plugged = taken.method == Method::kPlug;
+  if (!plugged && taken.method != Method::kOpenOut) return {};
+  constexpr double kNoLimitMm = 1e9;
+  const double limit_mm = plugged ? kNoLimitMm : taken.finish_mm;
+  const std::string as_found = not_as_found(stack, options);
+  if (const Option* would_do = allowed_size(options, limit_mm)) {
+    const std::string size = format_mm(would_do->finish_mm);
+    return joined(as_found, plugged ? fmt::format("Opening out to {} mm would do, but costs more.", size)
+                                    : fmt::format("{} mm would do, but the others of its group take {} mm.",
+                                                  size, format_mm(taken.finish_mm)));
+  }
+  const Option* size = decisive_size(options, limit_mm);
+  return joined(as_found, size == nullptr ? std::string() : why_not(*size));
+}
+
+}  // namespace fairhole::detail
