@@ -8,6 +8,7 @@
 
 #include "check.h"
 #include "dxf_tables.h"
+#include "fairhole/base/angle.h"
 #include "text.h"
 
 namespace fairhole::drawing {
@@ -69,8 +70,8 @@ struct EntityWriter {
     out.point(10, s.centre_mm);
     out.real(40, s.radius_mm);
     out.subclasses({"AcDbArc"});
-    out.real(50, degrees(s.start_rad));
-    out.real(51, degrees(s.end_rad));
+    out.real(50, degrees_of(s.start_rad));
+    out.real(51, degrees_of(s.end_rad));
   }
 
   void operator()(const Ellipse& s) const {
@@ -100,7 +101,7 @@ struct EntityWriter {
     out.point(10, s.at_mm);
     out.real(40, s.height_mm);
     out.text(1, dxf_text(s.text));
-    if (s.angle_rad != 0.0) out.real(50, degrees(s.angle_rad));
+    if (s.angle_rad != 0.0) out.real(50, degrees_of(s.angle_rad));
     const int across = s.align == Align::kLeft ? 0 : (s.align == Align::kCentre ? 1 : 2);
     const int up = s.vertical == Text::Vertical::kMiddle ? 2 : 0;
     const bool anchored = across != 0 || up != 0;

@@ -8,6 +8,7 @@
 
 #include "canvas.h"
 #include "check.h"
+#include "fairhole/base/angle.h"
 #include "fairhole/base/markup.h"
 #include "fairhole/drawing/writers.h"
 #include "text.h"
@@ -83,9 +84,9 @@ struct ElementWriter {
     out += fmt::format("<path d=\"{}\"{}/>\n", path, look(false));
   }
   void operator()(const Ellipse& s) const {
-    out +=
-        fmt::format("<ellipse rx=\"{}\" ry=\"{}\" transform=\"translate({}) rotate({})\"{}/>\n",
-                    n(s.major_mm), n(s.minor_mm), at(s.centre_mm), n(-degrees(s.angle_rad)), look(s.filled));
+    out += fmt::format("<ellipse rx=\"{}\" ry=\"{}\" transform=\"translate({}) rotate({})\"{}/>\n",
+                       n(s.major_mm), n(s.minor_mm), at(s.centre_mm), n(-degrees_of(s.angle_rad)),
+                       look(s.filled));
   }
   void operator()(const Polyline& s) const {
     std::string path;
@@ -97,7 +98,8 @@ struct ElementWriter {
     if (is_blank(s.text)) return;
     static constexpr const char* kAnchors[] = {"start", "middle", "end"};
     const double down = s.vertical == Text::Vertical::kMiddle ? s.height_mm / 2 : 0.0;
-    const std::string turn = s.angle_rad == 0.0 ? "" : fmt::format(" rotate({})", n(-degrees(s.angle_rad)));
+    const std::string turn =
+        s.angle_rad == 0.0 ? "" : fmt::format(" rotate({})", n(-degrees_of(s.angle_rad)));
     out += fmt::format(
         "<text transform=\"translate({}){}\" y=\"{}\" font-size=\"{}\" text-anchor=\"{}\"{}{}>{}</text>\n",
         at(s.at_mm), turn, n(down), n(s.height_mm / kCapitalRatio), kAnchors[static_cast<int>(s.align)],

@@ -5,7 +5,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numbers>
 
 namespace fairhole::drawing {
 namespace {
@@ -94,7 +93,5 @@ std::string short_number(double value) {
   if (text.back() == '.') text.pop_back();
   return text == "-0" ? "0" : text;
 }
-
-double degrees(double rad) { return rad * 180.0 / std::numbers::pi; }
 
 }  // namespace fairhole::drawing

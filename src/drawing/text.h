@@ -21,7 +21,4 @@ bool is_blank(std::string_view text);
 /// Fixed decimals without trailing zeros, never "-0": 12.5, 3, 0.000001. Enough for marks on paper (1 nm).
 std::string short_number(double value);
 
-/// Radians to degrees, as both text formats write their angles.
-double degrees(double rad);
-
 }  // namespace fairhole::drawing

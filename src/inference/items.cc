@@ -154,8 +154,8 @@ class ItemMaker {
 
   /// To 15, 5 or 1 degree where that is within the scatter of one hole.
   double round_degrees(double angle_rad, double arm_mm) const {
-    const double degrees = angle_rad * 180.0 / std::numbers::pi;
-    const double sigma = answers_.scatter_mm / arm_mm * 180.0 / std::numbers::pi;
+    const double degrees = degrees_of(angle_rad);
+    const double sigma = degrees_of(answers_.scatter_mm / arm_mm);
     for (const double step : {15.0, 5.0, 1.0}) {
       const double round = step * std::round(degrees / step);
       if (std::abs(round - degrees) < 2.0 * sigma) return round;

@@ -12,24 +12,21 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr double kDegreesPerRad = 180.0 / std::numbers::pi;
-
 Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
 
 Json hole_json(const MeasuredHole& h) {
   const bool sized = h.diameter_mm.has_value();
-  return {
-      {"id", h.id},
-      {"x", number(h.centre_mm.x())},
-      {"y", number(h.centre_mm.y())},
-      {"sxx", number(h.centre_cov_mm2(0, 0))},
-      {"sxy", number(h.centre_cov_mm2(0, 1))},
-      {"syy", number(h.centre_cov_mm2(1, 1))},
-      {"diameter", number(h.diameter_mm)},
-      {"s_diameter", sized ? number(h.diameter_sigma_mm) : Json(nullptr)},
-      {"ovality", sized ? number(h.ovality_mm) : Json(nullptr)},
-      {"ovality_axis_deg", h.ovality_mm > 0.0 ? number(h.ovality_axis_rad * kDegreesPerRad) : Json(nullptr)}};
+  return {{"id", h.id},
+          {"x", number(h.centre_mm.x())},
+          {"y", number(h.centre_mm.y())},
+          {"sxx", number(h.centre_cov_mm2(0, 0))},
+          {"sxy", number(h.centre_cov_mm2(0, 1))},
+          {"syy", number(h.centre_cov_mm2(1, 1))},
+          {"diameter", number(h.diameter_mm)},
+          {"s_diameter", sized ? number(h.diameter_sigma_mm) : Json(nullptr)},
+          {"ovality", sized ? number(h.ovality_mm) : Json(nullptr)},
+          {"ovality_axis_deg", h.ovality_mm > 0.0 ? number(degrees_of(h.ovality_axis_rad)) : Json(nullptr)}};
 }
 
 Json reading_json(const ReadingVerdict& v) {
@@ -100,8 +97,8 @@ std::string survey_json(const SurveyResult& r) {
                     {"unchecked", r.unchecked},
                     {"together", r.together},
                     {"next", array_of(r.next, next_json)},
-                    {"square_deg", number(r.square_rad * kDegreesPerRad)},
-                    {"s_square_deg", number(r.square_sigma_rad * kDegreesPerRad)},
+                    {"square_deg", number(degrees_of(r.square_rad))},
+                    {"s_square_deg", number(degrees_of(r.square_sigma_rad))},
                     {"tapes", tapes_json(r)},
                     {"shape_only", r.shape_only},
                     {"mirror_doubts", array_of(r.mirror_doubts, doubt_json)},

@@ -14,7 +14,6 @@
 namespace fairhole {
 namespace {
 
-constexpr double kDegreesPerRad = 180.0 / std::numbers::pi;
 constexpr double kDoubtfulP = 0.001;
 
 const Reading& reading_of(const Readings& readings, int row) {
@@ -44,7 +43,7 @@ std::string hole_lines(const SurveyResult& result) {
                        format_mm(h.centre_mm.y(), 2), format_mm(within, 2), size);
     if (h.ovality_mm > 0.0) {
       out += fmt::format("  oval by {}, longest at {:.0f} degrees", format_mm(h.ovality_mm, 2),
-                         std::round(h.ovality_axis_rad * kDegreesPerRad) + 0.0);  // no -0
+                         std::round(degrees_of(h.ovality_axis_rad)) + 0.0);  // no -0
     }
     out += '\n';
   }
@@ -108,7 +107,7 @@ std::string tape_lines(const SurveyResult& r) {
   }
   if (r.square_sigma_rad > 0.0) {
     out += fmt::format("Corner of the datum edges: {:.3f} degrees (+- {:.3f}).\n",
-                       90.0 + r.square_rad * kDegreesPerRad, r.square_sigma_rad * kDegreesPerRad);
+                       90.0 + degrees_of(r.square_rad), degrees_of(r.square_sigma_rad));
   }
   return out.empty() ? out : "\n" + out;
 }

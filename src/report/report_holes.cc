@@ -113,31 +113,32 @@ bool asks(const StackPlan& stack) {
 }
 
 /// Settled stacks of one row that are treated alike.
-using Row = std::vector<Numbered>;
+using HoleRow = std::vector<Numbered>;
 
-std::vector<Row> rows_of(const std::vector<Numbered>& settled) {
+std::vector<HoleRow> rows_of(const std::vector<Numbered>& settled) {
   const auto alike = [](const StackPlan& a, const StackPlan& b) {
     constexpr double kSame = 1e-6;  // sizes are typed or converted, never measured
     const bool same_size =
         a.method == Method::kTransfer || std::abs(a.finish_diameter_mm - b.finish_diameter_mm) < kSame;
     return a.plate == b.plate && a.method == b.method && a.group == b.group && same_size;
   };
-  std::vector<Row> rows;
+  std::vector<HoleRow> rows;
   for (const Numbered& entry : settled) {
-    const auto known = std::find_if(rows.begin(), rows.end(),
-                                    [&](const Row& row) { return alike(*row.front().stack, *entry.stack); });
+    const auto known = std::find_if(rows.begin(), rows.end(), [&](const HoleRow& row) {
+      return alike(*row.front().stack, *entry.stack);
+    });
     (known != rows.end() ? *known : rows.emplace_back()).push_back(entry);
   }
   // All rows of a plate together, plates in the order of the plan.
   std::map<std::string, std::size_t> place;
-  for (const Row& row : rows) place.emplace(row.front().stack->plate, place.size());
-  std::stable_sort(rows.begin(), rows.end(), [&](const Row& a, const Row& b) {
+  for (const HoleRow& row : rows) place.emplace(row.front().stack->plate, place.size());
+  std::stable_sort(rows.begin(), rows.end(), [&](const HoleRow& a, const HoleRow& b) {
     return place.at(a.front().stack->plate) < place.at(b.front().stack->plate);
   });
   return rows;
 }
 
-const Numbered& poorest(const Row& row) {
+const Numbered& poorest(const HoleRow& row) {
   return *std::min_element(row.begin(), row.end(), [](const Numbered& a, const Numbered& b) {
     return a.stack->odds < b.stack->odds;
   });
@@ -157,7 +158,7 @@ Result<std::vector<Html>> table_row(const StackPlan& stack, std::size_t number, 
 
 /// "left toe: open out to 15/16 in (23.81 mm); T1, T2 and T3; rivet-headed fitted bolt; odds 98 in 100 at the
 /// least."
-Html row_line(const Row& row) {
+Html row_line(const HoleRow& row) {
   const StackPlan& first = *row.front().stack;
   std::vector<const StackPlan*> stacks;
   std::vector<std::string> ids;
@@ -179,7 +180,7 @@ Html row_line(const Row& row) {
   return line;
 }
 
-Result<Html> row_part(const Row& row, const Letters& letters) {
+Result<Html> row_part(const HoleRow& row, const Letters& letters) {
   // Holes that follow an old one raise no question of size: only the others show their poorest, enlarged.
   const StackPlan& first = *row.front().stack;
   const bool has_card = first.method == Method::kOpenOut || first.method == Method::kClear;
@@ -244,7 +245,7 @@ Result<Html> holes_section(const ReportInput& input, const Letters& letters) {
   out += letters_key(letters);
   out += element("div", cards, "class=\"stacks\"");
   std::string plate;
-  for (const Row& row : rows_of(settled)) {
+  for (const HoleRow& row : rows_of(settled)) {
     if (row.front().stack->plate != plate) {
       plate = row.front().stack->plate;
       out += element("h3", "Settled on " + plate);

@@ -25,4 +25,7 @@ class Angle {
   double radians_ = 0.0;
 };
 
+/// For numbers that are radians already.
+constexpr double degrees_of(double radians) { return Angle::radians(radians).degrees(); }
+
 }  // namespace fairhole
