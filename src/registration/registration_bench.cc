@@ -15,7 +15,7 @@ void register_from_seat(benchmark::State& state) {
   MeasuredFace face =
       test::measured_part(pattern, Motion{}, 0.4, test::survey_covariance(count, 0.3, 0.2), rng);
   face.covariance_mm2.resize(0, 0);
-  const PosePrior prior = test::drawn_prior(Motion{}, {3.0, 3.0, 0.002}, pattern[0].centre_mm, rng);
+  const RegistrationKnown prior = test::drawn_prior(Motion{}, {3.0, 3.0, 0.002}, pattern[0].centre_mm, rng);
   for (auto _ : state) benchmark::DoNotOptimize(Registrar{}(pattern, face, prior));
   state.SetComplexityN(count);
 }

@@ -40,7 +40,7 @@ TEST(PoseStatistics, CovarianceIsHonestAndReachesTheBound) {
     // The gate wide open: this is about the adjustment of known pairs, and one true pair in a thousand would
     // be lost.
     const auto got =
-        Registrar{.gate_loss = 1e-9}(pattern, face, drawn_prior(truth, {3.0, 3.0, 0.005}, middle, rng));
+        Registrar{}(pattern, face, drawn_prior(truth, {3.0, 3.0, 0.005}, middle, rng));
     ASSERT_TRUE(got);
     ASSERT_EQ(got->matches.size(), 16u);
     const Motion& pose = got->face_from_pattern.motion;

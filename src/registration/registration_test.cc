@@ -12,6 +12,7 @@
 namespace fairhole {
 namespace {
 
+using test::at_place;
 using test::drawn_prior;
 using test::keep;
 using test::measured_part;
@@ -57,32 +58,14 @@ TEST(Registrar, NamesMissingAndExtraHoles) {
   for (const Match& match : got->matches) EXPECT_GT(match.p, 0.9) << match.nominal;
 }
 
-TEST(Registrar, TakesAStrayedHoleOnlyWhenAskedTo) {
-  std::mt19937_64 rng(3);
-  const Pattern pattern = two_rows(8);
-  MeasuredFace face = measured_part(pattern, kTruth, 0.2, survey_covariance(8, 0.1, 0.1), rng);
-  face.holes[4].centre_mm += Eigen::Vector2d(4.2, 0.0);
-  const PosePrior prior = drawn_prior(kTruth, kSeatSigma, {150.0, 50.0}, rng);
-  const auto strict = Registrar{}(pattern, face, prior);
-  ASSERT_TRUE(strict);
-  EXPECT_THAT(strict->missing, testing::ElementsAre("T5"));
-  EXPECT_THAT(strict->extra, testing::ElementsAre("M5"));
-  const auto lenient = Registrar{.stray_mm = 6.0}(pattern, face, prior);
-  ASSERT_TRUE(lenient);
-  ASSERT_EQ(lenient->matches.size(), 8u);
-  EXPECT_TRUE(lenient->matches.back().strayed);
-  EXPECT_EQ(lenient->matches.back().nominal, "T5");
-  // It has no say in the pose.
-  EXPECT_EQ(lenient->face_from_pattern.motion.shift_mm, strict->face_from_pattern.motion.shift_mm);
-}
-
 TEST(Registrar, OffersARivalOnePitchAlong) {
   std::mt19937_64 rng(4);
   Pattern row;
   for (int i = 0; i < 6; ++i) row.push_back({"T" + std::to_string(i + 1), {76.2 * i, 30.0}, 20.6});
   MeasuredFace face = measured_part(row, Motion{}, 0.3, survey_covariance(6, 0.2, 0.1), rng);
   face = keep(face, {1, 2, 3, 4});  // both ends lost: four holes fit in three places
-  const PosePrior vague{{Motion{{40.0, 0.0}, Angle(), false}}, {60.0, 3.0, 0.01}, {190.0, 30.0}};
+  const RegistrationKnown vague =
+      at_place(Motion{{40.0, 0.0}, Angle(), false}, {60.0, 3.0, 0.01}, {190.0, 30.0});
   const auto got = Registrar{}(row, face, vague);
   ASSERT_TRUE(got);
   EXPECT_GE(got->rivals.size(), 1u);
@@ -94,7 +77,7 @@ TEST(Registrar, OffersARivalOnePitchAlong) {
   constexpr double kUnlisted = 0.003;  // rivals below one in a thousand are not listed
   EXPECT_NEAR(sum, 1.0, kUnlisted);
   // A seat that is known to some millimetres settles it.
-  const PosePrior seat{{Motion{}}, {3.0, 3.0, 0.01}, {190.0, 30.0}};
+  const RegistrationKnown seat = at_place(Motion{}, {3.0, 3.0, 0.01}, {190.0, 30.0});
   const auto settled = Registrar{}(row, face, seat);
   ASSERT_TRUE(settled);
   EXPECT_TRUE(settled->rivals.empty());
@@ -108,7 +91,7 @@ TEST(Registrar, RefusesAPartOfTheOtherHand) {
                         {"B3", {20.0, 95.0}, 20.0},  {"B4", {90.0, 60.0}, 20.0},
                         {"B5", {55.0, 110.0}, 20.0}, {"B6", {120.0, 105.0}, 20.0}};
   const Eigen::MatrixXd cov = survey_covariance(6, 0.2, 0.1);
-  const PosePrior seat{{Motion{}}, {3.0, 3.0, 0.01}, {80.0, 60.0}};
+  const RegistrationKnown seat = at_place(Motion{}, {3.0, 3.0, 0.01}, {80.0, 60.0});
   const MeasuredFace right = measured_part(pattern, Motion{}, 0.3, cov, rng);
   ASSERT_TRUE(Registrar{}(pattern, right, seat));
   const MeasuredFace turned =
@@ -127,13 +110,13 @@ TEST(Registrar, FollowsTheFrameItIsGiven) {
   const Pattern pattern = two_rows(9);
   const MeasuredFace face =
       measured_part(pattern, kTruth, 0.4, 0.04 * Eigen::MatrixXd::Identity(18, 18), rng);
-  const PosePrior prior = drawn_prior(kTruth, kSeatSigma, {150.0, 50.0}, rng);
+  const RegistrationKnown prior = drawn_prior(kTruth, kSeatSigma, {150.0, 50.0}, rng);
   const auto before = Registrar{}(pattern, face, prior);
   const Motion moved{{500.0, -300.0}, Angle::degrees(77.0), false};
   MeasuredFace other = face;
   for (MeasuredHole& hole : other.holes) hole.centre_mm = moved * hole.centre_mm;
-  PosePrior other_prior = prior;
-  other_prior.pose = {moved * prior.pose.motion};
+  RegistrationKnown other_prior = prior;
+  other_prior.place->pose = {moved * prior.place->pose.motion};
   const auto after = Registrar{}(pattern, other, other_prior);
   ASSERT_TRUE(before && after);
   const Motion expected = moved * before->face_from_pattern.motion;
@@ -157,7 +140,7 @@ TEST_P(RegistrarRefusal, SaysWhy) {
     hole.centre_mm = p_mm;
     face.holes.push_back(hole);
   }
-  const auto got = Registrar{}(two_rows(5), face, PosePrior{});
+  const auto got = Registrar{}(two_rows(5), face);
   ASSERT_FALSE(got);
   EXPECT_EQ(got.problems().front().code, GetParam().code);
   EXPECT_FALSE(got.problems().front().remedy.empty());
@@ -183,7 +166,7 @@ TEST(Registrar, TwoExactHolesGiveAPlainAnswer) {
     hole.centre_mm = nominal.centre_mm;  // zero covariance
     face.holes.push_back(hole);
   }
-  const auto got = Registrar{}(pattern, face, PosePrior{});
+  const auto got = Registrar{}(pattern, face);
   ASSERT_TRUE(got);
   EXPECT_EQ(got->matches.size(), 2u);
   EXPECT_TRUE(got->independent_holes);

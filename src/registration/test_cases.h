@@ -90,15 +90,21 @@ inline MeasuredFace keep(const MeasuredFace& face, const std::vector<int>& kept)
   return out;
 }
 
-/// A prior about a pose that is itself drawn from it.
-inline PosePrior drawn_prior(const Motion& truth, const Eigen::Vector3d& sigma,
-                             const Eigen::Vector2d& about_mm, std::mt19937_64& rng) {
+/// A stated hand and a place that is itself drawn from its sigmas.
+inline RegistrationKnown drawn_prior(const Motion& truth, const Eigen::Vector3d& sigma,
+                                     const Eigen::Vector2d& about_mm, std::mt19937_64& rng) {
   std::normal_distribution<double> normal;
   PosePrior prior{{truth}, sigma, about_mm};
   prior.pose.motion.turn = truth.turn + Angle::radians(sigma.z() * normal(rng));
   const Eigen::Vector2d off_mm = normal_pair(rng).cwiseProduct(sigma.head<2>());
   prior.pose.motion.shift_mm += truth * about_mm + off_mm - prior.pose.motion * about_mm;
-  return prior;
+  return {prior, truth.mirrored, {}};
+}
+
+/// Hand and place as stated.
+inline RegistrationKnown at_place(const Motion& pose, const Eigen::Vector3d& sigma,
+                                  const Eigen::Vector2d& about_mm) {
+  return {PosePrior{{pose}, sigma, about_mm}, pose.mirrored, {}};
 }
 
 }  // namespace fairhole::test
