@@ -82,11 +82,7 @@ class Tridiagonal {
 
   /// Q' rows.
   Rows turned(const Rows& rows) const {
-    if (axes_.empty()) {
-      Eigen::MatrixXd copy = rows;
-      copy.applyOnTheLeft(dense_.matrixQ().adjoint());
-      return copy;
-    }
+    if (axes_.empty()) return reflected(rows);
     Rows out(rows.rows(), 4);
     for (std::size_t k = 0; k < axes_.size(); ++k) {
       const auto row = static_cast<Eigen::Index>(2 * k);
@@ -98,6 +94,21 @@ class Tridiagonal {
   const Eigen::VectorXd& below() const { return below_; }
 
  private:
+  /// The Householder reflections one by one: for four columns far quicker than in blocks.
+  Rows reflected(Rows rows) const {
+    const Eigen::MatrixXd& packed = dense_.packedMatrix();
+    const auto coefficients = dense_.householderCoefficients();
+    for (Eigen::Index k = 0; k + 1 < rows.rows(); ++k) {
+      const Eigen::Index tail = rows.rows() - k - 2;
+      Eigen::RowVector4d along = rows.row(k + 1);
+      for (Eigen::Index i = 0; i < tail; ++i) along += packed(k + 2 + i, k) * rows.row(k + 2 + i);
+      along *= coefficients[k];
+      rows.row(k + 1) -= along;
+      for (Eigen::Index i = 0; i < tail; ++i) rows.row(k + 2 + i) -= packed(k + 2 + i, k) * along;
+    }
+    return rows;
+  }
+
   Eigen::VectorXd diagonal_, below_;
   std::vector<Eigen::Matrix2d> axes_;
   Eigen::Tridiagonalization<Eigen::MatrixXd> dense_;

@@ -64,6 +64,7 @@ class Collector {
         log_rest = log_sum(log_rest, start.score);
         continue;
       }
+      if (!free_scale && at_known_place(start.pose)) continue;
       ++refined;
       auto candidate = refine(quick_, start.pose, start.cov);
       if (!candidate) continue;
@@ -107,6 +108,11 @@ class Collector {
     if (place == nullptr) return c.log_evidence;
     return c.log_evidence +
            log_place_density(c.pose.face_from_pattern, c.pose.cov, *place, scene_.odds.even_density());
+  }
+  bool at_known_place(const Motion& pose) const {
+    return std::any_of(out_.candidates.begin(), out_.candidates.end(), [&](const Candidate& other) {
+      return alike(other.pose.face_from_pattern, pose, scene_);
+    });
   }
   void replace_if_better(Candidate& candidate) {
     for (Candidate& other : out_.candidates) {

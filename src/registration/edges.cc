@@ -21,12 +21,12 @@ LengthIndex::LengthIndex(const std::vector<Eigen::Vector2d>& nominal_mm) {
   const std::size_t n = nominal_mm.size();
   std::vector<Entry> all;
   all.reserve(n * (n - 1) / 2);
-  double longest_mm = 0.0;
+  float longest_mm = 0.0F;
   for (std::size_t a = 0; a < n; ++a) {
     for (std::size_t b = a + 1; b < n; ++b) {
-      const double length_mm = (nominal_mm[b] - nominal_mm[a]).norm();
+      const auto length_mm = static_cast<float>((nominal_mm[b] - nominal_mm[a]).norm());
       longest_mm = std::max(longest_mm, length_mm);
-      all.push_back({static_cast<float>(length_mm), static_cast<std::int32_t>(a), static_cast<std::int32_t>(b)});
+      all.push_back({length_mm, static_cast<std::int32_t>(a), static_cast<std::int32_t>(b)});
     }
   }
   // Counting sort by bin: one pass over half a million pairs instead of twenty.

@@ -133,12 +133,14 @@ struct Lost {
 };
 
 /// At least three true holes are kept. Extra holes lie anywhere on the metal, 50 mm beyond the outermost
-/// holes; all stand in random order.
+/// holes; all stand in random order. `uneven_mm`: how far the drawing itself is off its regular places, 1
+/// sigma.
 inline RandomCase random_case(Shape shape, int count, const Lost& lost, double scatter_mm,
-                              std::mt19937_64& rng) {
+                              std::mt19937_64& rng, double uneven_mm = 0.0) {
   std::uniform_real_distribution<double> unit(0.0, 1.0);
   RandomCase made;
   made.drawn = draw(shape, count, rng);
+  for (NominalHole& hole : made.drawn.pattern) hole.centre_mm += uneven_mm * normal_pair(rng);
   made.truth = {1000.0 * normal_pair(rng), Angle::degrees(360.0 * unit(rng)), rng() % 2 == 0};
   std::vector<int> order(static_cast<std::size_t>(count));
   std::iota(order.begin(), order.end(), 0);
