@@ -117,23 +117,28 @@ struct RandomCase {
   Motion truth;
   std::vector<int> kept;  ///< drawn holes that are on the part
 
-  /// Does a pose carry the holes of the part to where they are?
+  /// How far off a pose puts the holes that are on the part, at the worst.
+  double off_mm(const Motion& pose) const {
+    double worst_mm = 0.0;
+    for (const int i : kept) {
+      const Eigen::Vector2d& q_mm = drawn.pattern[static_cast<std::size_t>(i)].centre_mm;
+      worst_mm = std::max(worst_mm, (pose * q_mm - truth * q_mm).norm());
+    }
+    return worst_mm;
+  }
   bool is_right(const Motion& pose, bool any_hand = false) const {
-    return (any_hand || pose.mirrored == truth.mirrored) &&
-           std::all_of(kept.begin(), kept.end(), [&](int i) {
-             const Eigen::Vector2d& q_mm = drawn.pattern[static_cast<std::size_t>(i)].centre_mm;
-             return (pose * q_mm - truth * q_mm).norm() < 0.4 * drawn.nearest_mm;
-           });
+    return (any_hand || pose.mirrored == truth.mirrored) && off_mm(pose) < 0.4 * drawn.nearest_mm;
   }
 };
 
 struct Lost {
   double missing = 0.0;  ///< chance of each drawn hole
   double extra = 0.0;    ///< expected number over drawn ones
+  int always_kept = 3;   ///< so many are on the part whatever the chance
 };
 
-/// At least three true holes are kept. Extra holes lie anywhere on the metal, 50 mm beyond the outermost
-/// holes; all stand in random order. `uneven_mm`: how far the drawing itself is off its regular places, 1
+/// Extra holes lie anywhere on the metal, 50 mm beyond the outermost
+/// holes; all stand in random order. No face is made where fewer than two true holes are left. `uneven_mm`: how far the drawing itself is off its regular places, 1
 /// sigma.
 inline RandomCase random_case(Shape shape, int count, const Lost& lost, double scatter_mm,
                               std::mt19937_64& rng, double uneven_mm = 0.0) {
@@ -151,10 +156,11 @@ inline RandomCase random_case(Shape shape, int count, const Lost& lost, double s
     const Eigen::Vector2d& q_mm = made.drawn.pattern[static_cast<std::size_t>(order[k])].centre_mm;
     low = low.cwiseMin(q_mm);
     high = high.cwiseMax(q_mm);
-    if (k >= 3 && unit(rng) < lost.missing) continue;
+    if (static_cast<int>(k) >= lost.always_kept && unit(rng) < lost.missing) continue;
     made.kept.push_back(order[k]);
     places_mm.emplace_back(made.truth * q_mm + scatter_mm * normal_pair(rng));
   }
+  if (made.kept.size() < 2) return made;
   const int extra = std::poisson_distribution<int>(lost.extra * count)(rng);
   for (int k = 0; k < extra; ++k) {
     const Eigen::Vector2d share(unit(rng), unit(rng));

@@ -156,32 +156,38 @@ TEST(OddsStatistics, ComeTrueAsOftenAsClaimed) {
   std::mt19937_64 rng(22);
   std::uniform_real_distribution<double> unit(0.0, 1.0);
   std::vector<double> claimed(kBins), variance(kBins), came_true(kBins);
-  const int cases = test::trials(3000);
+  const int cases = test::trials(6000);
   for (int run = 0; run < cases; ++run) {
     const int count = 5 + static_cast<int>(rng() % 12);
-    const test::Lost lost{1.0 - std::cbrt(unit(rng)), -0.2 * std::log(unit(rng))};  // Beta(1, 3), exponential
+    // Beta(1, 3) and exponential
+    const test::Lost lost{1.0 - std::cbrt(unit(rng)), -0.2 * std::log(unit(rng)), 0};
     const double scatter_mm = 0.5 * std::exp(kLogScatterSd * test::normal_pair(rng).x());
     const auto shape = std::array{test::Shape::kRow, test::Shape::kGrid, test::Shape::kStaggered,
                                   test::Shape::kTwoRows}[static_cast<std::size_t>(run % 4)];
     constexpr double kUnevenMm = 0.7;
     const auto made = test::random_case(shape, count, lost, scatter_mm, rng, kUnevenMm);
+    if (made.kept.size() < 2) continue;
     RegistrationKnown known;
     known.mirrored = made.truth.mirrored;
     const auto got = Registrar{}(made.drawn.pattern, made.face, known);
     if (!got) continue;  // the other hand by chance
-    const auto count_pose = [&](const Motion& pose, double odds) {
-      const auto bin = static_cast<std::size_t>(std::min(kBins - 1, static_cast<int>(kBins * odds)));
-      claimed[bin] += odds;
-      variance[bin] += odds * (1.0 - odds);
-      came_true[bin] += made.is_right(pose) ? 1.0 : 0.0;
-    };
-    count_pose(got->face_from_pattern.motion, got->odds);
-    for (const Rival& rival : got->rivals) count_pose(rival.face_from_pattern.motion, rival.odds);
+    std::vector<std::pair<Motion, double>> listed{{got->face_from_pattern.motion, got->odds}};
+    for (const Rival& rival : got->rivals) listed.emplace_back(rival.face_from_pattern.motion, rival.odds);
+    // Where few holes are left, two listed poses may lie near the truth: the nearer one is it.
+    const auto nearest = std::min_element(listed.begin(), listed.end(), [&](const auto& a, const auto& b) {
+      return made.off_mm(a.first) < made.off_mm(b.first);
+    });
+    for (auto pose = listed.begin(); pose != listed.end(); ++pose) {
+      const auto bin = static_cast<std::size_t>(std::min(kBins - 1, static_cast<int>(kBins * pose->second)));
+      claimed[bin] += pose->second;
+      variance[bin] += pose->second * (1.0 - pose->second);
+      came_true[bin] += pose == nearest && made.is_right(pose->first) ? 1.0 : 0.0;
+    }
   }
   if (!test::judge_frequencies()) return;
   for (std::size_t bin = 0; bin < kBins; ++bin) {
     if (std::getenv("FH_TRACE")) printf("bin %zu claimed %.1f true %.0f sd %.1f\n", bin, claimed[bin], came_true[bin], std::sqrt(variance[bin]));
-    EXPECT_NEAR(came_true[bin], claimed[bin], 3.0 * std::sqrt(variance[bin]) + 1.0) << "bin " << bin;
+    EXPECT_NEAR(came_true[bin], claimed[bin], 3.0 * std::sqrt(variance[bin])) << "bin " << bin;
   }
 }
 
