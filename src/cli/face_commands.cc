@@ -119,10 +119,11 @@ int register_face(const RegisterArguments& given) {
   if (!result) return complain(result.problems());
   const int said = say(given.json ? job::register_json(*result) : job::register_text(*result));
   if (said != 0 || job::is_settled(*result)) return said;
-  const std::string tell_apart = result->rivals.empty() ? "measure more holes" : result->rivals.front().tell_apart;
-  return complain({{codes::kRegisterRivals, given.measured, job::rivals_words(*result),
-                    fmt::format("{}: --near x,y,turn, --pin DRAWN=MEASURED, --hand as-drawn or mirrored",
-                                tell_apart)}});
+  const std::string tell_apart =
+      result->rivals.empty() ? "measure more holes" : result->rivals.front().tell_apart;
+  return complain(
+      {{codes::kRegisterRivals, given.measured, job::rivals_words(*result),
+        fmt::format("{}: --near x,y,turn, --pin DRAWN=MEASURED, --hand as-drawn or mirrored", tell_apart)}});
 }
 
 }  // namespace
@@ -145,7 +146,8 @@ void add_register(CLI::App& app, int& status) {
       "--near", given->near,
       "Which of the places that fit: where the pattern's origin lies in the measured frame, and its turn: "
       "x,y,degrees");
-  command->add_option("--pin", given->pins, "This measured hole is that drawn one: DRAWN=MEASURED; repeatable")
+  command
+      ->add_option("--pin", given->pins, "This measured hole is that drawn one: DRAWN=MEASURED; repeatable")
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   command->add_option("--hand", given->hand,

@@ -18,7 +18,8 @@ using Json = nlohmann::ordered_json;
 
 constexpr double kSettled = 0.99;
 constexpr const char* kSearchCut =
-    "The search came to its limit: poses may fit that were not looked at. Pin a hole or say where the pattern lies.\n";
+    "The search came to its limit: poses may fit that were not looked at. Pin a hole or say where the "
+    "pattern lies.\n";
 
 /// Reads the members of one hole; collects what is wrong.
 class HoleReader {
@@ -177,9 +178,7 @@ Result<MeasuredFace> parse_measured(std::string_view text, const std::string& fi
   return face;
 }
 
-bool is_settled(const Registration& registration) {
-  return registration.odds >= kSettled;
-}
+bool is_settled(const Registration& registration) { return registration.odds >= kSettled; }
 
 std::string register_json(const Registration& r) {
   Json cov = Json::array();
@@ -200,7 +199,8 @@ std::string register_json(const Registration& r) {
                      {"odds", swap.odds}});
   }
   Json rivals = Json::array();
-  if (!is_settled(r)) rivals.push_back(rival_json(r.face_from_pattern, r.matches.size(), r.odds, "the likeliest"));
+  if (!is_settled(r))
+    rivals.push_back(rival_json(r.face_from_pattern, r.matches.size(), r.odds, "the likeliest"));
   for (const Rival& rival : r.rivals) {
     rivals.push_back(rival_json(rival.face_from_pattern, rival.matches.size(), rival.odds,
                                 fmt::format("{}; {}", rival.how, rival.tell_apart)));
@@ -221,10 +221,10 @@ std::string register_json(const Registration& r) {
 
 std::string register_text(const Registration& r) {
   const Motion& pose = r.face_from_pattern.motion;
-  std::string text = fmt::format("The pattern {} at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
-                                 is_settled(r) ? "lies" : "lies most likely", pose.shift_mm.x(),
-                                 pose.shift_mm.y(), pose.turn.degrees(),
-                                 pose.mirrored ? ", seen from its other side" : "");
+  std::string text =
+      fmt::format("The pattern {} at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
+                  is_settled(r) ? "lies" : "lies most likely", pose.shift_mm.x(), pose.shift_mm.y(),
+                  pose.turn.degrees(), pose.mirrored ? ", seen from its other side" : "");
   text += fmt::format("{} holes matched; they scatter {:.2f} mm about the drawing.\n", r.matches.size(),
                       r.scatter_mm);
   for (const Match& m : r.matches) {

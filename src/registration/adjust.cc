@@ -171,7 +171,8 @@ Peak find_peak(const Density& density) {
   double step = kCoarse;
   for (int round = 0; round < 4; ++round) {  // parabolas through three points, each a third as wide
     step *= 0.35;
-    const double low = density(peak.mode - step), middle = density(peak.mode), high = density(peak.mode + step);
+    const double low = density(peak.mode - step), middle = density(peak.mode),
+                 high = density(peak.mode + step);
     const double bend = low - 2.0 * middle + high;
     if (bend >= 0.0) {
       peak.mode += low > high ? -step : high > middle ? step : 0.0;
@@ -268,7 +269,8 @@ std::optional<AdjustedPose> adjust_pose(const PointSets& points, std::span<const
   adjusted.chi2 = mean.chi2;
   adjusted.log_evidence = mean.log_restricted;
   const Rows last = linearise(points, pairs, pose);
-  for (Eigen::Index i = 0; i < last.rows(); i += 2) adjusted.residual_mm.emplace_back(last(i, 3), last(i + 1, 3));
+  for (Eigen::Index i = 0; i < last.rows(); i += 2)
+    adjusted.residual_mm.emplace_back(last(i, 3), last(i + 1, 3));
   // From the middle's image to the shift: shift = image - arm, arm turning with the pose.
   const Eigen::Vector2d arm_mm = pose.image_mm - adjusted.face_from_pattern.shift_mm;
   Eigen::Matrix3d shift_from_image = Eigen::Matrix3d::Identity();

@@ -16,7 +16,8 @@ struct CandidateSet {
   bool complete = true;
 };
 
-/// Every pose that may matter: by the holes alone, near the stated place, and by the pattern's own symmetries.
+/// Every pose that may matter: by the holes alone, near the stated place, and by the pattern's own
+/// symmetries.
 CandidateSet find_candidates(const Scene& scene, const RegistrationKnown& known, const Registrar& registrar);
 
 }  // namespace fairhole

@@ -2,8 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "edges.h"
 
+#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
+#include <numeric>
+#include <random>
 #include <tuple>
 
 namespace fairhole {
@@ -13,6 +16,17 @@ constexpr double kBinsPerMm = 2.0;
 
 std::size_t bin_of(double length_mm) {
   return static_cast<std::size_t>(std::max(0.0, length_mm * kBinsPerMm));
+}
+
+/// Direction in which the holes spread most.
+Eigen::Vector2d long_axis(const std::vector<Eigen::Vector2d>& holes_mm) {
+  Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+  for (const Eigen::Vector2d& p : holes_mm) middle += p / static_cast<double>(holes_mm.size());
+  Eigen::Matrix2d spread = Eigen::Matrix2d::Zero();
+  for (const Eigen::Vector2d& p : holes_mm) spread += (p - middle) * (p - middle).transpose();
+  Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> axes;
+  axes.computeDirect(spread);
+  return axes.eigenvectors().col(1);
 }
 
 }  // namespace
@@ -56,17 +70,63 @@ double LengthIndex::count(double length_mm, double slack_mm) const {
   return static_cast<double>(at(length_mm + slack_mm) - at(length_mm - slack_mm));
 }
 
-void EdgeOrder::choose_disjoint(std::vector<Edge> edges, int holes) {
-  std::sort(edges.begin(), edges.end(), [](const Edge& x, const Edge& y) {
-    return std::tie(x.cost, x.i, x.j) < std::tie(y.cost, y.i, y.j);
-  });
-  std::vector<bool> taken(static_cast<std::size_t>(holes), false);
-  for (const Edge& edge : edges) {
-    const auto i = static_cast<std::size_t>(edge.i), j = static_cast<std::size_t>(edge.j);
-    if (taken[i] || taken[j]) continue;
-    taken[i] = taken[j] = true;
-    disjoint_.emplace_back(edge.i, edge.j);
+EdgeOrder::EdgeOrder(const std::vector<Eigen::Vector2d>& holes_mm,
+                     const std::function<double(int, int)>& cost) {
+  constexpr std::size_t kLarge = 300;
+  for (std::size_t i = 0; i < holes_mm.size(); ++i) groups_.push_back({static_cast<int>(i)});
+  const Eigen::Vector2d axis = long_axis(holes_mm);
+  if (holes_mm.size() >= kLarge) {
+    draw_at_random(holes_mm, axis);
+  } else {
+    choose_cheap(holes_mm, axis, cost);
   }
+}
+
+double EdgeOrder::chance_missed(double explained) const {
+  const auto tried = static_cast<double>(std::min(step_, random_));
+  return std::pow(1.0 - 0.5 * explained * explained, tried);
+}
+
+void EdgeOrder::draw_at_random(const std::vector<Eigen::Vector2d>& holes_mm, const Eigen::Vector2d& axis) {
+  constexpr double kLeastShare = 0.25;
+  const auto place = [&](int i) -> const Eigen::Vector2d& { return holes_mm[static_cast<std::size_t>(i)]; };
+  std::vector<int> order(holes_mm.size());
+  std::iota(order.begin(), order.end(), 0);
+  double low = axis.dot(holes_mm.front()), high = low;
+  for (const Eigen::Vector2d& p : holes_mm) {
+    low = std::min(low, axis.dot(p));
+    high = std::max(high, axis.dot(p));
+  }
+  std::mt19937 rng(2);
+  for (std::size_t k = order.size(); k > 1; --k) std::swap(order[k - 1], order[rng() % k]);
+  for (std::size_t k = 0; k + 1 < order.size(); k += 2) disjoint_.emplace_back(order[k], order[k + 1]);
+  const auto close = std::stable_partition(disjoint_.begin(), disjoint_.end(), [&](const auto& pair) {
+    return (place(pair.first) - place(pair.second)).norm() >= kLeastShare * (high - low);
+  });
+  random_ = static_cast<std::size_t>(close - disjoint_.begin());
+}
+
+void EdgeOrder::choose_cheap(const std::vector<Eigen::Vector2d>& holes_mm, const Eigen::Vector2d& axis,
+                             const std::function<double(int, int)>& cost) {
+  constexpr std::size_t kPartners = 12;
+  std::vector<int> along(holes_mm.size());
+  std::iota(along.begin(), along.end(), 0);
+  std::stable_sort(along.begin(), along.end(), [&](int i, int j) {
+    return axis.dot(holes_mm[static_cast<std::size_t>(i)]) < axis.dot(holes_mm[static_cast<std::size_t>(j)]);
+  });
+  const std::size_t half = along.size() / 2;
+  std::vector<int> partners(along.begin() + static_cast<std::ptrdiff_t>(half), along.end());
+  std::vector<std::pair<double, std::pair<int, int>>> chosen;
+  for (std::size_t k = 0; k < half; ++k) {
+    // `partners` holds those not taken yet, in order; the first few are about half a length away.
+    const auto end = partners.begin() + static_cast<std::ptrdiff_t>(std::min(kPartners, partners.size()));
+    const auto best = std::min_element(partners.begin(), end,
+                                       [&](int i, int j) { return cost(along[k], i) < cost(along[k], j); });
+    chosen.push_back({cost(along[k], *best), {along[k], *best}});
+    partners.erase(best);
+  }
+  std::sort(chosen.begin(), chosen.end());
+  for (const auto& [price, pair] : chosen) disjoint_.push_back(pair);
 }
 
 std::vector<std::pair<int, int>> EdgeOrder::next() {

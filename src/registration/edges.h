@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -40,29 +41,28 @@ class LengthIndex {
 /// groups stay as even as they can: by Turan's theorem (1941) no smaller set of pairs gives that bound.
 class EdgeOrder {
  public:
-  /// `cost(i, j)`: how dear a pair is to try; the first half of the steps takes the cheapest disjoint pairs.
-  template <class Cost>
-  EdgeOrder(int holes, Cost cost) {
-    std::vector<Edge> edges;
-    edges.reserve(static_cast<std::size_t>(holes) * static_cast<std::size_t>(holes) / 2);
-    for (int i = 0; i < holes; ++i) {
-      groups_.push_back({i});
-      for (int j = i + 1; j < holes; ++j) edges.push_back({static_cast<float>(cost(i, j)), i, j});
-    }
-    choose_disjoint(std::move(edges), holes);
-  }
+  /// `cost(i, j)`: how dear a pair is to try. The first half of the steps takes disjoint pairs. On a small
+  /// part they stand about half its length apart, each the cheapest of a few partners, cheap pairs first:
+  /// none is left to a short base, which would pose the far holes poorly. On a large part they are drawn at
+  /// random, those closer than a quarter of its length last.
+  EdgeOrder(const std::vector<Eigen::Vector2d>& holes_mm, const std::function<double(int, int)>& cost);
 
+  /// Chance that a pose which explains a share `explained` of the holes explains no pair that was tried, over
+  /// all ways the pairs may have been drawn; 1 on a small part. Leaving out the close pairs is allowed for by
+  /// half of the chance of each.
+  double chance_missed(double explained) const;
+
+  const std::vector<std::pair<int, int>>& disjoint() const { return disjoint_; }
   /// Pairs of the next step; empty when all were handed out.
   std::vector<std::pair<int, int>> next();
   int most_explained() const { return static_cast<int>(groups_.size()); }  ///< by a pose not found so far
 
  private:
-  struct Edge {
-    float cost;
-    std::int32_t i, j;
-  };
-  void choose_disjoint(std::vector<Edge> edges, int holes);
+  void draw_at_random(const std::vector<Eigen::Vector2d>& holes_mm, const Eigen::Vector2d& axis);
+  void choose_cheap(const std::vector<Eigen::Vector2d>& holes_mm, const Eigen::Vector2d& axis,
+                    const std::function<double(int, int)>& cost);
 
+  std::size_t random_ = 0;  ///< the first so many of `disjoint_` are a random draw
   std::vector<std::pair<int, int>> disjoint_;
   std::size_t step_ = 0;
   std::vector<std::vector<int>> groups_;

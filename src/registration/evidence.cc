@@ -35,14 +35,14 @@ double area_mm2(const std::vector<Eigen::Vector2d>& points_mm) {
 }
 
 bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
-  return std::all_of(pins.pairs.begin(), pins.pairs.end(), [&](const Pairing& pin) {
-    return std::binary_search(pairs.begin(), pairs.end(), pin);
-  });
+  return std::all_of(pins.pairs.begin(), pins.pairs.end(),
+                     [&](const Pairing& pin) { return std::binary_search(pairs.begin(), pairs.end(), pin); });
 }
 
 double log_evidence(const Scene& scene, const Candidate& candidate) {
   double diameters = 0.0;
-  for (const Pairing& pair : candidate.pairs) diameters += scene.diameters.log_ratio(pair.nominal, pair.measured);
+  for (const Pairing& pair : candidate.pairs)
+    diameters += scene.diameters.log_ratio(pair.nominal, pair.measured);
   return candidate.pose.log_evidence + scene.odds.log_probability(candidate.pairs.size()) + diameters;
 }
 

@@ -47,7 +47,7 @@ NominalGrid::NominalGrid(const std::vector<Eigen::Vector2d>& nominal_mm) {
 
 NearestNominal::NearestNominal(const std::vector<Eigen::Vector2d>& nominal_mm, double reach_mm) {
   constexpr double kFineMm = 2.0;
-  constexpr double kMostCells = 1e6;  // 4 MB
+  constexpr double kMostCells = 5e5;  // 1 MB
   const Box box = box_of(nominal_mm);
   low_mm_ = box.low.array() - reach_mm;
   const Eigen::Vector2d extent_mm = box.high - box.low + Eigen::Vector2d::Constant(2.0 * reach_mm);
@@ -65,11 +65,11 @@ NearestNominal::NearestNominal(const std::vector<Eigen::Vector2d>& nominal_mm, d
     for (int r = index(at.y() - reach, rows_); r <= index(at.y() + reach, rows_); ++r) {
       for (int c = index(at.x() - reach, columns_); c <= index(at.x() + reach, columns_); ++c) {
         const auto far = static_cast<float>((Eigen::Vector2d(c + 0.5, r + 0.5) - at).squaredNorm());
-        const auto cell = static_cast<std::size_t>(r) * static_cast<std::size_t>(columns_) +
-                          static_cast<std::size_t>(c);
+        const auto cell =
+            static_cast<std::size_t>(r) * static_cast<std::size_t>(columns_) + static_cast<std::size_t>(c);
         if (far >= nearest[cell] || far > reach * reach) continue;
         nearest[cell] = far;
-        cells_[cell] = static_cast<std::int32_t>(a);
+        cells_[cell] = static_cast<std::int16_t>(a);
       }
     }
   }

@@ -60,7 +60,7 @@ class NearestNominal {
   Eigen::Vector2d low_mm_;
   double per_mm_ = 1.0;
   int columns_ = 0, rows_ = 0;
-  std::vector<std::int32_t> cells_;
+  std::vector<std::int16_t> cells_;  ///< small, to stay in the cache: a part has at most 3,000 holes
 };
 
 /// A set of 64-bit keys, for poses already seen. Deterministic, grows by doubling.

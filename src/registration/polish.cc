@@ -82,7 +82,7 @@ bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
 }  // namespace
 
 Gates::Gates(const Scene& scene) {
-  constexpr double kLeastReachMm = 12.0, kMostReachMm = 80.0;
+  constexpr double kLeastReachMm = 30.0, kMostReachMm = 80.0;
   const double scatter_mm = kWideScatter * scene.expected_scatter_mm;
   for (const Eigen::Matrix2d& block : scene.points.blocks_mm2) {
     Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen;
@@ -134,7 +134,8 @@ std::optional<Polished> polish(const Scene& scene, const Gates& gates, const Nea
   out.spread_mm2 = fit.spread_mm2;
   out.value = evidence(out.pairs, fit.squares_mm2, fit.spread_mm2);
   out.start = {fit.pose.motion(), now.covariance(fit.pose), out.value.log_evidence};
-  for (const Pairing& pair : before) out.start.score += scene.diameters.log_ratio(pair.nominal, pair.measured);
+  for (const Pairing& pair : before)
+    out.start.score += scene.diameters.log_ratio(pair.nominal, pair.measured);
   return out;
 }
 

@@ -40,7 +40,9 @@ struct Looseness {
   Eigen::Vector2d middle_mm = Eigen::Vector2d::Zero();  ///< face frame
   double shift_mm2 = 0.0;
   double turn_rad2 = 0.0;
-  double at(const Eigen::Vector2d& p_mm) const { return shift_mm2 + turn_rad2 * (p_mm - middle_mm).squaredNorm(); }
+  double at(const Eigen::Vector2d& p_mm) const {
+    return shift_mm2 + turn_rad2 * (p_mm - middle_mm).squaredNorm();
+  }
   Eigen::Matrix3d covariance(const FastPose& pose) const;  ///< at the pattern's origin
 };
 

@@ -44,8 +44,8 @@ QuickEvidence::Value QuickEvidence::operator()(std::size_t pairs, double squares
 std::size_t QuickEvidence::needed(std::size_t best_pairs, const Value& best, double best_score,
                                   double spread_mm2) const {
   constexpr double kLogThousandth = -6.91;
-  constexpr double kMargin = 3.0;             // for what the closed form leaves out
-  constexpr double kNarrowerSpread = 0.05;    // a rival's holes may stand so much closer together
+  constexpr double kMargin = 3.0;           // for what the closed form leaves out
+  constexpr double kNarrowerSpread = 0.05;  // a rival's holes may stand so much closer together
   const double least = best_score + kLogThousandth - kMargin;
   std::size_t pairs = best_pairs;
   while (pairs > 2 && at(best.scatter, pairs - 1, 0.0, kNarrowerSpread * spread_mm2) +

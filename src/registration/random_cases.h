@@ -56,7 +56,9 @@ inline Drawn finish(Pattern pattern, const Eigen::Vector2d& step_mm, int steps, 
 }
 
 inline Drawn draw(Shape shape, int count, std::mt19937_64& rng) {
-  const auto at = [](double x, double y, int i) { return NominalHole{"D" + std::to_string(i), {x, y}, 20.6}; };
+  const auto at = [](double x, double y, int i) {
+    return NominalHole{"D" + std::to_string(i), {x, y}, 20.6};
+  };
   Pattern pattern;
   switch (shape) {
     case Shape::kRow:
@@ -138,8 +140,8 @@ struct Lost {
 };
 
 /// Extra holes lie anywhere on the metal, 50 mm beyond the outermost
-/// holes; all stand in random order. No face is made where fewer than two true holes are left. `uneven_mm`: how far the drawing itself is off its regular places, 1
-/// sigma.
+/// holes; all stand in random order. No face is made where fewer than two true holes are left. `uneven_mm`:
+/// how far the drawing itself is off its regular places, 1 sigma.
 inline RandomCase random_case(Shape shape, int count, const Lost& lost, double scatter_mm,
                               std::mt19937_64& rng, double uneven_mm = 0.0) {
   std::uniform_real_distribution<double> unit(0.0, 1.0);

@@ -14,7 +14,8 @@ namespace fairhole::test {
 /// The obvious way (Fischler and Bolles 1981, Communications of the ACM 24(6)): two measured and two drawn
 /// holes at random, a pose if their distances agree, its inliers counted; stop when a better sample has been
 /// missed with less than 1 in 1000. The same tolerance as the exhaustive search.
-inline std::optional<Motion> plain_ransac(const Pattern& pattern, const MeasuredFace& face, std::mt19937_64& rng) {
+inline std::optional<Motion> plain_ransac(const Pattern& pattern, const MeasuredFace& face,
+                                          std::mt19937_64& rng) {
   constexpr double kMissed = 0.001;
   constexpr long kMostSamples = 200'000'000;
   const auto scene = make_scene(pattern, face, {}, Registrar{});
@@ -31,7 +32,8 @@ inline std::optional<Motion> plain_ransac(const Pattern& pattern, const Measured
                       b = rng() % from.size();
     const bool mirrored = rng() % 2 == 0;
     const double apart_mm = (to[j] - to[i]).norm();
-    if (i == j || a == b || std::abs((from[b] - from[a]).norm() - apart_mm) > std::sqrt(2.0 * gate_mm2)) continue;
+    if (i == j || a == b || std::abs((from[b] - from[a]).norm() - apart_mm) > std::sqrt(2.0 * gate_mm2))
+      continue;
     Eigen::Vector2d edge = from[b] - from[a];
     if (mirrored) edge.y() = -edge.y();
     const Eigen::Vector2d image = to[j] - to[i];

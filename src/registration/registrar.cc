@@ -20,8 +20,8 @@ std::size_t at(int index) { return static_cast<std::size_t>(index); }
 /// log density of the stated place at a candidate's pose; nothing where it lies outside.
 std::optional<double> log_place(const Candidate& c, const RegistrationKnown& known, const Scene& scene) {
   if (!known.place) return 0.0;
-  const double value = log_place_density(c.pose.face_from_pattern, c.pose.cov, *known.place,
-                                         scene.odds.even_density());
+  const double value =
+      log_place_density(c.pose.face_from_pattern, c.pose.cov, *known.place, scene.odds.even_density());
   if (known.place->doubt > 0.0) return value;
   PosePrior here = *known.place;
   here.pose = {c.pose.face_from_pattern};
@@ -113,8 +113,8 @@ class Writer {
   }
 
   Rival rival(const Candidate& candidate, const Candidate& best, double odds) const {
-    const Difference d = difference(best.pose.face_from_pattern, candidate.pose.face_from_pattern,
-                                    scene_.points.nominal_mm);
+    const Difference d =
+        difference(best.pose.face_from_pattern, candidate.pose.face_from_pattern, scene_.points.nominal_mm);
     return {{candidate.pose.face_from_pattern}, matches(candidate), odds, d.how, d.tell_apart};
   }
 
@@ -162,6 +162,16 @@ std::vector<double> shares(const std::vector<Weighed>& weighed, double log_rest)
 void sort_best_first(std::vector<Weighed>& weighed) {
   std::stable_sort(weighed.begin(), weighed.end(),
                    [](const Weighed& a, const Weighed& b) { return a.log_weight > b.log_weight; });
+  // Where symmetry makes several equally good, the one that is not mirrored and turned least stands first.
+  constexpr double kEqual = 1e-3;
+  const auto worse = std::find_if(weighed.begin(), weighed.end(), [&](const Weighed& w) {
+    return w.log_weight < weighed.front().log_weight - kEqual;
+  });
+  std::stable_sort(weighed.begin(), worse, [](const Weighed& a, const Weighed& b) {
+    const Motion &m = a.candidate->pose.face_from_pattern, &n = b.candidate->pose.face_from_pattern;
+    const auto turn = [](const Motion& pose) { return std::abs(std::remainder(pose.turn.degrees(), 360.0)); };
+    return m.mirrored != n.mirrored ? n.mirrored : turn(m) < turn(n) - kEqual;
+  });
 }
 
 Problem nothing_fits(const RegistrationKnown& known) {

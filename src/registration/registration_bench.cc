@@ -25,12 +25,14 @@ std::vector<test::RandomCase> cases_of(test::Shape shape, int count, bool correl
 /// One of the pattern's own symmetries is no error.
 bool is_wrong(const test::RandomCase& made, const Motion& pose) {
   if (made.is_right(pose)) return false;
-  return std::none_of(made.drawn.symmetries.begin(), made.drawn.symmetries.end(), [&](const Motion& symmetry) {
-    const Motion other = made.truth * symmetry;
-    return std::all_of(made.drawn.pattern.begin(), made.drawn.pattern.end(), [&](const NominalHole& hole) {
-      return (other * hole.centre_mm - pose * hole.centre_mm).norm() < 0.4 * made.drawn.nearest_mm;
-    });
-  });
+  return std::none_of(
+      made.drawn.symmetries.begin(), made.drawn.symmetries.end(), [&](const Motion& symmetry) {
+        const Motion other = made.truth * symmetry;
+        return std::all_of(
+            made.drawn.pattern.begin(), made.drawn.pattern.end(), [&](const NominalHole& hole) {
+              return (other * hole.centre_mm - pose * hole.centre_mm).norm() < 0.4 * made.drawn.nearest_mm;
+            });
+      });
 }
 
 void exhaustive(benchmark::State& state, test::Shape shape, bool correlated) {
@@ -71,11 +73,16 @@ void ransac(benchmark::State& state, test::Shape shape) {
   state.counters["wrong_in_100"] = 100.0 * wrong / static_cast<double>(state.iterations());
 }
 
-#define BOTH(name, ...)                                                                              \
-  BENCHMARK_CAPTURE(exhaustive, name, __VA_ARGS__, false)->Arg(50)->Arg(200)->Arg(1000)              \
-      ->Unit(benchmark::kMillisecond);                                                               \
-  BENCHMARK_CAPTURE(exhaustive, name##_correlated, __VA_ARGS__, true)->Arg(50)->Arg(200)             \
-      ->Unit(benchmark::kMillisecond);                                                               \
+#define BOTH(name, ...)                                               \
+  BENCHMARK_CAPTURE(exhaustive, name, __VA_ARGS__, false)             \
+      ->Arg(50)                                                       \
+      ->Arg(200)                                                      \
+      ->Arg(1000)                                                     \
+      ->Unit(benchmark::kMillisecond);                                \
+  BENCHMARK_CAPTURE(exhaustive, name##_correlated, __VA_ARGS__, true) \
+      ->Arg(50)                                                       \
+      ->Arg(200)                                                      \
+      ->Unit(benchmark::kMillisecond);                                \
   BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)->Arg(50)->Arg(200)->Unit(benchmark::kMillisecond)
 
 BOTH(irregular, test::Shape::kStrewn);

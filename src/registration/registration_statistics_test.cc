@@ -3,9 +3,8 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/LU>
-#include <cmath>
-
 #include <array>
+#include <cmath>
 
 #include "fairhole/registration/registration.h"
 #include "random_cases.h"
@@ -100,7 +99,8 @@ double oracle_odds(const test::RandomCase& made) {
     const auto other = refine(*scene, made.truth * symmetry, tight);
     if (!other) continue;
     const Motion& pose = other->pose.face_from_pattern;
-    if (std::any_of(seen.begin(), seen.end(), [&](const Motion& m) { return alike(m, pose, *scene); })) continue;
+    if (std::any_of(seen.begin(), seen.end(), [&](const Motion& m) { return alike(m, pose, *scene); }))
+      continue;
     seen.push_back(pose);
     sum += std::exp(other->log_evidence - truth->log_evidence);
   }
@@ -128,16 +128,10 @@ TEST(CorrespondenceStatistics, TrueOneChosenOrListed) {
                           return made.is_right(rival.face_from_pattern.motion, true);
                         });
     unlisted += listed ? 0 : 1;
-    if (!listed && std::getenv("FH_TRACE"))
-      printf("unlisted run %d shape %d count %d kept %zu measured %zu scatter %.2f odds %.4f rivals %zu matched %zu oracle %g\n", run,
-             run % test::kShapes, count, made.kept.size(), made.face.holes.size(), scatter_mm, got->odds, got->rivals.size(), got->matches.size(), oracle_odds(made));
     wrong_alone += !right && got->rivals.empty() ? 1 : 0;
     if (oracle_odds(made) <= 0.999) continue;
     ++sure;
     alone += right && got->rivals.empty() ? 1 : 0;
-    if (!(right && got->rivals.empty()) && std::getenv("FH_TRACE"))
-      printf("not alone run %d shape %d count %d kept %zu measured %zu scatter %.2f odds %.4f rivals %zu matched %zu\n", run,
-             run % test::kShapes, count, made.kept.size(), made.face.holes.size(), scatter_mm, got->odds, got->rivals.size(), got->matches.size());
   }
   RecordProperty("unlisted", unlisted);
   RecordProperty("wrong_alone", wrong_alone);
@@ -186,7 +180,8 @@ TEST(OddsStatistics, ComeTrueAsOftenAsClaimed) {
   }
   if (!test::judge_frequencies()) return;
   for (std::size_t bin = 0; bin < kBins; ++bin) {
-    if (std::getenv("FH_TRACE")) printf("bin %zu claimed %.1f true %.0f sd %.1f\n", bin, claimed[bin], came_true[bin], std::sqrt(variance[bin]));
+    RecordProperty("claimed_" + std::to_string(bin), std::to_string(claimed[bin]));
+    RecordProperty("came_true_" + std::to_string(bin), std::to_string(came_true[bin]));
     EXPECT_NEAR(came_true[bin], claimed[bin], 3.0 * std::sqrt(variance[bin])) << "bin " << bin;
   }
 }

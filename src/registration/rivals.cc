@@ -32,7 +32,8 @@ double pitch_mm(const Eigen::Vector2d& shift_mm, const std::vector<Eigen::Vector
 }
 
 std::string direction_words(const Eigen::Vector2d& shift_mm) {
-  if (std::abs(shift_mm.x()) >= std::abs(shift_mm.y())) return shift_mm.x() > 0.0 ? "further along" : "back along";
+  if (std::abs(shift_mm.x()) >= std::abs(shift_mm.y()))
+    return shift_mm.x() > 0.0 ? "further along" : "back along";
   return shift_mm.y() > 0.0 ? "further across" : "back across";
 }
 
@@ -62,7 +63,8 @@ std::string turn_words(double turn_deg, double same_deg) {
 
 }  // namespace
 
-Difference difference(const Motion& best, const Motion& rival, const std::vector<Eigen::Vector2d>& nominal_mm) {
+Difference difference(const Motion& best, const Motion& rival,
+                      const std::vector<Eigen::Vector2d>& nominal_mm) {
   const Motion drawn_from_drawn = best.inverse() * rival;
   Eigen::Vector2d low = nominal_mm.front(), high = low;
   for (const Eigen::Vector2d& p : nominal_mm) {
@@ -91,8 +93,8 @@ Difference difference(const Motion& best, const Motion& rival, const std::vector
 std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pattern& pattern,
                              const MeasuredFace& face, double least) {
   std::map<Pairing, double> gain;
-  for (const Gain& g :
-       gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm, best.pairs.size()))
+  for (const Gain& g : gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm,
+                                   best.pairs.size()))
     gain[g.pair] = g.gain;
   std::map<int, int> measured_of, nominal_of;
   for (const Pairing& pair : best.pairs) {

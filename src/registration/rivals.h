@@ -15,7 +15,8 @@ struct Difference {
 };
 
 /// How a rival lies against the best pose, as a fitter says it: in terms of the drawing.
-Difference difference(const Motion& best, const Motion& rival, const std::vector<Eigen::Vector2d>& nominal_mm);
+Difference difference(const Motion& best, const Motion& rival,
+                      const std::vector<Eigen::Vector2d>& nominal_mm);
 
 /// Drawn holes that measured ones may be instead, pose and all else left as it is; odds above `least`.
 std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pattern& pattern,

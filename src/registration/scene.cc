@@ -38,9 +38,10 @@ bool all_finite(const PointSets& points, const RegistrationKnown& known) {
   const auto finite = [](const auto& values) {
     return std::all_of(values.begin(), values.end(), [](const auto& v) { return v.allFinite(); });
   };
-  const bool place = !known.place || (known.place->pose.motion.shift_mm.allFinite() &&
-                                      std::isfinite(known.place->pose.motion.turn.radians()) &&
-                                      known.place->sigma.allFinite() && known.place->turn_about_mm.allFinite());
+  const bool place =
+      !known.place || (known.place->pose.motion.shift_mm.allFinite() &&
+                       std::isfinite(known.place->pose.motion.turn.radians()) &&
+                       known.place->sigma.allFinite() && known.place->turn_about_mm.allFinite());
   return place && finite(points.nominal_mm) && finite(points.measured_mm) && finite(points.blocks_mm2) &&
          points.full_mm2.allFinite();
 }
@@ -97,11 +98,13 @@ std::optional<Problem> refuse(const PointSets& points, const RegistrationKnown& 
 
 template <class Holes>
 int index_of(const Holes& holes, const HoleId& id) {
-  const auto found = std::find_if(holes.begin(), holes.end(), [&](const auto& hole) { return hole.id == id; });
+  const auto found =
+      std::find_if(holes.begin(), holes.end(), [&](const auto& hole) { return hole.id == id; });
   return found == holes.end() ? -1 : static_cast<int>(found - holes.begin());
 }
 
-Result<Pins> make_pins(const Pattern& pattern, const MeasuredFace& face, const std::vector<PinnedPair>& given) {
+Result<Pins> make_pins(const Pattern& pattern, const MeasuredFace& face,
+                       const std::vector<PinnedPair>& given) {
   Pins pins{std::vector<int>(face.holes.size(), -1), std::vector<int>(pattern.size(), -1), {}};
   Problems problems;
   for (const PinnedPair& pin : given) {
@@ -117,8 +120,8 @@ Result<Pins> make_pins(const Pattern& pattern, const MeasuredFace& face, const s
     int& nominal = pins.nominal_of[static_cast<std::size_t>(i)];
     int& measured = pins.measured_of[static_cast<std::size_t>(a)];
     if (nominal >= 0 || measured >= 0) {
-      problems.push_back({codes::kRegistrationPin, where, "one of the two is pinned already",
-                          "pin each hole once"});
+      problems.push_back(
+          {codes::kRegistrationPin, where, "one of the two is pinned already", "pin each hole once"});
       continue;
     }
     nominal = a;

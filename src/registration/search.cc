@@ -44,7 +44,9 @@ class PoseCells {
     for (const Eigen::Vector2d& p : nominal_mm) middle_mm_ += p / static_cast<double>(nominal_mm.size());
     for (const Eigen::Vector2d& p : nominal_mm) radius_mm_ = std::max(radius_mm_, (p - middle_mm_).norm());
   }
-  bool contains(const FastPose& pose) const { return seen_.contains(key(cell(pose), {0, 0, 0, 0}, pose.mirrored)); }
+  bool contains(const FastPose& pose) const {
+    return seen_.contains(key(cell(pose), {0, 0, 0, 0}, pose.mirrored));
+  }
   void insert(const FastPose& pose) { seen_.insert(key(cell(pose), {0, 0, 0, 0}, pose.mirrored)); }
   void insert_with_neighbours(const FastPose& pose) {
     const Cell middle = cell(pose);
@@ -94,10 +96,14 @@ class Search {
   }
 
   SearchResult run() {
-    EdgeOrder edges(static_cast<int>(order_.size()), [&](int i, int j) { return cost(i, j); });
+    EdgeOrder edges(scene_.points.measured_mm, [&](int i, int j) { return cost(i, j); });
+    scout(edges.disjoint());
     for (auto pairs = edges.next(); !pairs.empty(); pairs = edges.next()) {
       for (const auto& [i, j] : pairs) try_edge(i, j);
+      constexpr double kMissed = 1e-6;
+      const auto holes = static_cast<double>(order_.size());
       if (edges.most_explained() < static_cast<int>(needed_)) break;
+      if (edges.chance_missed(static_cast<double>(needed_) / holes) < kMissed) break;
       if (looked_at_ > options_.most_poses) {
         result_.complete = false;
         break;
@@ -112,6 +118,21 @@ class Search {
   const Eigen::Vector2d& nominal(int a) const { return scene_.points.nominal_mm[at(a)]; }
   double slack_mm(int i, int j) const {
     return gates_.sigmas * std::sqrt(gates_.variance_mm2[at(i)] + gates_.variance_mm2[at(j)]);
+  }
+
+  /// A large part: finds a good pose first, so that the search proper can turn most others down at a glance.
+  /// Only a pose that may explain more holes than any before is looked into.
+  void scout(const std::vector<std::pair<int, int>>& edges) {
+    constexpr std::size_t kLarge = 24, kMostEdges = 16;
+    constexpr double kGood = 0.6;  // a chance pose is about as good with far fewer holes
+    if (order_.size() < kLarge) return;
+    scouting_ = true;
+    for (std::size_t k = 0; k < std::min(kMostEdges, edges.size()); ++k) {
+      try_edge(edges[k].first, edges[k].second);
+      if (static_cast<double>(found_needed_) > kGood * static_cast<double>(found_pairs_)) break;
+    }
+    scouting_ = false;
+    set_needed(std::max<std::size_t>(2, found_needed_));
   }
 
   /// Poses to look at, more when the base is short and leaves the far holes open.
@@ -144,8 +165,14 @@ class Search {
   void consider(const FastPose& pose, const Looseness& loose, int i, int j) {
     if (options_.place != nullptr && !near_place(pose, loose)) return;
     if (tried_.contains(pose) || kept_cells_.contains(pose)) return;
-    tried_.insert(pose);
-    if (!explains_enough(pose, loose, i, j)) return;
+    const std::size_t explained = explains(pose, loose, i, j);
+    if (explained == 0) return;
+    if (scouting_) {
+      if (explained < needed_) return;
+      set_needed(explained + 1);
+    } else {
+      tried_.insert(pose);
+    }
     const auto polished = polish(scene_, gates_, nearest_, evidence_, pose, loose);
     if (polished && !kept_cells_.contains(polished->pose)) keep(*polished);
   }
@@ -165,9 +192,9 @@ class Search {
         .all();
   }
 
-  /// Counts the holes a pose may explain, and gives up as soon as it cannot be enough, or when a pose that
+  /// How many holes a pose may explain; 0 as soon as it cannot be enough, or when a pose that
   /// explains enough would show so few of the holes looked at first less than once in a million times.
-  bool explains_enough(const FastPose& pose, const Looseness& loose, int i, int j) const {
+  std::size_t explains(const FastPose& pose, const Looseness& loose, int i, int j) const {
     const double gate = gates_.sigmas * gates_.sigmas;
     const double reach_mm2 = gates_.reach_mm * gates_.reach_mm;
     std::size_t hits = 2, left = order_.size() - 2, looked = 0;
@@ -183,11 +210,11 @@ class Search {
         const int a = nearest_(q_mm.x(), q_mm.y());
         if (a >= 0 && (nominal(a) - q_mm).squaredNorm() <= gate_mm2) ++hits;
       }
-      if (hits + left < needed_) return false;
-      if (looked < least_hits_.size() && hits < least_hits_[looked]) return false;
+      if (hits + left < needed_) return 0;
+      if (looked < least_hits_.size() && hits < least_hits_[looked]) return 0;
       ++looked;
     }
-    return true;
+    return hits;
   }
 
   void set_needed(std::size_t needed) {
@@ -211,7 +238,6 @@ class Search {
   }
 
   void keep(const Polished& polished) {
-    kept_cells_.insert_with_neighbours(polished.pose);
     Start start = polished.start;
     if (options_.place != nullptr) {
       PosePrior sure = *options_.place;
@@ -219,12 +245,18 @@ class Search {
       start.score += log_place_density(start.pose, start.cov, sure, 0.0) -
                      log_place_density(sure.pose.motion, Eigen::Matrix3d::Zero(), sure, 0.0);
     }
-    if (start.score < best_ - kWorthKeeping) return;
+    if (start.score < best_ - kWorthKeeping) {
+      kept_cells_.insert(polished.pose);
+      return;
+    }
+    kept_cells_.insert_with_neighbours(polished.pose);
     result_.starts.push_back(start);
     if (start.score > best_) {
       best_ = start.score;
       const std::size_t needed = evidence_.needed(polished.pairs, polished.value, best_, polished.spread_mm2);
-      if (needed > needed_) set_needed(needed);
+      found_pairs_ = polished.pairs;
+      found_needed_ = needed;
+      if (!scouting_ && needed > needed_) set_needed(needed);
     }
     if (result_.starts.size() > kMostKept) tidy();
   }
@@ -249,6 +281,8 @@ class Search {
   PoseCells tried_, kept_cells_;
   std::vector<int> order_;
   std::size_t needed_ = 2;
+  std::size_t found_pairs_ = 0, found_needed_ = 0;  ///< of the best so far
+  bool scouting_ = false;
   std::vector<std::size_t> least_hits_;
   double best_ = -std::numeric_limits<double>::infinity();
   int looked_at_ = 0;
@@ -270,7 +304,8 @@ SearchResult by_symmetry(const Scene& scene, const Candidate& best, int most_pos
   ideal.points.measured_mm.clear();
   ideal.points.blocks_mm2.clear();
   ideal.points.full_mm2.resize(0, 0);
-  ideal.pins = {std::vector<int>(best.pairs.size(), -1), std::vector<int>(scene.points.nominal_mm.size(), -1), {}};
+  ideal.pins = {
+      std::vector<int>(best.pairs.size(), -1), std::vector<int>(scene.points.nominal_mm.size(), -1), {}};
   ideal.diameters = {};
   const double variance_mm2 = best.pose.scatter_mm * best.pose.scatter_mm;
   for (const Pairing& pair : best.pairs) {

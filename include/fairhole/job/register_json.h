@@ -19,7 +19,8 @@ Result<Pattern> parse_pattern(std::string_view text, const std::string& file);
 Result<MeasuredFace> parse_measured(std::string_view text, const std::string& file);
 
 /// The result as JSON text: pose (null when a rival cannot be ruled out), covariance (mm, mm, rad), matches,
-/// missing, extra, rivals (with "how" each differs), swaps; no distortion is tested yet, so that member is null.
+/// missing, extra, rivals (with "how" each differs), swaps; no distortion is tested yet, so that member is
+/// null.
 std::string register_json(const Registration& registration);
 
 /// The same in a fitter's words.

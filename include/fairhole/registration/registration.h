@@ -49,8 +49,8 @@ struct Match {
 struct Rival {
   FaceFromPattern face_from_pattern;
   std::vector<Match> matches;
-  double odds = 0.0;  ///< its share among all poses found
-  std::string how;    ///< how it differs, in trade words: "one pitch, 76.2 mm, further along"
+  double odds = 0.0;       ///< its share among all poses found
+  std::string how;         ///< how it differs, in trade words: "one pitch, 76.2 mm, further along"
   std::string tell_apart;  ///< what would tell: "measure the end distance or name one hole"
 };
 
@@ -83,9 +83,9 @@ struct Registration {
   bool independent_holes = false;  ///< true when the face came without a full covariance
 };
 
-/// Registration of one measured face to its pattern, from nothing but the holes: every pose that could explain
-/// enough of them is looked at, on either hand unless it is stated; each that is promising is refined by
-/// optimal one-to-one assignment and a weighted rigid adjustment over the full covariance, in turn until
+/// Registration of one measured face to its pattern, from nothing but the holes: every pose that could
+/// explain enough of them is looked at, on either hand unless it is stated; each that is promising is refined
+/// by optimal one-to-one assignment and a weighted rigid adjustment over the full covariance, in turn until
 /// nothing changes; the evidence of what is left decides. Old holes scatter about their drawing, which is no
 /// measuring error: that scatter is estimated too. Equal names on both sides say nothing. Deterministic; no
 /// state is kept between calls. docs/registration.md has the model.
@@ -101,10 +101,10 @@ struct Registrar {
   int most_refined = 400;
 
   /// Problems: kRegistrationNotFinite, kRegistrationCoincident (holes on one spot fix no turn),
-  /// kRegistrationCovariance, kRegistrationPin (a pin names no hole or one twice), kRegistrationTooMany, kRegistrationTooFew (fewer
-  /// than 2 pairs), kRegistrationWrongHand (the other hand explains the holes a thousand times better than
-  /// the stated one: the hands are mixed up or the face was measured from its other side),
-  /// kRegistrationPinsDoNotFit.
+  /// kRegistrationCovariance, kRegistrationPin (a pin names no hole or one twice), kRegistrationTooMany,
+  /// kRegistrationTooFew (fewer than 2 pairs), kRegistrationWrongHand (the other hand explains the holes a
+  /// thousand times better than the stated one: the hands are mixed up or the face was measured from its
+  /// other side), kRegistrationPinsDoNotFit.
   Result<Registration> operator()(const Pattern& pattern, const MeasuredFace& face,
                                   const RegistrationKnown& known = {}) const;
 };
