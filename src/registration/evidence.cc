@@ -132,6 +132,14 @@ std::vector<Gain> gated_gains(const Scene& scene, const Motion& pose, const Eige
   return gains;
 }
 
+std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start) {
+  const auto adjusted = adjust_pose(scene.points, pairs, start, scene.expected_scatter_mm);
+  if (!adjusted) return std::nullopt;
+  Candidate candidate{*adjusted, std::move(pairs), 0.0};
+  candidate.log_evidence = log_evidence(scene, candidate);
+  return candidate;
+}
+
 std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov) {
   constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
   const auto nominal_count = static_cast<int>(scene.points.nominal_mm.size());
@@ -144,21 +152,18 @@ std::optional<Candidate> refine(const Scene& scene, const Motion& start, const E
   double scatter_mm = 2.0 * scene.expected_scatter_mm;
   std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
   for (int round = 0; round < kMostRounds; ++round) {
-    Candidate candidate;
-    candidate.pairs =
+    std::vector<Pairing> pairs =
         best_assignment(gated_gains(scene, pose, cov, scatter_mm, expected), nominal_count, measured_count);
-    if (candidate.pairs == before) break;
-    const auto adjusted = adjust_pose(scene.points, candidate.pairs, pose, scene.expected_scatter_mm);
-    if (!adjusted) break;
-    before = candidate.pairs;
+    if (pairs == before) break;
+    auto candidate = with_pairs(scene, std::move(pairs), pose);
+    if (!candidate) break;
+    before = candidate->pairs;
     expected = before.size();
-    candidate.pose = *adjusted;
-    candidate.log_evidence = log_evidence(scene, candidate);
-    pose = adjusted->face_from_pattern;
-    cov = adjusted->cov;
+    pose = candidate->pose.face_from_pattern;
+    cov = candidate->pose.cov;
     // The estimate of few holes may be far too small by luck.
-    scatter_mm = std::max(adjusted->scatter_mm, 0.5 * scene.expected_scatter_mm);
-    if (hold_pins(candidate.pairs, scene.pins) && (!best || candidate.log_evidence > best->log_evidence))
+    scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
+    if (hold_pins(before, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
       best = std::move(candidate);
   }
   return best;

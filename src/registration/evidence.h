@@ -63,6 +63,9 @@ struct Candidate {
 /// stand or a pinned one does not.
 std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov);
 
+/// The pose that given pairs ask for, and its evidence. Nothing when they fix none.
+std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start);
+
 /// Gains of all pairs inside the gate of a pose with covariance `pose_cov` (at the pattern's origin), scatter
 /// included. `pairs`: about how many there will be.
 std::vector<Gain> gated_gains(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& pose_cov,

@@ -113,8 +113,7 @@ class Writer {
   }
 
   Rival rival(const Candidate& candidate, const Candidate& best, double odds) const {
-    const Difference d =
-        difference(best.pose.face_from_pattern, candidate.pose.face_from_pattern, scene_.points.nominal_mm);
+    const Difference d = difference(best, candidate.pose.face_from_pattern, scene_.points.nominal_mm);
     return {{candidate.pose.face_from_pattern}, matches(candidate), odds, d.how, d.tell_apart};
   }
 

@@ -167,9 +167,11 @@ TEST(Registrar, SaysHowRivalsDiffer) {
   const auto got =
       Registrar{}(kEll, exact_face({{0.0, 0.0}, {76.3, 0.1}, {152.3, 0.0}}), {std::nullopt, false, {}});
   ASSERT_TRUE(got);
-  EXPECT_THAT(how(got->rivals),
-              testing::UnorderedElementsAre("one pitch, 76.2 mm, further along", "turned half round",
-                                            "turned half round and one pitch, 76.2 mm, further along"));
+  // The three holes are a to c or b to d, from either end.
+  const auto along = testing::AnyOf("one pitch, 76.2 mm, further along", "one pitch, 76.2 mm, back along");
+  const auto turned_along = testing::AnyOf("turned half round and one pitch, 76.2 mm, further along",
+                                           "turned half round and one pitch, 76.2 mm, back along");
+  EXPECT_THAT(how(got->rivals), testing::UnorderedElementsAre(along, "turned half round", turned_along));
   for (const Rival& rival : got->rivals) EXPECT_NEAR(rival.odds, 0.25, 0.03);
   EXPECT_NEAR(got->odds, 0.25, 0.03);
 }
@@ -202,7 +204,7 @@ TEST(Registrar, SaysWhatThePlaceSettled) {
   EXPECT_TRUE(got->rivals.empty());
   EXPECT_GT(got->odds, 0.999);
   EXPECT_EQ(got->settled_by_place.size(), 3u);
-  EXPECT_THAT(how(got->settled_by_place), testing::Contains("one pitch, 76.2 mm, further along"));
+  EXPECT_THAT(how(got->settled_by_place), testing::Contains("one pitch, 76.2 mm, back along"));
 }
 
 /// A statement that may be wrong chooses between poses that fit and forces none that does not.
@@ -251,7 +253,7 @@ TEST(Registrar, ListsHolesThatMayBeEachOther) {
   EXPECT_EQ(got->swaps.front().measured, "M5");
   EXPECT_EQ(std::min(got->swaps.front().nominal, got->swaps.front().alternative), "e");
   EXPECT_EQ(std::max(got->swaps.front().nominal, got->swaps.front().alternative), "f");
-  EXPECT_GT(got->swaps.front().odds, 0.05);
+  EXPECT_GT(got->swaps.front().odds, 0.2);
 }
 
 /// Scatter near nothing under a fine survey, and three times what is expected.

@@ -63,15 +63,16 @@ std::string turn_words(double turn_deg, double same_deg) {
 
 }  // namespace
 
-Difference difference(const Motion& best, const Motion& rival,
+Difference difference(const Candidate& best, const Motion& rival,
                       const std::vector<Eigen::Vector2d>& nominal_mm) {
-  const Motion drawn_from_drawn = best.inverse() * rival;
-  Eigen::Vector2d low = nominal_mm.front(), high = low;
+  const Motion drawn_from_drawn = best.pose.face_from_pattern.inverse() * rival;
+  Eigen::Vector2d low = nominal_mm.front(), high = low, middle_mm = Eigen::Vector2d::Zero();
   for (const Eigen::Vector2d& p : nominal_mm) {
     low = low.cwiseMin(p);
     high = high.cwiseMax(p);
   }
-  const Eigen::Vector2d middle_mm = 0.5 * (low + high);
+  for (const Pairing& pair : best.pairs)
+    middle_mm += nominal_mm[static_cast<std::size_t>(pair.nominal)] / static_cast<double>(best.pairs.size());
   const double radius_mm = std::max(0.5 * (high - low).norm(), kSameMm);
   const double same_deg = std::min(10.0, Angle::radians(kSameMm / radius_mm).degrees());
   const double turn_deg = std::remainder(drawn_from_drawn.turn.degrees(), 360.0);
@@ -92,31 +93,30 @@ Difference difference(const Motion& best, const Motion& rival,
 
 std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pattern& pattern,
                              const MeasuredFace& face, double least) {
-  std::map<Pairing, double> gain;
-  for (const Gain& g : gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm,
-                                   best.pairs.size()))
-    gain[g.pair] = g.gain;
   std::map<int, int> measured_of, nominal_of;
   for (const Pairing& pair : best.pairs) {
     measured_of[pair.nominal] = pair.measured;
     nominal_of[pair.measured] = pair.nominal;
   }
-  const auto gain_of = [&](const Pairing& pair) {
-    const auto found = gain.find(pair);
-    return found == gain.end() ? 0.0 : found->second;  // 0: left alone
-  };
   std::vector<Swap> swaps;
-  for (const auto& [pair, value] : gain) {
+  for (const Gain& gain : gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm,
+                                      best.pairs.size())) {
+    const Pairing& pair = gain.pair;
     const auto own = nominal_of.find(pair.measured);
-    if (own != nominal_of.end() && own->second == pair.nominal) continue;
-    double change = value;
-    if (own != nominal_of.end()) change -= gain_of({own->second, pair.measured});
     const auto other = measured_of.find(pair.nominal);
-    if (other != measured_of.end()) {  // the hole that stands there now takes the place that comes free
-      change -= gain_of({pair.nominal, other->second});
-      if (own != nominal_of.end()) change += gain_of({own->second, other->second});
+    if (other != measured_of.end() && other->second == pair.measured) continue;
+    std::map<int, int> swapped = measured_of;
+    if (own != nominal_of.end()) {
+      swapped.erase(own->second);
+      // The hole that stands there now takes the place that comes free.
+      if (other != measured_of.end()) swapped[own->second] = other->second;
     }
-    const double odds = 1.0 / (1.0 + std::exp(-change));
+    swapped[pair.nominal] = pair.measured;
+    std::vector<Pairing> pairs;
+    for (const auto& [nominal, measured] : swapped) pairs.push_back({nominal, measured});
+    const auto candidate = with_pairs(scene, std::move(pairs), best.pose.face_from_pattern);
+    if (!candidate) continue;
+    const double odds = 1.0 / (1.0 + std::exp(best.log_evidence - candidate->log_evidence));
     if (odds <= least) continue;
     swaps.push_back({face.holes[static_cast<std::size_t>(pair.measured)].id,
                      own == nominal_of.end() ? HoleId() : pattern[static_cast<std::size_t>(own->second)].id,

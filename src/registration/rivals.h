@@ -14,11 +14,13 @@ struct Difference {
   std::string tell_apart;  ///< "measure the end distance or name one hole"
 };
 
-/// How a rival lies against the best pose, as a fitter says it: in terms of the drawing.
-Difference difference(const Motion& best, const Motion& rival,
+/// How a rival lies against the best pose, as a fitter says it: in terms of the drawing, turns taken about
+/// the middle of the drawn holes that were found.
+Difference difference(const Candidate& best, const Motion& rival,
                       const std::vector<Eigen::Vector2d>& nominal_mm);
 
-/// Drawn holes that measured ones may be instead, pose and all else left as it is; odds above `least`.
+/// Drawn holes that measured ones may be instead, all other pairs left as they are and the pose adjusted
+/// anew; odds above `least`.
 std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pattern& pattern,
                              const MeasuredFace& face, double least);
 
