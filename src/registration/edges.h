@@ -37,8 +37,9 @@ class LengthIndex {
 
 /// The order in which pairs of measured holes are tried. The holes stand in groups, at first one in each; a
 /// step joins two groups and hands out every pair between them. A pose that explains two holes of one group
-/// explains a pair that was tried; so every pose not yet found explains at most one hole of each group. The
-/// groups stay as even as they can: by Turan's theorem (1941) no smaller set of pairs gives that bound.
+/// explains a pair that was tried; so every pose not yet found explains at most one hole of each group. While
+/// single holes are joined that is the fewest pairs for the bound (Turan's theorem, 1941); later steps join
+/// whole groups, the smallest first, and come close to it.
 class EdgeOrder {
  public:
   /// `cost(i, j)`: how dear a pair is to try. The first half of the steps takes disjoint pairs. On a small

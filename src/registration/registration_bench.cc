@@ -75,15 +75,17 @@ void ransac(benchmark::State& state, test::Shape shape) {
 
 #define BOTH(name, ...)                                               \
   BENCHMARK_CAPTURE(exhaustive, name, __VA_ARGS__, false)             \
+      ->Arg(12)                                                       \
       ->Arg(50)                                                       \
       ->Arg(200)                                                      \
       ->Arg(1000)                                                     \
       ->Unit(benchmark::kMillisecond);                                \
   BENCHMARK_CAPTURE(exhaustive, name##_correlated, __VA_ARGS__, true) \
+      ->Arg(12)                                                       \
       ->Arg(50)                                                       \
       ->Arg(200)                                                      \
       ->Unit(benchmark::kMillisecond);                                \
-  BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)->Arg(50)->Arg(200)->Unit(benchmark::kMillisecond)
+  BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)->Arg(12)->Arg(50)->Arg(200)->Unit(benchmark::kMillisecond)
 
 BOTH(irregular, test::Shape::kStrewn);
 BOTH(grid, test::Shape::kGrid);

@@ -269,8 +269,11 @@ TEST(Registrar, EstimatesScatterSmallAndLarge) {
     ASSERT_TRUE(got);
     EXPECT_EQ(got->matches.size(), static_cast<std::size_t>(kHoles));
     // 80 residuals: 3 standard errors of a sigma are 24 %; the prior pulls by less.
-    if (scatter_mm > 0.0) EXPECT_NEAR(got->scatter_mm, scatter_mm, 0.24 * scatter_mm);
-    if (scatter_mm == 0.0) EXPECT_LT(got->scatter_mm, 0.05);
+    if (scatter_mm > 0.0) {
+      EXPECT_NEAR(got->scatter_mm, scatter_mm, 0.24 * scatter_mm);
+    } else {
+      EXPECT_LT(got->scatter_mm, 0.05);
+    }
   }
 }
 

@@ -38,7 +38,9 @@ TEST(EdgeOrder, TriesTuransNumberOfPairs) {
       const int small = holes / groups, larger = holes % groups;
       const int expected = larger * (small + 1) * small / 2 + (groups - larger) * small * (small - 1) / 2;
       // Joining whole groups cannot even them out at every step, but at the last and while pairs are joined.
-      if (groups == 1 || 2 * groups >= holes) EXPECT_EQ(static_cast<int>(tried.size()), expected);
+      if (groups == 1 || 2 * groups >= holes) {
+        EXPECT_EQ(static_cast<int>(tried.size()), expected);
+      }
     }
     EXPECT_EQ(step, holes - 1);
   }
@@ -79,7 +81,9 @@ TEST(NearestNominal, NamesTheNearestToACell) {
     std::set<int> within;
     grid.near(q_mm, kReachMm, [&](int a) { within.insert(a); });
     for (std::size_t a = 0; a < points_mm.size(); ++a) {
-      if ((points_mm[a] - q_mm).norm() <= kReachMm) EXPECT_TRUE(within.contains(static_cast<int>(a)));
+      if ((points_mm[a] - q_mm).norm() <= kReachMm) {
+        EXPECT_TRUE(within.contains(static_cast<int>(a)));
+      }
     }
   }
 }
