@@ -43,6 +43,18 @@ inline Pattern strewn(int count, std::mt19937_64& rng) {
   return pattern;
 }
 
+/// Holes measured without any error, M1, M2, ...
+inline MeasuredFace exact_face(const std::vector<Eigen::Vector2d>& centres_mm) {
+  MeasuredFace face;
+  for (const Eigen::Vector2d& p_mm : centres_mm) {
+    MeasuredHole hole;
+    hole.id = "M" + std::to_string(face.holes.size() + 1);
+    hole.centre_mm = p_mm;  // zero covariance
+    face.holes.push_back(hole);
+  }
+  return face;
+}
+
 /// A covariance that hangs together as a survey's does: own error, and a common shift.
 inline Eigen::MatrixXd survey_covariance(int holes, double own_mm, double common_mm) {
   Eigen::MatrixXd cov = own_mm * own_mm * Eigen::MatrixXd::Identity(2 * holes, 2 * holes);
