@@ -4,6 +4,7 @@
 
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <memory>
 
 #include "commands.h"
@@ -32,29 +33,65 @@ int survey(const SurveyArguments& given) {
 }
 
 struct RegisterArguments {
-  std::string pattern, measured, near;
+  std::string pattern, measured, near, hand;
+  std::vector<std::string> pins;
   bool json = false;
 };
 
-/// "x,y,turn" in mm and degrees.
-Result<Motion> parse_near(const std::string& text) {
-  Motion pose;
-  if (text.empty()) return pose;
+/// "x,y,turn" in mm and degrees: this one of the rivals. Wide sigmas of our own, and one such statement in
+/// ten is taken to be quite wrong, so that it chooses between poses that fit and cannot force one that does
+/// not.
+Result<PosePrior> parse_near(const std::string& text) {
+  constexpr double kSigmaMm = 10.0;
+  constexpr double kSigmaDeg = 3.0;
+  constexpr double kDoubt = 0.1;
   std::array<double, 3> numbers{};
   const char* at = text.data();
   const char* const end = text.data() + text.size();
   for (std::size_t i = 0; i < numbers.size(); ++i) {
     const auto [stop, error] = std::from_chars(at, end, numbers[i]);
     const bool last = i + 1 == numbers.size();
-    if (error != std::errc() || (last ? stop != end : stop == end || *stop != ',')) {
+    if (error != std::errc() || !std::isfinite(numbers[i]) ||
+        (last ? stop != end : stop == end || *stop != ',')) {
       return Problem{codes::kUsage, "--near", fmt::format("\"{}\" is no place", text),
                      "write x,y,turn in mm and degrees: --near 12.5,0,-90"};
     }
     at = stop + 1;
   }
-  pose.shift_mm = {numbers[0], numbers[1]};
-  pose.turn = Angle::degrees(numbers[2]);
-  return pose;
+  PosePrior near;
+  near.pose.motion = {{numbers[0], numbers[1]}, Angle::degrees(numbers[2]), false};
+  near.sigma = {kSigmaMm, kSigmaMm, Angle::degrees(kSigmaDeg).radians()};
+  near.doubt = kDoubt;
+  return near;
+}
+
+Result<RegistrationKnown> parse_known(const RegisterArguments& given) {
+  RegistrationKnown known;
+  Problems problems;
+  if (!given.near.empty()) {
+    if (Result<PosePrior> near = parse_near(given.near)) {
+      known.place = *near;
+    } else {
+      append(problems, near.problems());
+    }
+  }
+  if (given.hand == "mirrored" || given.hand == "as-drawn") {
+    known.mirrored = given.hand == "mirrored";
+  } else if (!given.hand.empty()) {
+    problems.push_back({codes::kUsage, "--hand", fmt::format("\"{}\" is no hand", given.hand),
+                        "write --hand as-drawn or --hand mirrored, or leave it out"});
+  }
+  for (const std::string& pin : given.pins) {
+    const std::size_t equals = pin.find('=');
+    if (equals == std::string::npos || equals == 0 || equals + 1 == pin.size()) {
+      problems.push_back({codes::kUsage, "--pin", fmt::format("\"{}\" pins nothing", pin),
+                          "write a drawn hole and the measured one it is: --pin A3=H7"});
+      continue;
+    }
+    known.pins.push_back({pin.substr(0, equals), pin.substr(equals + 1)});
+  }
+  if (!problems.empty()) return problems;
+  return known;
 }
 
 int register_face(const RegisterArguments& given) {
@@ -69,21 +106,24 @@ int register_face(const RegisterArguments& given) {
   if (!problems.empty()) return complain(problems);
   const Result<Pattern> pattern = job::parse_pattern(*pattern_text, given.pattern);
   const Result<MeasuredFace> face = job::parse_measured(*measured_text, given.measured);
-  const Result<Motion> near = parse_near(given.near);
+  const Result<RegistrationKnown> known = parse_known(given);
   collect(pattern);
   collect(face);
-  collect(near);
+  collect(known);
   if (!problems.empty()) return complain(problems);
   if (face->covariance_mm2.size() == 0) {
     fmt::print(stderr, "fairhole: {}: no \"covariance\" over all holes; they are taken as independent\n",
                given.measured);
   }
-  const Result<Registration> result = Registrar{}(*pattern, *face, PosePrior{{*near}});
+  const Result<Registration> result = Registrar{}(*pattern, *face, *known);
   if (!result) return complain(result.problems());
   const int said = say(given.json ? job::register_json(*result) : job::register_text(*result));
   if (said != 0 || job::is_settled(*result)) return said;
-  return complain({{codes::kRegisterRivals, given.measured, "another pose fits about as well",
-                    "measure the end distance, or say where the pattern lies: --near x,y,turn"}});
+  const std::string tell_apart =
+      result->rivals.empty() ? "measure more holes" : result->rivals.front().tell_apart;
+  return complain(
+      {{codes::kRegisterRivals, given.measured, job::rivals_words(*result),
+        fmt::format("{}: --near x,y,turn, --pin DRAWN=MEASURED, --hand as-drawn or mirrored", tell_apart)}});
 }
 
 }  // namespace
@@ -104,7 +144,14 @@ void add_register(CLI::App& app, int& status) {
   command->add_option("MEASURED", given->measured, "Measured holes (JSON of survey)")->required();
   command->add_option(
       "--near", given->near,
-      "Where the pattern's origin lies in the measured frame and its turn: x,y,degrees; 0,0,0 if not given");
+      "Which of the places that fit: where the pattern's origin lies in the measured frame, and its turn: "
+      "x,y,degrees");
+  command
+      ->add_option("--pin", given->pins, "This measured hole is that drawn one: DRAWN=MEASURED; repeatable")
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  command->add_option("--hand", given->hand,
+                      "as-drawn or mirrored (measured from its other side); both are tried if not given");
   command->add_flag("--json", given->json, "Result as JSON");
   command->callback([given, &status] { status = register_face(*given); });
 }

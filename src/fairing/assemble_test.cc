@@ -89,8 +89,8 @@ JoinedFace two_hole_face(bool mirrored) {
   face.measured.covariance_mm2 = Eigen::MatrixXd::Zero(4, 4);
   face.measured.covariance_mm2.diagonal() << 0.04, 0.01, 0.09, 0.01;
   face.measured.covariance_mm2(0, 3) = face.measured.covariance_mm2(3, 0) = 0.005;  // x of A1 with y of A2
-  face.registration.matches = {{"P1", "A1", Eigen::Vector2d::Zero(), 1.0, false},
-                               {"P2", "A2", Eigen::Vector2d::Zero(), 1.0, false}};
+  face.registration.matches = {{"P1", "A1", Eigen::Vector2d::Zero(), 1.0},
+                               {"P2", "A2", Eigen::Vector2d::Zero(), 1.0}};
   face.stack_of = {{"P1", "S1"}, {"P2", "S2"}, {"P3", "S3"}, {"P4", "S4"}};
   face.absent = {"P4"};
   face.thickness_mm = 12.7;

@@ -17,7 +17,8 @@ constexpr double kSeatDoubtMm = 2.5;
 constexpr double kSeatDoubtRad = 0.01;
 constexpr double kStepMm = 0.5;  // less than this the bolts pull together
 
-PosePrior prior_of(const PlateFromFace& nominal, const Play& play) {
+/// The seat with its play, and the hand, which the job states.
+RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play) {
   const double half_mm =
       std::max({-play.along_min_mm, play.along_max_mm, -play.across_min_mm, play.across_max_mm, 0.0});
   const double half_rad = std::max({-play.turn_min.radians(), play.turn_max.radians(), 0.0});
@@ -27,7 +28,7 @@ PosePrior prior_of(const PlateFromFace& nominal, const Play& play) {
   prior.pose = FaceFromPattern{nominal.motion.inverse()};  // the pattern stands in the carrier's frame
   prior.sigma = {shift_sigma_mm, shift_sigma_mm, std::hypot(half_rad / std::sqrt(3.0), kSeatDoubtRad)};
   prior.turn_about_mm = nominal.motion.shift_mm;
-  return prior;
+  return {prior, prior.pose.motion.mirrored, {}};
 }
 
 /// What joining one face to one carrier needs, from a joint or from a carrying face itself.
@@ -97,7 +98,7 @@ class Joiner {
     }
     const Pattern pattern = joint_pattern(job_, wanted.groups);
     const Result<Registration> registration =
-        Registrar{}(pattern, measured->second, prior_of(wanted.nominal, wanted.play));
+        Registrar{}(pattern, measured->second, known_of(wanted.nominal, wanted.play));
     if (!registration) return fail(wanted, registration.problems());
     const Result<SeatedFace> seated = seat(wanted, *registration, measured->second);
     if (!seated) return fail(wanted, seated.problems());

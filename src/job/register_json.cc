@@ -16,7 +16,10 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr double kRivalWorthAThought = 0.01;
+constexpr double kSettled = 0.99;
+constexpr const char* kSearchCut =
+    "The search came to its limit: poses may fit that were not looked at. Pin a hole or say where the "
+    "pattern lies.\n";
 
 /// Reads the members of one hole; collects what is wrong.
 class HoleReader {
@@ -116,6 +119,10 @@ Json pose_json(const FaceFromPattern& pose) {
           {"mirrored", pose.motion.mirrored}};
 }
 
+Json rival_json(const FaceFromPattern& pose, std::size_t matched, double odds, const std::string& how) {
+  return {{"pose", pose_json(pose)}, {"matched", matched}, {"odds", odds}, {"how", how}};
+}
+
 std::string joined(const std::vector<HoleId>& ids) { return fmt::format("{}", fmt::join(ids, ", ")); }
 
 }  // namespace
@@ -171,9 +178,7 @@ Result<MeasuredFace> parse_measured(std::string_view text, const std::string& fi
   return face;
 }
 
-bool is_settled(const Registration& registration) {
-  return registration.rivals.empty() || registration.rivals.front().odds < kRivalWorthAThought;
-}
+bool is_settled(const Registration& registration) { return registration.odds >= kSettled; }
 
 std::string register_json(const Registration& r) {
   Json cov = Json::array();
@@ -186,16 +191,19 @@ std::string register_json(const Registration& r) {
                        {"dy", m.residual_mm.y()},
                        {"p", m.p}});
   }
-  Json rivals = Json::array();
-  for (const Rival& rival : r.rivals) {
-    rivals.push_back({{"pose", pose_json(rival.face_from_pattern)},
-                      {"matched", rival.matches.size()},
-                      {"odds", rival.odds}});
+  Json swaps = Json::array();
+  for (const Swap& swap : r.swaps) {
+    swaps.push_back({{"measured", swap.measured},
+                     {"nominal", swap.nominal.empty() ? Json(nullptr) : Json(swap.nominal)},
+                     {"alternative", swap.alternative},
+                     {"odds", swap.odds}});
   }
-  if (!is_settled(r)) {
-    rivals.insert(
-        rivals.begin(),
-        Json{{"pose", pose_json(r.face_from_pattern)}, {"matched", r.matches.size()}, {"odds", r.odds}});
+  Json rivals = Json::array();
+  if (!is_settled(r))
+    rivals.push_back(rival_json(r.face_from_pattern, r.matches.size(), r.odds, "the likeliest"));
+  for (const Rival& rival : r.rivals) {
+    rivals.push_back(rival_json(rival.face_from_pattern, rival.matches.size(), rival.odds,
+                                fmt::format("{}; {}", rival.how, rival.tell_apart)));
   }
   const Json out = {{"pose", is_settled(r) ? pose_json(r.face_from_pattern) : Json(nullptr)},
                     {"cov", cov},
@@ -203,6 +211,8 @@ std::string register_json(const Registration& r) {
                     {"missing", r.missing},
                     {"extra", r.extra},
                     {"rivals", rivals},
+                    {"swaps", swaps},
+                    {"complete", r.complete},
                     {"scatter", r.scatter_mm},
                     {"independent_holes", r.independent_holes},
                     {"distortion", nullptr}};
@@ -211,9 +221,10 @@ std::string register_json(const Registration& r) {
 
 std::string register_text(const Registration& r) {
   const Motion& pose = r.face_from_pattern.motion;
-  std::string text = fmt::format("The pattern lies at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
-                                 pose.shift_mm.x(), pose.shift_mm.y(), pose.turn.degrees(),
-                                 pose.mirrored ? ", mirrored" : "");
+  std::string text =
+      fmt::format("The pattern {} at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
+                  is_settled(r) ? "lies" : "lies most likely", pose.shift_mm.x(), pose.shift_mm.y(),
+                  pose.turn.degrees(), pose.mirrored ? ", seen from its other side" : "");
   text += fmt::format("{} holes matched; they scatter {:.2f} mm about the drawing.\n", r.matches.size(),
                       r.scatter_mm);
   for (const Match& m : r.matches) {
@@ -223,14 +234,30 @@ std::string register_text(const Registration& r) {
   }
   if (!r.missing.empty()) text += fmt::format("Not found on the part: {}\n", joined(r.missing));
   if (!r.extra.empty()) text += fmt::format("Not on the drawing: {}\n", joined(r.extra));
+  for (const Swap& swap : r.swaps) {
+    text += fmt::format("{} may be {}{} with {:.1f} in 100.\n", swap.measured, swap.alternative,
+                        swap.nominal.empty() ? "" : fmt::format(" instead of {}", swap.nominal),
+                        100.0 * swap.odds);
+  }
   for (const Rival& rival : r.rivals) {
     const Motion& other = rival.face_from_pattern.motion;
     text += fmt::format(
-        "Another pose fits with {:.1f} in 100: x {:.2f}, y {:.2f} mm, turned {:.3f} degrees, {} holes.\n",
-        100.0 * rival.odds, other.shift_mm.x(), other.shift_mm.y(), other.turn.degrees(),
-        rival.matches.size());
+        "It fits with {:.1f} in 100 {}: x {:.2f}, y {:.2f} mm, turned {:.3f} degrees, {} holes; {}.\n",
+        100.0 * rival.odds, rival.how, other.shift_mm.x(), other.shift_mm.y(), other.turn.degrees(),
+        rival.matches.size(), rival.tell_apart);
   }
+  if (!r.complete) text += kSearchCut;
   return text;
+}
+
+std::string rivals_words(const Registration& r) {
+  if (r.rivals.empty()) return "more poses fit about as well than can be listed";
+  const Rival& first = r.rivals.front();
+  const std::size_t others = r.rivals.size() - 1;
+  return fmt::format("the pattern fits as well {}{}", first.how,
+                     others == 0   ? std::string()
+                     : others == 1 ? ", or in one other way"
+                                   : fmt::format(", or in {} other ways", others));
 }
 
 }  // namespace fairhole::job

@@ -3,58 +3,16 @@
 #include "adjust.h"
 
 #include <Eigen/Cholesky>
+#include <Eigen/Eigenvalues>
 #include <Eigen/LU>
+#include <array>
 #include <cmath>
 #include <numbers>
 
 namespace fairhole {
 namespace {
 
-constexpr double kLogScatterSd = 0.7;
-
-/// S + s^2 I of the paired points, factored: solves and determinant.
-class Weights {
- public:
-  Weights(const PointSets& points, std::span<const Pairing> pairs, double scatter_mm) {
-    const double s2 = scatter_mm * scatter_mm;
-    if (points.full_mm2.size() == 0) {
-      for (const Pairing& pair : pairs) {
-        const Eigen::Matrix2d cov =
-            points.blocks_mm2[static_cast<std::size_t>(pair.measured)] + s2 * Eigen::Matrix2d::Identity();
-        blocks_.emplace_back(cov.inverse());
-        log_det_ += std::log(cov.determinant());
-      }
-      return;
-    }
-    const auto n = static_cast<Eigen::Index>(pairs.size());
-    Eigen::MatrixXd cov(2 * n, 2 * n);
-    for (Eigen::Index i = 0; i < n; ++i) {
-      for (Eigen::Index j = 0; j < n; ++j) {
-        cov.block<2, 2>(2 * i, 2 * j) = points.full_mm2.block<2, 2>(
-            2 * pairs[static_cast<std::size_t>(i)].measured, 2 * pairs[static_cast<std::size_t>(j)].measured);
-      }
-    }
-    cov.diagonal().array() += s2;
-    dense_.compute(cov);
-    log_det_ = 2.0 * dense_.matrixLLT().diagonal().array().log().sum();
-  }
-
-  Eigen::MatrixXd solve(const Eigen::MatrixXd& right) const {
-    if (blocks_.empty()) return dense_.solve(right);
-    Eigen::MatrixXd left(right.rows(), right.cols());
-    for (std::size_t i = 0; i < blocks_.size(); ++i) {
-      const auto row = static_cast<Eigen::Index>(2 * i);
-      left.middleRows<2>(row) = blocks_[i] * right.middleRows<2>(row);
-    }
-    return left;
-  }
-  double log_det() const { return log_det_; }
-
- private:
-  std::vector<Eigen::Matrix2d> blocks_;
-  Eigen::LLT<Eigen::MatrixXd> dense_;
-  double log_det_ = 0.0;
-};
+constexpr double kLogTwoPi = 1.8378770664093453;
 
 /// The pose about the middle of the nominal points, where shift and turn hang together least.
 struct Centred {
@@ -68,139 +26,254 @@ struct Centred {
     m.shift_mm = image_mm - m * middle_mm;
     return m;
   }
-};
-
-struct Linear {
-  Eigen::VectorXd residual_mm;  ///< measured minus posed
-  Eigen::MatrixXd design;       ///< 2n x 3: d posed / d (image x, image y, turn)
-};
-
-Linear linearise(const PointSets& points, std::span<const Pairing> pairs, const Centred& pose) {
-  const Motion motion = pose.motion();
-  const auto n = static_cast<Eigen::Index>(pairs.size());
-  Linear linear{Eigen::VectorXd(2 * n), Eigen::MatrixXd::Zero(2 * n, 3)};
-  for (Eigen::Index i = 0; i < n; ++i) {
-    const Pairing& pair = pairs[static_cast<std::size_t>(i)];
-    const Eigen::Vector2d posed_mm = motion * points.nominal_mm[static_cast<std::size_t>(pair.nominal)];
-    linear.residual_mm.segment<2>(2 * i) =
-        points.measured_mm[static_cast<std::size_t>(pair.measured)] - posed_mm;
-    const Eigen::Vector2d arm_mm = posed_mm - pose.image_mm;
-    linear.design.block<2, 2>(2 * i, 0).setIdentity();
-    linear.design.block<2, 1>(2 * i, 2) = Eigen::Vector2d(-arm_mm.y(), arm_mm.x());
+  void move(const Eigen::Vector3d& change) {
+    image_mm += change.head<2>();
+    turn_rad += change.z();
   }
-  return linear;
+};
+
+/// d posed / d (image x, image y, turn), and last the residual, measured minus posed: 2n x 4.
+using Rows = Eigen::Matrix<double, Eigen::Dynamic, 4, Eigen::RowMajor>;
+
+Rows linearise(const PointSets& points, std::span<const Pairing> pairs, const Centred& pose) {
+  const Motion motion = pose.motion();
+  const Eigen::Matrix2d linear = motion.linear();
+  Rows rows(2 * static_cast<Eigen::Index>(pairs.size()), 4);
+  for (std::size_t k = 0; k < pairs.size(); ++k) {
+    const Eigen::Vector2d arm_mm = linear * (points.nominal_mm[at(pairs[k].nominal)] - pose.middle_mm);
+    const Eigen::Vector2d off_mm = points.measured_mm[at(pairs[k].measured)] - pose.image_mm - arm_mm;
+    const auto row = static_cast<Eigen::Index>(2 * k);
+    rows.row(row) << 1.0, 0.0, -arm_mm.y(), off_mm.x();
+    rows.row(row + 1) << 0.0, 1.0, arm_mm.x(), off_mm.y();
+  }
+  return rows;
 }
 
-struct Solution {
-  Centred pose;
-  Eigen::VectorXd residual_mm;
+/// S = Q T Q' with T tridiagonal (diagonal where the holes are independent): S + s^2 I is T + s^2 I in the
+/// same coordinates for every s.
+class Tridiagonal {
+ public:
+  Tridiagonal(const PointSets& points, std::span<const Pairing> pairs) {
+    const auto n = static_cast<Eigen::Index>(pairs.size());
+    below_ = Eigen::VectorXd::Zero(2 * n);
+    if (points.full_mm2.size() == 0) {
+      diagonal_.resize(2 * n);
+      for (Eigen::Index k = 0; k < n; ++k) {
+        Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen;
+        eigen.computeDirect(points.blocks_mm2[at(pairs[static_cast<std::size_t>(k)].measured)]);
+        diagonal_.segment<2>(2 * k) = eigen.eigenvalues().cwiseMax(0.0);
+        axes_.push_back(eigen.eigenvectors());
+      }
+      return;
+    }
+    Eigen::MatrixXd cov(2 * n, 2 * n);
+    for (Eigen::Index i = 0; i < n; ++i) {
+      for (Eigen::Index j = 0; j < n; ++j) {
+        cov.block<2, 2>(2 * i, 2 * j) = points.full_mm2.block<2, 2>(
+            2 * pairs[static_cast<std::size_t>(i)].measured, 2 * pairs[static_cast<std::size_t>(j)].measured);
+      }
+    }
+    dense_.compute(cov);
+    diagonal_ = dense_.diagonal();
+    below_.head(2 * n - 1) = dense_.subDiagonal();
+  }
+
+  /// Q' rows.
+  Rows turned(const Rows& rows) const {
+    if (axes_.empty()) return reflected(rows);
+    Rows out(rows.rows(), 4);
+    for (std::size_t k = 0; k < axes_.size(); ++k) {
+      const auto row = static_cast<Eigen::Index>(2 * k);
+      out.middleRows<2>(row) = axes_[k].transpose() * rows.middleRows<2>(row);
+    }
+    return out;
+  }
+  const Eigen::VectorXd& diagonal() const { return diagonal_; }
+  const Eigen::VectorXd& below() const { return below_; }
+
+ private:
+  /// The Householder reflections one by one: for four columns far quicker than in blocks.
+  Rows reflected(Rows rows) const {
+    const Eigen::MatrixXd& packed = dense_.packedMatrix();
+    const auto coefficients = dense_.householderCoefficients();
+    for (Eigen::Index k = 0; k + 1 < rows.rows(); ++k) {
+      const Eigen::Index tail = rows.rows() - k - 2;
+      Eigen::RowVector4d along = rows.row(k + 1);
+      for (Eigen::Index i = 0; i < tail; ++i) along += packed(k + 2 + i, k) * rows.row(k + 2 + i);
+      along *= coefficients[k];
+      rows.row(k + 1) -= along;
+      for (Eigen::Index i = 0; i < tail; ++i) rows.row(k + 2 + i) -= packed(k + 2 + i, k) * along;
+    }
+    return rows;
+  }
+
+  Eigen::VectorXd diagonal_, below_;
+  std::vector<Eigen::Matrix2d> axes_;
+  Eigen::Tridiagonalization<Eigen::MatrixXd> dense_;
+};
+
+/// The normal equations of one scatter: [X r]' (T + s^2 I)^-1 [X r], and the determinant.
+struct Fit {
+  Eigen::Vector3d change = Eigen::Vector3d::Zero();
   Eigen::Matrix3d cov = Eigen::Matrix3d::Zero();
   double chi2 = 0.0;
   double log_restricted = 0.0;
 };
 
-Solution gauss_newton(const PointSets& points, std::span<const Pairing> pairs, const Centred& start,
-                      double scatter_mm) {
-  constexpr int kMostSteps = 20;
-  constexpr double kStill = 1e-12;  // rad; times a metre of arm this is a picometre
-  const Weights weights(points, pairs, scatter_mm);
-  Solution solution;
-  solution.pose = start;
-  for (int step = 0; step < kMostSteps; ++step) {
-    const Linear linear = linearise(points, pairs, solution.pose);
-    const Eigen::MatrixXd weighted = weights.solve(linear.design);
-    const Eigen::LLT<Eigen::Matrix3d> normal(Eigen::Matrix3d(linear.design.transpose() * weighted));
-    const Eigen::Vector3d change = normal.solve(weighted.transpose() * linear.residual_mm);
-    solution.pose.image_mm += change.head<2>();
-    solution.pose.turn_rad += change.z();
-    if (std::abs(change.z()) < kStill && change.head<2>().norm() < 1e3 * kStill) break;
-  }
-  const Linear linear = linearise(points, pairs, solution.pose);
-  const Eigen::Matrix3d normal = linear.design.transpose() * weights.solve(linear.design);
-  solution.residual_mm = linear.residual_mm;
-  solution.cov = normal.inverse();
-  solution.chi2 = linear.residual_mm.dot(weights.solve(linear.residual_mm).col(0));
-  // Patterson and Thompson 1971, Biometrika 58(3): the likelihood of the part of the data that no pose can
-  // touch.
-  const double constants = (static_cast<double>(2 * pairs.size()) - 3.0) * std::log(2.0 * std::numbers::pi);
-  solution.log_restricted =
-      -0.5 * (constants + weights.log_det() + std::log(normal.determinant()) + solution.chi2);
-  return solution;
-}
-
-double log_scatter_prior(double log_ratio) {
-  const double z = log_ratio / kLogScatterSd;
-  return -0.5 * z * z;
-}
-
-/// Mode over the scatter by golden section on its logarithm.
-Solution best_scatter(const PointSets& points, std::span<const Pairing> pairs, const Centred& start,
-                      double expected_mm, double& scatter_mm) {
-  constexpr double kGolden = 0.6180339887498949;
-  constexpr double kHalfRange = 3.5;  // five sd of the prior either way
-  constexpr double kNear = 0.02;      // 2 % of the scatter
-  Centred pose = start;
-  const auto value = [&](double log_ratio) {
-    const Solution s = gauss_newton(points, pairs, pose, expected_mm * std::exp(log_ratio));
-    pose = s.pose;
-    return s.log_restricted + log_scatter_prior(log_ratio);
-  };
-  double low = -kHalfRange, high = kHalfRange;
-  double a = high - kGolden * (high - low), b = low + kGolden * (high - low);
-  double at_a = value(a), at_b = value(b);
-  while (high - low > kNear) {
-    if (at_a > at_b) {
-      high = b;
-      b = a;
-      at_b = at_a;
-      a = high - kGolden * (high - low);
-      at_a = value(a);
-    } else {
-      low = a;
-      a = b;
-      at_a = at_b;
-      b = low + kGolden * (high - low);
-      at_b = value(b);
+Fit fit(const Tridiagonal& covariance, const Rows& turned, double scatter_mm) {
+  const double s2 = scatter_mm * scatter_mm;
+  Eigen::Matrix4d normal = Eigen::Matrix4d::Zero();
+  Eigen::RowVector4d line = Eigen::RowVector4d::Zero();
+  double log_det = 0.0, product = 1.0, step = 0.0;
+  for (Eigen::Index k = 0; k < turned.rows(); ++k) {  // L D L' of a tridiagonal matrix
+    const double carried = k == 0 ? 0.0 : covariance.below()[k - 1];
+    const double factor = k == 0 ? 0.0 : carried / step;
+    step = covariance.diagonal()[k] + s2 - factor * carried;
+    line = turned.row(k) - factor * line;
+    normal.noalias() += line.transpose() * (line / step);
+    product *= step;
+    if (product < 1e-200 || product > 1e200) {
+      log_det += std::log(product);
+      product = 1.0;
     }
   }
-  scatter_mm = expected_mm * std::exp(0.5 * (low + high));
-  return gauss_newton(points, pairs, pose, scatter_mm);
+  log_det += std::log(product);
+  Fit out;
+  const Eigen::Matrix3d information = normal.topLeftCorner<3, 3>();
+  out.cov = information.inverse();
+  out.change = out.cov * normal.topRightCorner<3, 1>();
+  out.chi2 = std::max(0.0, normal(3, 3) - out.change.dot(normal.topRightCorner<3, 1>()));
+  // Patterson and Thompson 1971, Biometrika 58(3): the likelihood of the part of the data that no pose can
+  // touch.
+  out.log_restricted = -0.5 * ((static_cast<double>(turned.rows()) - 3.0) * kLogTwoPi + log_det +
+                               std::log(information.determinant()) + out.chi2);
+  return out;
+}
+
+/// Where the posterior of log(scatter / expected) has its mode, and about how wide it is.
+struct Peak {
+  double mode = 0.0;
+  double width = 1.0;
+};
+
+template <class Density>
+Peak find_peak(const Density& density) {
+  constexpr double kLow = -7.0, kHigh = 3.5;  // a thousandth to thirty times what is expected
+  constexpr double kCoarse = 0.5;
+  Peak peak;
+  double best = -std::numeric_limits<double>::infinity();
+  for (double z = kLow; z <= kHigh; z += kCoarse) {
+    const double value = density(z);
+    if (value > best) best = value, peak.mode = z;
+  }
+  double step = kCoarse;
+  for (int round = 0; round < 4; ++round) {  // parabolas through three points, each a third as wide
+    step *= 0.35;
+    const double low = density(peak.mode - step), middle = density(peak.mode),
+                 high = density(peak.mode + step);
+    const double bend = low - 2.0 * middle + high;
+    if (bend >= 0.0) {
+      peak.mode += low > high ? -step : high > middle ? step : 0.0;
+      peak.mode = std::clamp(peak.mode, kLow, kHigh);
+      continue;
+    }
+    peak.width = std::clamp(step / std::sqrt(-bend), 1e-3, 1.0);
+    peak.mode = std::clamp(peak.mode + std::clamp(0.5 * (low - high) / bend, -3.0, 3.0) * step, kLow, kHigh);
+  }
+  return peak;
+}
+
+/// Posterior over all scatters by the trapezoid rule, which is exact to many digits on a smooth peak.
+Fit averaged(const Tridiagonal& covariance, const Rows& turned, double expected_mm, const Peak& peak) {
+  constexpr int kSide = 7;
+  constexpr double kStep = 0.7;  // widths
+  std::array<Fit, 2 * kSide + 1> fits;
+  std::array<double, 2 * kSide + 1> value{};
+  double most = -std::numeric_limits<double>::infinity();
+  for (int k = -kSide; k <= kSide; ++k) {
+    const double z = peak.mode + k * kStep * peak.width;
+    Fit& one = fits[at(k + kSide)];
+    one = fit(covariance, turned, expected_mm * std::exp(z));
+    value[at(k + kSide)] = one.log_restricted + log_scatter_prior(z);
+    most = std::max(most, value[at(k + kSide)]);
+  }
+  double sum = 0.0;
+  Fit mean;
+  for (std::size_t k = 0; k < fits.size(); ++k) {
+    const double weight = std::exp(value[k] - most);
+    sum += weight;
+    mean.change += weight * fits[k].change;
+    mean.cov += weight * (fits[k].cov + fits[k].change * fits[k].change.transpose());
+  }
+  mean.change /= sum;
+  mean.cov = Eigen::Matrix3d(mean.cov / sum - mean.change * mean.change.transpose());
+  mean.log_restricted = most + std::log(sum * kStep * peak.width);
+  mean.chi2 = fits[kSide].chi2;
+  return mean;
+}
+
+Centred centred(const PointSets& points, std::span<const Pairing> pairs, const Motion& start) {
+  Centred pose;
+  for (const Pairing& pair : pairs) pose.middle_mm += points.nominal_mm[at(pair.nominal)];
+  pose.middle_mm /= static_cast<double>(pairs.size());
+  pose.image_mm = start * pose.middle_mm;
+  pose.turn_rad = start.turn.radians();
+  pose.mirrored = start.mirrored;
+  return pose;
+}
+
+void settle(const PointSets& points, std::span<const Pairing> pairs, const Tridiagonal& covariance,
+            double scatter_mm, Centred& pose) {
+  constexpr int kMostSteps = 20;
+  constexpr double kStill = 1e-12;  // rad; times a metre of arm this is a picometre
+  for (int step = 0; step < kMostSteps; ++step) {
+    const Eigen::Vector3d change =
+        fit(covariance, covariance.turned(linearise(points, pairs, pose)), scatter_mm).change;
+    pose.move(change);
+    if (std::abs(change.z()) < kStill && change.head<2>().norm() < 1e3 * kStill) break;
+  }
 }
 
 }  // namespace
+
+double log_scatter_prior(double log_ratio) {
+  const double z = log_ratio / kLogScatterSd;
+  return -0.5 * z * z - std::log(kLogScatterSd) - 0.5 * kLogTwoPi;
+}
 
 std::optional<AdjustedPose> adjust_pose(const PointSets& points, std::span<const Pairing> pairs,
                                         const Motion& start, double expected_scatter_mm) {
   constexpr double kSameSpotMm = 1e-6;
   if (pairs.size() < 2) return std::nullopt;
-  Centred centred;
-  for (const Pairing& pair : pairs)
-    centred.middle_mm += points.nominal_mm[static_cast<std::size_t>(pair.nominal)];
-  centred.middle_mm /= static_cast<double>(pairs.size());
+  Centred pose = centred(points, pairs, start);
   double spread_mm = 0.0;
   for (const Pairing& pair : pairs) {
-    spread_mm = std::max(
-        spread_mm, (points.nominal_mm[static_cast<std::size_t>(pair.nominal)] - centred.middle_mm).norm());
+    spread_mm = std::max(spread_mm, (points.nominal_mm[at(pair.nominal)] - pose.middle_mm).norm());
   }
   if (spread_mm < kSameSpotMm) return std::nullopt;
-  centred.image_mm = start * centred.middle_mm;
-  centred.turn_rad = start.turn.radians();
-  centred.mirrored = start.mirrored;
-
+  const Tridiagonal covariance(points, pairs);
+  settle(points, pairs, covariance, expected_scatter_mm, pose);
+  Rows turned = covariance.turned(linearise(points, pairs, pose));
+  const Peak peak = find_peak([&](double z) {
+    return fit(covariance, turned, expected_scatter_mm * std::exp(z)).log_restricted + log_scatter_prior(z);
+  });
   AdjustedPose adjusted;
-  const Solution solution = best_scatter(points, pairs, centred, expected_scatter_mm, adjusted.scatter_mm);
-  adjusted.face_from_pattern = solution.pose.motion();
-  adjusted.chi2 = solution.chi2;
-  adjusted.log_evidence =
-      solution.log_restricted + log_scatter_prior(std::log(adjusted.scatter_mm / expected_scatter_mm));
-  for (Eigen::Index i = 0; i < solution.residual_mm.size(); i += 2) {
-    adjusted.residual_mm.emplace_back(solution.residual_mm.segment<2>(i));
-  }
+  adjusted.scatter_mm = expected_scatter_mm * std::exp(peak.mode);
+  settle(points, pairs, covariance, adjusted.scatter_mm, pose);
+  turned = covariance.turned(linearise(points, pairs, pose));
+  const Fit mean = averaged(covariance, turned, expected_scatter_mm, peak);
+  pose.move(mean.change);
+  adjusted.face_from_pattern = pose.motion();
+  adjusted.chi2 = mean.chi2;
+  adjusted.log_evidence = mean.log_restricted;
+  const Rows last = linearise(points, pairs, pose);
+  for (Eigen::Index i = 0; i < last.rows(); i += 2)
+    adjusted.residual_mm.emplace_back(last(i, 3), last(i + 1, 3));
   // From the middle's image to the shift: shift = image - arm, arm turning with the pose.
-  const Eigen::Vector2d arm_mm = solution.pose.image_mm - adjusted.face_from_pattern.shift_mm;
+  const Eigen::Vector2d arm_mm = pose.image_mm - adjusted.face_from_pattern.shift_mm;
   Eigen::Matrix3d shift_from_image = Eigen::Matrix3d::Identity();
   shift_from_image.block<2, 1>(0, 2) = Eigen::Vector2d(arm_mm.y(), -arm_mm.x());
-  adjusted.cov = shift_from_image * solution.cov * shift_from_image.transpose();
+  adjusted.cov = shift_from_image * mean.cov * shift_from_image.transpose();
   return adjusted;
 }
 

@@ -178,7 +178,6 @@ MatchedPoints matched_points(const Registration& registration, const Pattern& pa
   MatchedPoints points;
   std::vector<Eigen::Index> rows;
   for (const Match& match : registration.matches) {
-    if (match.strayed) continue;
     const auto nominal = std::find_if(pattern.begin(), pattern.end(),
                                       [&](const NominalHole& hole) { return hole.id == match.nominal; });
     const auto measured = std::find_if(face.holes.begin(), face.holes.end(),

@@ -2,55 +2,73 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "evidence.h"
 
+#include <Eigen/Eigenvalues>
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
-#include "fairhole/geometry/statistics.h"
-
 namespace fairhole {
 namespace {
 
-/// log density of the prior at a pose, and of a prior that is wide against the pose's own covariance.
-double log_prior_density(const Motion& pose, const PosePrior& prior) {
-  const Motion& middle = prior.pose.motion;
-  const Eigen::Vector2d off_mm = pose * prior.turn_about_mm - middle * prior.turn_about_mm;
-  const double turn = std::remainder(pose.turn.radians() - middle.turn.radians(), 2.0 * std::numbers::pi);
-  const Eigen::Vector3d z(off_mm.x() / prior.sigma.x(), off_mm.y() / prior.sigma.y(), turn / prior.sigma.z());
-  return -0.5 * z.squaredNorm() - 1.5 * std::log(2.0 * std::numbers::pi) - prior.sigma.array().log().sum();
+constexpr double kMissingBeta = 3.0;  // Beta(1, 3)
+constexpr double kExtraShare = 0.2;
+
+/// Area of the points' box along their principal axes, with a border of metal around the outermost holes.
+double area_mm2(const std::vector<Eigen::Vector2d>& points_mm) {
+  constexpr double kBorderMm = 50.0;
+  Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+  for (const Eigen::Vector2d& p : points_mm) middle += p / static_cast<double>(points_mm.size());
+  Eigen::Matrix2d spread = Eigen::Matrix2d::Zero();
+  for (const Eigen::Vector2d& p : points_mm) spread += (p - middle) * (p - middle).transpose();
+  Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> axes;
+  axes.computeDirect(spread);
+  Eigen::Vector2d low = Eigen::Vector2d::Zero(), high = low;
+  for (const Eigen::Vector2d& p : points_mm) {
+    const Eigen::Vector2d along = axes.eigenvectors().transpose() * (p - middle);
+    low = low.cwiseMin(along);
+    high = high.cwiseMax(along);
+  }
+  return ((high - low).array() + 2.0 * kBorderMm).prod();
 }
 
-double log_evidence(const PointSets& points, const Candidate& candidate, const PosePrior& prior,
-                    const HoleOdds& odds) {
-  const auto pairs = static_cast<double>(candidate.pairs.size());
-  const double missing = static_cast<double>(points.nominal_mm.size()) - pairs;
-  const double extra = static_cast<double>(points.measured_mm.size()) - pairs;
-  return candidate.pose.log_evidence + log_prior_density(candidate.pose.face_from_pattern, prior) +
-         pairs * std::log1p(-odds.missing) + missing * std::log(odds.missing) +
-         extra * odds.log_extra_density;
+bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
+  return std::all_of(pins.pairs.begin(), pins.pairs.end(),
+                     [&](const Pairing& pin) { return std::binary_search(pairs.begin(), pairs.end(), pin); });
+}
+
+double log_evidence(const Scene& scene, const Candidate& candidate) {
+  double diameters = 0.0;
+  for (const Pairing& pair : candidate.pairs)
+    diameters += scene.diameters.log_ratio(pair.nominal, pair.measured);
+  return candidate.pose.log_evidence + scene.odds.log_probability(candidate.pairs.size()) + diameters;
 }
 
 }  // namespace
 
-double HoleOdds::log_gain_constant() const {
-  return std::log1p(-missing) - std::log(missing) - log_extra_density;
+HoleOdds::HoleOdds(const PointSets& points)
+    : nominal_(static_cast<double>(points.nominal_mm.size())),
+      measured_(static_cast<double>(points.measured_mm.size())),
+      // Either may be the larger part of the metal. In principal axes, so that no frame is preferred.
+      log_area_mm2_(std::log(std::max(area_mm2(points.nominal_mm), area_mm2(points.measured_mm)))) {}
+
+double HoleOdds::log_probability(std::size_t pairs) const {
+  const auto found = static_cast<double>(pairs);
+  const double missing = nominal_ - found, extra = measured_ - found;
+  // Beta and gamma integrals of m^missing (1 - m)^found and of e^(-r N) (r N)^extra.
+  const double log_missing = std::lgamma(1.0 + missing) + std::lgamma(kMissingBeta + found) -
+                             std::lgamma(1.0 + kMissingBeta + nominal_) + std::log(kMissingBeta);
+  const double log_extra = std::lgamma(1.0 + extra) + extra * (std::log(nominal_) - log_area_mm2_) -
+                           std::log(kExtraShare) - (extra + 1.0) * std::log(nominal_ + 1.0 / kExtraShare);
+  return log_missing + log_extra;
 }
 
-HoleOdds hole_odds(const PointSets& points) {
-  constexpr double kBorderMm = 50.0;  // metal around the outermost holes
-  constexpr double kExtraShare = 0.1;
-  Eigen::Vector2d low = points.measured_mm.front(), high = low;
-  for (const Eigen::Vector2d& p : points.measured_mm) {
-    low = low.cwiseMin(p);
-    high = high.cwiseMax(p);
-  }
-  const Eigen::Vector2d box_mm = (high - low).array() + 2.0 * kBorderMm;
-  HoleOdds odds;
-  const double expected = std::max(1.0, kExtraShare * static_cast<double>(points.nominal_mm.size()));
-  odds.log_extra_density = std::log(expected / box_mm.prod());
-  return odds;
+double HoleOdds::log_gain(std::size_t pairs) const {
+  const std::size_t at_least_one = std::max<std::size_t>(pairs, 1);
+  return log_probability(at_least_one) - log_probability(at_least_one - 1);
 }
+
+double HoleOdds::even_density() const { return std::exp(-log_area_mm2_) / (2.0 * std::numbers::pi); }
 
 Eigen::Matrix2d image_covariance(const Motion& pose, const Eigen::Matrix3d& pose_cov,
                                  const Eigen::Vector2d& q_mm) {
@@ -60,61 +78,101 @@ Eigen::Matrix2d image_covariance(const Motion& pose, const Eigen::Matrix3d& pose
   return image_from_pose * pose_cov * image_from_pose.transpose();
 }
 
+double log_place_density(const Motion& pose, const Eigen::Matrix3d& cov, const PosePrior& place,
+                         double even_density) {
+  Motion middle = place.pose.motion;
+  middle.mirrored = pose.mirrored;
+  const Eigen::Vector2d arm_mm = pose * place.turn_about_mm - pose.shift_mm;
+  Eigen::Vector3d off;
+  off.head<2>() = pose * place.turn_about_mm - middle * place.turn_about_mm;
+  off.z() = std::remainder(pose.turn.radians() - middle.turn.radians(), 2.0 * std::numbers::pi);
+  Eigen::Matrix3d at_point = Eigen::Matrix3d::Identity();
+  at_point.block<2, 1>(0, 2) = Eigen::Vector2d(-arm_mm.y(), arm_mm.x());
+  Eigen::Matrix3d sum = at_point * cov * at_point.transpose();
+  sum.diagonal() += place.sigma.cwiseAbs2();
+  const double log_near = -0.5 * off.dot(sum.inverse() * off) - 0.5 * std::log(sum.determinant()) -
+                          1.5 * std::log(2.0 * std::numbers::pi);
+  if (place.doubt <= 0.0) return log_near;
+  const double log_far = std::log(place.doubt * even_density);
+  const double log_true = std::log1p(-place.doubt) + log_near;
+  const double larger = std::max(log_far, log_true);
+  return larger + std::log(std::exp(log_far - larger) + std::exp(log_true - larger));
+}
+
 double log_normal_density(const Eigen::Vector2d& r_mm, const Eigen::Matrix2d& cov_mm2) {
   return -0.5 * r_mm.dot(cov_mm2.inverse() * r_mm) - 0.5 * std::log(cov_mm2.determinant()) -
          std::log(2.0 * std::numbers::pi);
 }
 
-std::vector<Gain> gated_gains(const PointSets& points, const Motion& pose, const Eigen::Matrix3d& pose_cov,
-                              double scatter_mm, double gate_chi2, const HoleOdds& odds) {
+std::vector<Gain> gated_gains(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& pose_cov,
+                              double scatter_mm, std::size_t pairs) {
+  const PointSets& points = scene.points;
   std::vector<Gain> gains;
   const Eigen::Matrix2d own = scatter_mm * scatter_mm * Eigen::Matrix2d::Identity();
-  const double constant = odds.log_gain_constant();
-  for (std::size_t a = 0; a < points.nominal_mm.size(); ++a) {
-    const Eigen::Vector2d posed_mm = pose * points.nominal_mm[a];
-    const Eigen::Matrix2d posed_cov = image_covariance(pose, pose_cov, points.nominal_mm[a]) + own;
-    for (std::size_t i = 0; i < points.measured_mm.size(); ++i) {
-      const Eigen::Vector2d r_mm = points.measured_mm[i] - posed_mm;
-      const Eigen::Matrix2d cov = posed_cov + points.blocks_mm2[i];
-      if (r_mm.squaredNorm() > gate_chi2 * cov.trace())
-        continue;  // outside for any direction: spare the inverse
-      if (r_mm.dot(cov.inverse() * r_mm) > gate_chi2) continue;
-      const double gain = log_normal_density(r_mm, cov) + constant;
-      if (gain > 0.0) gains.push_back({{static_cast<int>(a), static_cast<int>(i)}, gain});
-    }
+  const double constant = scene.odds.log_gain(pairs);
+  const Motion pattern_from_face = pose.inverse();
+  for (std::size_t i = 0; i < points.measured_mm.size(); ++i) {
+    const Eigen::Vector2d q_mm = pattern_from_face * points.measured_mm[i];
+    const Eigen::Matrix2d cov = image_covariance(pose, pose_cov, q_mm) + own + points.blocks_mm2[i];
+    const Eigen::Matrix2d weight = cov.inverse();
+    const double log_peak = constant - 0.5 * std::log(cov.determinant()) - std::log(2.0 * std::numbers::pi);
+    points.grid.near(q_mm, std::sqrt(scene.gate_chi2 * cov.trace()), [&](int a) {
+      const auto measured = static_cast<int>(i);
+      const Eigen::Vector2d r_mm = points.measured_mm[i] - pose * points.nominal_mm[at(a)];
+      const double chi2 = r_mm.dot(weight * r_mm);
+      if (chi2 > scene.gate_chi2 || !scene.pins.allow(a, measured)) return;
+      const bool pinned = scene.pins.nominal_of[i] == a;
+      const double gain = log_peak - 0.5 * chi2 + scene.diameters.log_ratio(a, measured);
+      constexpr double kPinned = 1e6;  // outweighs any other choice
+      if (gain > 0.0 || pinned) gains.push_back({{a, measured}, pinned ? kPinned : gain});
+    });
   }
   return gains;
 }
 
-std::optional<Candidate> refine(const PointSets& points, const Motion& start, const PosePrior& prior,
-                                const Registrar& registrar, const HoleOdds& odds) {
-  constexpr int kMostRounds = 12;  // two or three do; more means two assignments that lead to each other
-  const double gate_chi2 = chi2_quantile(1.0 - registrar.gate_loss, 2.0);
-  const auto nominal_count = static_cast<int>(points.nominal_mm.size());
-  const auto measured_count = static_cast<int>(points.measured_mm.size());
-  Candidate candidate;
-  Motion pose = start;
-  // A hypothesis rests on two holes that scatter: start with a gate twice as wide.
-  double scatter_mm = 2.0 * registrar.expected_scatter_mm;
-  Eigen::Matrix3d cov = Eigen::Matrix3d::Zero();
-  for (int round = 0; round < kMostRounds; ++round) {
-    std::vector<Pairing> pairs = best_assignment(gated_gains(points, pose, cov, scatter_mm, gate_chi2, odds),
-                                                 nominal_count, measured_count);
-    const bool same = round > 0 && pairs == candidate.pairs;
-    candidate.pairs = std::move(pairs);
-    if (same) break;
-    const auto adjusted = adjust_pose(points, candidate.pairs, pose, registrar.expected_scatter_mm);
-    if (!adjusted) return std::nullopt;
-    candidate.pose = *adjusted;
-    pose = adjusted->face_from_pattern;
-    cov = adjusted->cov;
-    scatter_mm = std::max(adjusted->scatter_mm, registrar.expected_scatter_mm);
-  }
-  const auto last = adjust_pose(points, candidate.pairs, pose, registrar.expected_scatter_mm);
-  if (!last) return std::nullopt;
-  candidate.pose = *last;
-  candidate.log_evidence = log_evidence(points, candidate, prior, odds);
+std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start) {
+  const auto adjusted = adjust_pose(scene.points, pairs, start, scene.expected_scatter_mm);
+  if (!adjusted) return std::nullopt;
+  Candidate candidate{*adjusted, std::move(pairs), 0.0};
+  candidate.log_evidence = log_evidence(scene, candidate);
   return candidate;
+}
+
+std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov) {
+  constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
+  const auto nominal_count = static_cast<int>(scene.points.nominal_mm.size());
+  const auto measured_count = static_cast<int>(scene.points.measured_mm.size());
+  std::optional<Candidate> best;
+  std::vector<Pairing> before;
+  Motion pose = start;
+  Eigen::Matrix3d cov = start_cov;
+  // A hypothesis rests on few holes that scatter: start with a gate twice as wide.
+  double scatter_mm = 2.0 * scene.expected_scatter_mm;
+  std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
+  for (int round = 0; round < kMostRounds; ++round) {
+    std::vector<Pairing> pairs =
+        best_assignment(gated_gains(scene, pose, cov, scatter_mm, expected), nominal_count, measured_count);
+    if (pairs == before) break;
+    auto candidate = with_pairs(scene, std::move(pairs), pose);
+    if (!candidate) break;
+    before = candidate->pairs;
+    expected = before.size();
+    pose = candidate->pose.face_from_pattern;
+    cov = candidate->pose.cov;
+    // The estimate of few holes may be far too small by luck.
+    scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
+    if (hold_pins(before, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
+      best = std::move(candidate);
+  }
+  return best;
+}
+
+bool alike(const Motion& a, const Motion& b, const Scene& scene) {
+  if (a.mirrored != b.mirrored) return false;
+  const auto& holes = scene.points.nominal_mm;
+  return std::all_of(holes.begin(), holes.end(), [&](const Eigen::Vector2d& q_mm) {
+    return (a * q_mm - b * q_mm).norm() < scene.alike_mm;
+  });
 }
 
 }  // namespace fairhole

@@ -3,23 +3,93 @@
 #include <benchmark/benchmark.h>
 
 #include "fairhole/registration/registration.h"
-#include "test_cases.h"
+#include "random_cases.h"
+#include "ransac.h"
 
 namespace fairhole {
 namespace {
 
-void register_from_seat(benchmark::State& state) {
-  std::mt19937_64 rng(1);
-  const auto count = static_cast<int>(state.range(0));
-  const Pattern pattern = test::strewn(count, rng);
-  MeasuredFace face =
-      test::measured_part(pattern, Motion{}, 0.4, test::survey_covariance(count, 0.3, 0.2), rng);
-  face.covariance_mm2.resize(0, 0);
-  const PosePrior prior = test::drawn_prior(Motion{}, {3.0, 3.0, 0.002}, pattern[0].centre_mm, rng);
-  for (auto _ : state) benchmark::DoNotOptimize(Registrar{}(pattern, face, prior));
-  state.SetComplexityN(count);
+constexpr int kCases = 20;  // of every kind, in turn
+
+/// Parts with 40 % of the holes missing and as many extra, either hand; holes taken as independent.
+std::vector<test::RandomCase> cases_of(test::Shape shape, int count, bool correlated) {
+  std::mt19937_64 rng(31);
+  std::vector<test::RandomCase> cases;
+  for (int k = 0; k < (count > 300 ? 3 : kCases); ++k) {
+    cases.push_back(test::random_case(shape, count, {0.4, 0.4}, 0.5, rng));
+    if (!correlated) cases.back().face.covariance_mm2.resize(0, 0);
+  }
+  return cases;
 }
-BENCHMARK(register_from_seat)->RangeMultiplier(2)->Range(8, 256)->Complexity()->Unit(benchmark::kMillisecond);
+
+/// One of the pattern's own symmetries is no error.
+bool is_wrong(const test::RandomCase& made, const Motion& pose) {
+  if (made.is_right(pose)) return false;
+  return std::none_of(
+      made.drawn.symmetries.begin(), made.drawn.symmetries.end(), [&](const Motion& symmetry) {
+        const Motion other = made.truth * symmetry;
+        return std::all_of(
+            made.drawn.pattern.begin(), made.drawn.pattern.end(), [&](const NominalHole& hole) {
+              return (other * hole.centre_mm - pose * hole.centre_mm).norm() < 0.4 * made.drawn.nearest_mm;
+            });
+      });
+}
+
+void exhaustive(benchmark::State& state, test::Shape shape, bool correlated) {
+  const auto cases = cases_of(shape, static_cast<int>(state.range(0)), correlated);
+  std::size_t k = 0;
+  int wrong = 0, incomplete = 0, unlisted = 0;
+  for (auto _ : state) {
+    const test::RandomCase& made = cases[k++ % cases.size()];
+    const auto got = Registrar{}(made.drawn.pattern, made.face);
+    state.PauseTiming();
+    wrong += !got || is_wrong(made, got->face_from_pattern.motion) ? 1 : 0;
+    incomplete += !got || !got->complete ? 1 : 0;
+    bool listed = got && made.is_right(got->face_from_pattern.motion);
+    if (got) {
+      for (const Rival& rival : got->rivals) listed = listed || made.is_right(rival.face_from_pattern.motion);
+    }
+    unlisted += listed ? 0 : 1;
+    state.ResumeTiming();
+  }
+  const auto runs = static_cast<double>(state.iterations());
+  state.counters["wrong_in_100"] = 100.0 * wrong / runs;
+  state.counters["truth_unlisted_in_100"] = 100.0 * unlisted / runs;
+  state.counters["incomplete_in_100"] = 100.0 * incomplete / runs;
+}
+
+void ransac(benchmark::State& state, test::Shape shape) {
+  const auto cases = cases_of(shape, static_cast<int>(state.range(0)), false);
+  std::size_t k = 0;
+  int wrong = 0;
+  std::mt19937_64 rng(32);
+  for (auto _ : state) {
+    const test::RandomCase& made = cases[k++ % cases.size()];
+    const auto got = test::plain_ransac(made.drawn.pattern, made.face, rng);
+    state.PauseTiming();
+    wrong += !got || is_wrong(made, *got) ? 1 : 0;
+    state.ResumeTiming();
+  }
+  state.counters["wrong_in_100"] = 100.0 * wrong / static_cast<double>(state.iterations());
+}
+
+#define BOTH(name, ...)                                               \
+  BENCHMARK_CAPTURE(exhaustive, name, __VA_ARGS__, false)             \
+      ->Arg(12)                                                       \
+      ->Arg(50)                                                       \
+      ->Arg(200)                                                      \
+      ->Arg(1000)                                                     \
+      ->Unit(benchmark::kMillisecond);                                \
+  BENCHMARK_CAPTURE(exhaustive, name##_correlated, __VA_ARGS__, true) \
+      ->Arg(12)                                                       \
+      ->Arg(50)                                                       \
+      ->Arg(200)                                                      \
+      ->Unit(benchmark::kMillisecond);                                \
+  BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)->Arg(12)->Arg(50)->Arg(200)->Unit(benchmark::kMillisecond)
+
+BOTH(irregular, test::Shape::kStrewn);
+BOTH(grid, test::Shape::kGrid);
+BOTH(staggered, test::Shape::kStaggered);
 
 }  // namespace
 }  // namespace fairhole

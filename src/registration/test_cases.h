@@ -43,6 +43,18 @@ inline Pattern strewn(int count, std::mt19937_64& rng) {
   return pattern;
 }
 
+/// Holes measured without any error, M1, M2, ...
+inline MeasuredFace exact_face(const std::vector<Eigen::Vector2d>& centres_mm) {
+  MeasuredFace face;
+  for (const Eigen::Vector2d& p_mm : centres_mm) {
+    MeasuredHole hole;
+    hole.id = "M" + std::to_string(face.holes.size() + 1);
+    hole.centre_mm = p_mm;  // zero covariance
+    face.holes.push_back(hole);
+  }
+  return face;
+}
+
 /// A covariance that hangs together as a survey's does: own error, and a common shift.
 inline Eigen::MatrixXd survey_covariance(int holes, double own_mm, double common_mm) {
   Eigen::MatrixXd cov = own_mm * own_mm * Eigen::MatrixXd::Identity(2 * holes, 2 * holes);
@@ -90,15 +102,21 @@ inline MeasuredFace keep(const MeasuredFace& face, const std::vector<int>& kept)
   return out;
 }
 
-/// A prior about a pose that is itself drawn from it.
-inline PosePrior drawn_prior(const Motion& truth, const Eigen::Vector3d& sigma,
-                             const Eigen::Vector2d& about_mm, std::mt19937_64& rng) {
+/// A stated hand and a place that is itself drawn from its sigmas.
+inline RegistrationKnown drawn_prior(const Motion& truth, const Eigen::Vector3d& sigma,
+                                     const Eigen::Vector2d& about_mm, std::mt19937_64& rng) {
   std::normal_distribution<double> normal;
   PosePrior prior{{truth}, sigma, about_mm};
   prior.pose.motion.turn = truth.turn + Angle::radians(sigma.z() * normal(rng));
   const Eigen::Vector2d off_mm = normal_pair(rng).cwiseProduct(sigma.head<2>());
   prior.pose.motion.shift_mm += truth * about_mm + off_mm - prior.pose.motion * about_mm;
-  return prior;
+  return {prior, truth.mirrored, {}};
+}
+
+/// Hand and place as stated.
+inline RegistrationKnown at_place(const Motion& pose, const Eigen::Vector3d& sigma,
+                                  const Eigen::Vector2d& about_mm) {
+  return {PosePrior{{pose}, sigma, about_mm}, pose.mirrored, {}};
 }
 
 }  // namespace fairhole::test

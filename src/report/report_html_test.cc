@@ -232,6 +232,21 @@ TEST(Report, AccuracyIsPropagatedNotTheResidual) {
   EXPECT_NEAR(std::stod(worse_pose[1]), 10.0 * std::stod(before[1]), kRoundingMm);
 }
 
+/// What the seat alone decided about a part is said where its sitting is told, and only then.
+TEST(Report, SaysWhatTheSeatSettled) {
+  const std::string said =
+      "By its holes alone it could also lie one pitch, 76.2 mm, further along; "
+      "where its seat is settles it.";
+  JointFindings joint = near_joint();
+  ReportInput input = crane_report();
+  input.joints = {joint};
+  EXPECT_EQ(report_of(input).find(said), std::string::npos);
+  Rival rival;
+  rival.how = "one pitch, 76.2 mm, further along";
+  input.joints[0].registration.settled_by_place = {rival};
+  EXPECT_NE(report_of(input).find(said), std::string::npos);
+}
+
 TEST(Report, NotToBeDrilledIsSaidAtTheHead) {
   ReportInput input = crane_report();
   input.not_to_be_drilled = true;

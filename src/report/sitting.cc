@@ -42,6 +42,10 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
                     across, turn_words(*seat)));
     if (seat->at_limit) words.emplace_back("It stands at the end of its play: its holes ask for more.");
   }
+  if (!found.settled_by_place.empty()) {
+    words.push_back(fmt::format("By its holes alone it could also lie {}; where its seat is settles it.",
+                                found.settled_by_place.front().how));
+  }
   if (const auto worst = worst_hole(joint)) {
     words.push_back(
         fmt::format("Where its holes should be is known to {} mm at the worst, at hole {} (95 in 100).",

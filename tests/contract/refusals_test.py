@@ -117,10 +117,18 @@ class WrongUse(JobCase):
         self.assert_refused(refused, 'E165 SOURCE_DATE_EPOCH: "yesterday" is no number of seconds; set it to seconds '
                             "since 1970, or unset it\n")
 
-    def test_near_is_no_place(self):
+    def test_register_takes_no_nonsense(self):
         holes = self.scratch / "holes.json"
         holes.write_text(json.dumps({"holes": [{"id": name, "x": x, "y": 0} for name, x in (("a", 0), ("b", 9))]}))
-        self.assert_refused(fairhole("register", holes, holes, "--near", "1,2"), '--near: "1,2" is no place')
+        for options, said in ((("--near", "1,2"), '--near: "1,2" is no place; write x,y,turn'),
+                              (("--near", "1,2,nan"), '--near: "1,2,nan" is no place'),
+                              (("--hand", "left"), '--hand: "left" is no hand; write --hand as-drawn or --hand mirrored'),
+                              (("--pin", "a"), '--pin: "a" pins nothing; write a drawn hole and the measured one it is'),
+                              (("--pin", "a=z"), 'pin a=z: there is no measured hole "z"'),
+                              (("--pin", "z=a"), 'pin z=a: there is no drawn hole "z"'),
+                              (("--pin", "a=a", "--pin", "b=a"), "pin b=a: one of the two is pinned already")):
+            with self.subTest(options=options):
+                self.assert_refused(fairhole("register", holes, holes, *options), said)
 
     def test_new_takes_no_full_folder(self):
         self.job.mkdir()

@@ -154,7 +154,46 @@ class FaceCommands(JobCase):
         self.assertIsNone(face["pose"])
         self.assertGreaterEqual(len(face["rivals"]), 2)
         self.assertLessEqual({"pose", "matched", "odds"}, set(face["rivals"][0]))
-        self.assertIn("another pose fits about as well", result.stderr)
+        self.assertIn("the pattern fits as well", result.stderr)
+
+    ROW = [hole("a", 0, 0), hole("b", 76.2, 0), hole("c", 152.4, 0), hole("d", 228.6, 0), hole("e", 0, 90)]
+    FOUND = [hole("M1", 100, 50), hole("M2", 176.3, 50), hole("M3", 252.3, 50.1)]  # a to c or b to d, either way round
+
+    def test_register_says_how_rivals_differ(self):
+        result = self.register(self.ROW, self.FOUND, "--hand", "as-drawn")
+        self.assertEqual(result.returncode, 1, result.stdout + result.stderr)
+        face = json.loads(result.stdout)
+        self.assertIsNone(face["pose"])
+        self.assertEqual(len(face["rivals"]), 4)
+        self.assertAlmostEqual(sum(rival["odds"] for rival in face["rivals"]), 1.0, delta=0.01)
+        said = " / ".join(rival["how"] for rival in face["rivals"])
+        self.assertIn("one pitch, 76.2 mm, ", said)
+        self.assertIn("turned half round", said)
+        self.assertIn("measure the end distance or name one hole", said)
+        # Without the hand, each of them from the other side as well.
+        both = json.loads(self.register(self.ROW, self.FOUND).stdout)
+        self.assertEqual(len(both["rivals"]), 8)
+        self.assertIn("seen from the other side", " / ".join(rival["how"] for rival in both["rivals"]))
+
+    def test_register_near_and_pin_settle(self):
+        for options in (("--near", "97,53,1"), ("--pin", "a=M1")):
+            with self.subTest(options=options):
+                result = self.register(self.ROW, self.FOUND, "--hand", "as-drawn", *options)
+                self.assert_done(result)
+                face = json.loads(result.stdout)
+                self.assertEqual(face["rivals"], [])
+                self.assertEqual([(m["nominal"], m["measured"]) for m in face["matches"]],
+                                 [("a", "M1"), ("b", "M2"), ("c", "M3")])
+
+    def test_register_hand(self):
+        """An L without symmetry, seen from behind: found so when nothing is said, refused when said otherwise."""
+        behind = [hole(h["id"].upper(), -h["x"], h["y"]) for h in self.ROW]
+        face = json.loads(self.register(self.ROW, behind).stdout)
+        self.assertTrue(face["pose"]["mirrored"])
+        self.assert_done(self.register(self.ROW, behind, "--hand", "mirrored"))
+        refused = self.register(self.ROW, behind, "--hand", "as-drawn")
+        self.assertEqual(refused.returncode, 1)
+        self.assertIn("the holes fit the pattern's other hand", refused.stderr)
 
 
 if __name__ == "__main__":

@@ -19,13 +19,17 @@ Result<Pattern> parse_pattern(std::string_view text, const std::string& file);
 Result<MeasuredFace> parse_measured(std::string_view text, const std::string& file);
 
 /// The result as JSON text: pose (null when a rival cannot be ruled out), covariance (mm, mm, rad), matches,
-/// missing, extra, rivals; no distortion is tested yet, so that member is null.
+/// missing, extra, rivals (with "how" each differs), swaps; no distortion is tested yet, so that member is
+/// null.
 std::string register_json(const Registration& registration);
 
 /// The same in a fitter's words.
 std::string register_text(const Registration& registration);
 
-/// True when no rival has odds worth a second thought (above 1 in 100).
+/// What an unsettled registration leaves open: "the pattern fits as well one pitch, 76.2 mm, further along".
+std::string rivals_words(const Registration& registration);
+
+/// True when all other poses together have odds of less than 1 in 100.
 bool is_settled(const Registration& registration);
 
 }  // namespace fairhole::job

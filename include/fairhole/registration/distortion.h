@@ -39,7 +39,7 @@ struct MatchedPoints {
   Eigen::MatrixXd covariance_mm2;            ///< of the measured points alone, no scatter: 2n x 2n
 };
 
-/// The pairs of a registration, strayed ones left out: they have no say in the pose and none here.
+/// The pairs of a registration.
 MatchedPoints matched_points(const Registration& registration, const Pattern& pattern,
                              const MeasuredFace& face);
 
