@@ -8,11 +8,14 @@
 #include <memory>
 
 #include "commands.h"
+#include "fairhole/drawing/writers.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/register_json.h"
 #include "fairhole/job/run.h"
 #include "fairhole/job/survey_json.h"
 #include "fairhole/job/survey_text.h"
+#include "fairhole/registration/distortion.h"
+#include "fairhole/report/registration_picture.h"
 
 namespace fairhole::cli {
 namespace {
@@ -33,7 +36,7 @@ int survey(const SurveyArguments& given) {
 }
 
 struct RegisterArguments {
-  std::string pattern, measured, near, hand;
+  std::string pattern, measured, near, hand, svg;
   std::vector<std::string> pins;
   bool json = false;
 };
@@ -94,6 +97,11 @@ Result<RegistrationKnown> parse_known(const RegisterArguments& given) {
   return known;
 }
 
+Problems draw_registration(const RegistrationPicture& picture, const std::string& file) {
+  const Result<std::string> svg = drawing::write_svg(registration_picture(picture));
+  return svg ? job::write_new_file(file, *svg) : svg.problems();
+}
+
 int register_face(const RegisterArguments& given) {
   const Result<std::string> pattern_text = job::read_file(given.pattern, given.pattern);
   const Result<std::string> measured_text = job::read_file(given.measured, given.measured);
@@ -117,7 +125,14 @@ int register_face(const RegisterArguments& given) {
   }
   const Result<Registration> result = Registrar{}(*pattern, *face, *known);
   if (!result) return complain(result.problems());
-  const int said = say(given.json ? job::register_json(*result) : job::register_text(*result));
+  const Distortion distortion =
+      DistortionFinder{}(matched_points(*result, *pattern, *face), result->face_from_pattern);
+  if (!given.svg.empty()) {
+    const Problems faults = draw_registration({*pattern, *face, *result, &distortion}, given.svg);
+    if (!faults.empty()) return complain(faults);
+  }
+  const int said =
+      say(given.json ? job::register_json(*result, distortion) : job::register_text(*result, distortion));
   if (said != 0 || job::is_settled(*result)) return said;
   const std::string tell_apart =
       result->rivals.empty() ? "measure more holes" : result->rivals.front().tell_apart;
@@ -153,6 +168,8 @@ void add_register(CLI::App& app, int& status) {
   command->add_option("--hand", given->hand,
                       "as-drawn or mirrored (measured from its other side); both are tried if not given");
   command->add_flag("--json", given->json, "Result as JSON");
+  command->add_option("--svg", given->svg,
+                      "Draws the pattern over the part, rivals and distortion, to this new file");
   command->callback([given, &status] { status = register_face(*given); });
 }
 

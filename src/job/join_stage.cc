@@ -3,6 +3,7 @@
 #include "join_stage.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -163,17 +164,38 @@ class Joiner {
     joined.bounds = face_bounds(face);
     if (wanted.place.joint.empty()) drawing_on_[wanted.place.plate] = registration.face_from_pattern.motion;
     remark(wanted, registration);
-    joined_.findings.push_back({wanted.place.part,
-                                wanted.place.face,
-                                wanted.place.joint,
-                                wanted.place.plate,
-                                pattern,
-                                measured,
-                                registration,
-                                face.datum_end,
-                                is_angle(wanted.place.part),
-                                {}});
+    joined_.findings.push_back(
+        {wanted.place.part,
+         wanted.place.face,
+         wanted.place.joint,
+         wanted.place.plate,
+         pattern,
+         measured,
+         registration,
+         face.datum_end,
+         is_angle(wanted.place.part),
+         {},
+         DistortionFinder{}(matched_points(registration, pattern, measured), registration.face_from_pattern),
+         names_of(wanted)});
+    warn_distortion(wanted, joined_.findings.back());
     joined_.faces.push_back(std::move(joined));
+  }
+
+  DistortionNames names_of(const Wanted& wanted) const {
+    DistortionNames names;
+    if (is_angle(wanted.place.part)) {
+      names.datum_edge = "the heel";
+      names.inner_row = "the row next to the heel";
+    }
+    return names;
+  }
+
+  /// For judgement only: the plan takes the holes where they are.
+  void warn_distortion(const Wanted& wanted, const JointFindings& findings) {
+    if (findings.distortion->accepted.empty()) return;
+    joined_.warnings.push_back(fmt::format(
+        "{}, {}: {}", wanted.place.part, wanted.place.face,
+        fmt::join(accepted_distortion_words(*findings.distortion, findings.distortion_names), " ")));
   }
 
   bool is_angle(const std::string& part) const {

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <set>
 
+#include "fairhole/report/registration_picture.h"
 #include "json_text.h"
 
 namespace fairhole::job {
@@ -123,6 +124,39 @@ Json rival_json(const FaceFromPattern& pose, std::size_t matched, double odds, c
   return {{"pose", pose_json(pose)}, {"matched", matched}, {"odds", odds}, {"how", how}};
 }
 
+/// "scale": 1.003, ...: what each term comes to, accepted or not; null where these holes cannot tell.
+Json distortion_json(const Distortion& distortion) {
+  const auto value = [&](DistortionTerm term) {
+    const auto& estimate = distortion[term].estimate;
+    return estimate ? Json(estimate->value) : Json(nullptr);
+  };
+  Json terms = Json::object();
+  for (std::size_t k = 0; k < kDistortionTerms; ++k) {
+    const auto term = static_cast<DistortionTerm>(k);
+    const auto& estimate = distortion[term].estimate;
+    if (!estimate) continue;
+    terms[distortion_name(term)] = {{"value", estimate->value},
+                                    {"sigma", estimate->sigma},
+                                    {"low", estimate->low},
+                                    {"high", estimate->high},
+                                    {"f", estimate->f},
+                                    {"dof", estimate->dof},
+                                    {"p", estimate->p},
+                                    {"size_mm", estimate->size_mm},
+                                    {"over_mm", estimate->over_mm},
+                                    {"limit_mm", estimate->limit_mm}};
+  }
+  Json accepted = Json::array();
+  for (const DistortionTerm term : distortion.accepted) accepted.push_back(distortion_name(term));
+  return {{"scale", value(DistortionTerm::kScale)},
+          {"shear_deg", value(DistortionTerm::kShear)},
+          {"aspect", value(DistortionTerm::kAspect)},
+          {"bow", value(DistortionTerm::kBow)},
+          {"twist_deg", value(DistortionTerm::kTwist)},
+          {"accepted", accepted},
+          {"terms", terms}};
+}
+
 std::string joined(const std::vector<HoleId>& ids) { return fmt::format("{}", fmt::join(ids, ", ")); }
 
 }  // namespace
@@ -180,7 +214,7 @@ Result<MeasuredFace> parse_measured(std::string_view text, const std::string& fi
 
 bool is_settled(const Registration& registration) { return registration.odds >= kSettled; }
 
-std::string register_json(const Registration& r) {
+std::string register_json(const Registration& r, const Distortion& distortion) {
   Json cov = Json::array();
   for (int i = 0; i < 3; ++i) cov.push_back({r.pose_cov(i, 0), r.pose_cov(i, 1), r.pose_cov(i, 2)});
   Json matches = Json::array();
@@ -215,11 +249,11 @@ std::string register_json(const Registration& r) {
                     {"complete", r.complete},
                     {"scatter", r.scatter_mm},
                     {"independent_holes", r.independent_holes},
-                    {"distortion", nullptr}};
+                    {"distortion", distortion_json(distortion)}};
   return out.dump(1) + "\n";
 }
 
-std::string register_text(const Registration& r) {
+std::string register_text(const Registration& r, const Distortion& distortion) {
   const Motion& pose = r.face_from_pattern.motion;
   std::string text =
       fmt::format("The pattern {} at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
@@ -246,6 +280,7 @@ std::string register_text(const Registration& r) {
         100.0 * rival.odds, rival.how, other.shift_mm.x(), other.shift_mm.y(), other.turn.degrees(),
         rival.matches.size(), rival.tell_apart);
   }
+  for (const std::string& words : distortion_words(distortion)) text += words + "\n";
   if (!r.complete) text += kSearchCut;
   return text;
 }

@@ -295,8 +295,7 @@ TEST(Distortion, TakesThePairsOfARegistration) {
   }
   face.covariance_mm2 = Eigen::VectorXd::LinSpaced(36, 0.0, 35.0).reshaped(6, 6);
   Registration registration;
-  registration.matches = {
-      {"N1", "M1", {}, 1.0, false}, {"N2", "M2", {}, 1.0, false}, {"N3", "X", {}, 0.5, true}};
+  registration.matches = {{"N1", "M1", {}, 1.0}, {"N2", "M2", {}, 1.0}};
   const MatchedPoints points = matched_points(registration, pattern, face);
   ASSERT_EQ(points.nominal_mm.size(), 2u);
   EXPECT_EQ(points.nominal_mm[1], Eigen::Vector2d(100.0, 0.0));

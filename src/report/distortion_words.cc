@@ -103,10 +103,16 @@ std::vector<std::string> untold_words(const Distortion& distortion) {
 
 }  // namespace
 
-std::vector<std::string> distortion_words(const Distortion& distortion, const DistortionNames& names) {
+std::vector<std::string> accepted_distortion_words(const Distortion& distortion,
+                                                   const DistortionNames& names) {
   std::vector<std::string> words;
   for (const DistortionTerm term : distortion.accepted)
     words.push_back(sentence(finding_words(term, *distortion[term].estimate, names), "."));
+  return words;
+}
+
+std::vector<std::string> distortion_words(const Distortion& distortion, const DistortionNames& names) {
+  std::vector<std::string> words = accepted_distortion_words(distortion, names);
   std::size_t told = 0;
   for (std::size_t k = 0; k < kDistortionTerms; ++k) {
     const auto term = static_cast<DistortionTerm>(k);

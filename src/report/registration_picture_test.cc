@@ -45,7 +45,7 @@ struct BowedLeg {
       hole.centre_cov_mm2 = 1e-4 * Eigen::Matrix2d::Identity();
       pattern.push_back({"N" + hole.id, at, 20.6});
       measured.holes.push_back(hole);
-      registration.matches.push_back({"N" + hole.id, hole.id, residual, 0.99, false});
+      registration.matches.push_back({"N" + hole.id, hole.id, residual, 0.99});
     }
     registration.pose_cov = Eigen::Vector3d(0.04, 0.09, 1e-8).asDiagonal();
     distortion = DistortionFinder{}(matched_points(registration, pattern, measured), {});
@@ -136,8 +136,8 @@ TEST(RegistrationPicture, ShowsMissingExtraAndRivals) {
   leg.measured.holes.push_back(extra);
   leg.registration.extra = {"X"};
   leg.registration.rivals = {
-      {FaceFromPattern{{Eigen::Vector2d(100.0, 0.0), Angle(), false}}, {}, 0.12},
-      {FaceFromPattern{{Eigen::Vector2d(600.0, 100.0), Angle::degrees(180.0), false}}, {}, 0.03}};
+      {FaceFromPattern{{Eigen::Vector2d(100.0, 0.0), Angle(), false}}, {}, 0.12, {}, {}},
+      {FaceFromPattern{{Eigen::Vector2d(600.0, 100.0), Angle::degrees(180.0), false}}, {}, 0.03, {}, {}}};
   const drawing::Page page = registration_picture(leg.picture());
   const std::string words = all_words(page);
   for (const char* says : {"N3 missing", "X extra", "or so: 12 in 100", "or so: 3 in 100", "a ring where N1"})

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "fairhole/base/result.h"
+#include "fairhole/registration/distortion.h"
 #include "fairhole/registration/registration.h"
 
 namespace fairhole::job {
@@ -19,12 +20,11 @@ Result<Pattern> parse_pattern(std::string_view text, const std::string& file);
 Result<MeasuredFace> parse_measured(std::string_view text, const std::string& file);
 
 /// The result as JSON text: pose (null when a rival cannot be ruled out), covariance (mm, mm, rad), matches,
-/// missing, extra, rivals (with "how" each differs), swaps; no distortion is tested yet, so that member is
-/// null.
-std::string register_json(const Registration& registration);
+/// missing, extra, rivals (with "how" each differs), swaps, distortion (of the likeliest pose).
+std::string register_json(const Registration& registration, const Distortion& distortion);
 
 /// The same in a fitter's words.
-std::string register_text(const Registration& registration);
+std::string register_text(const Registration& registration, const Distortion& distortion);
 
 /// What an unsettled registration leaves open: "the pattern fits as well one pitch, 76.2 mm, further along".
 std::string rivals_words(const Registration& registration);

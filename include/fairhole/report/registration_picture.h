@@ -24,6 +24,10 @@ struct DistortionNames {
 /// readings' own error; what these holes cannot tell.
 std::vector<std::string> distortion_words(const Distortion& distortion, const DistortionNames& names = {});
 
+/// Of these, what was accepted.
+std::vector<std::string> accepted_distortion_words(const Distortion& distortion,
+                                                   const DistortionNames& names = {});
+
 struct RegistrationPicture {
   const Pattern& pattern;
   const MeasuredFace& measured;
