@@ -162,7 +162,8 @@ Peak find_peak(const Density& density) {
   constexpr double kCoarse = 0.5;
   Peak peak;
   double best = -std::numeric_limits<double>::infinity();
-  for (double z = kLow; z <= kHigh; z += kCoarse) {
+  for (int k = 0; kLow + k * kCoarse <= kHigh; ++k) {
+    const double z = kLow + k * kCoarse;
     const double value = density(z);
     if (value > best) best = value, peak.mode = z;
   }

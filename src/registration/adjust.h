@@ -18,7 +18,7 @@ inline std::size_t at(int index) { return static_cast<std::size_t>(index); }
 struct Pairing {
   int nominal = 0;
   int measured = 0;
-  friend auto operator<=>(const Pairing&, const Pairing&) = default;
+  friend auto operator<=>(const Pairing&, const Pairing&) = default;  // NOLINT(modernize-use-nullptr)
 };
 
 /// The points to be brought together. Covariance of the measured points: `full` (2n x 2n) or, when that is

@@ -12,7 +12,8 @@ QuickEvidence::QuickEvidence(const Scene& scene) : scene_(scene) {
   double survey_mm2 = 0.0;
   for (const Eigen::Matrix2d& block : scene.points.blocks_mm2) survey_mm2 += 0.5 * block.trace();
   survey_mm2 /= static_cast<double>(scene.points.blocks_mm2.size());
-  for (double z = kLow; z <= kHigh; z += kStep) {
+  for (int k = 0; kLow + k * kStep <= kHigh; ++k) {
+    const double z = kLow + k * kStep;
     const double scatter_mm = scene.expected_scatter_mm * std::exp(z);
     variance_mm2_.push_back(survey_mm2 + scatter_mm * scatter_mm);
     log_prior_.push_back(log_scatter_prior(z));

@@ -35,8 +35,8 @@ void draw_datum_edge(drawing::Drawing& on, const Eigen::Vector2d& a_mm, const Ei
   line(on, a_mm, b_mm, {0.7, drawing::Dash::kSolid, drawing::Ink::kInk});
   const double length = (b_mm - a_mm).norm();
   const Eigen::Vector2d along = (b_mm - a_mm) / length;
-  for (double at = kTickPitchMm; at < length - 1.0; at += kTickPitchMm) {
-    const Eigen::Vector2d foot = a_mm + at * along;
+  for (int k = 1; k * kTickPitchMm < length - 1.0; ++k) {
+    const Eigen::Vector2d foot = a_mm + k * kTickPitchMm * along;
     line(on, foot, foot + kTickMm * inward, kFine);
   }
 }

@@ -71,7 +71,7 @@ std::optional<Fit> fit_at(const PlateLayout& layout, const std::vector<Ordinate>
 std::optional<Fit> largest_fit(const PlateLayout& layout, const std::vector<Ordinate>& x,
                                const std::vector<Ordinate>& y, const Box& room, double text_mm) {
   for (const double denominator : scale_denominators()) {
-    if (const auto fit = fit_at(layout, x, y, room, denominator, text_mm)) return fit;
+    if (auto fit = fit_at(layout, x, y, room, denominator, text_mm)) return fit;
   }
   return std::nullopt;
 }

@@ -151,6 +151,7 @@ std::string upper_case(std::string text) {
 
 const std::vector<std::string>& cautions() {
   static const std::vector<std::string> kCautions = {
+      // Long sentences run over lines. NOLINTNEXTLINE(bugprone-suspicious-missing-comma)
       "Hot rivets and torches burn, smoke and set fire to what lies near. Clear the place, keep water and a "
       "watch.",
       "Presses and hung parts kill. Prop every part; never stand or reach under one.",

@@ -48,7 +48,8 @@ void draw_holes(SimulatedFace& f, std::mt19937_64& random) {
     const double cell_x = 860.0 / columns;
     const double cell_y = 380.0 / rows;
     f.truth[2 * h] = 20.0 + cell_x * (h % columns + 0.3 + 0.4 * uniform(random));
-    f.truth[2 * h + 1] = 20.0 + cell_y * (h / columns + 0.3 + 0.4 * uniform(random));
+    f.truth[2 * h + 1] =
+        20.0 + cell_y * (std::floor(h / static_cast<double>(columns)) + 0.3 + 0.4 * uniform(random));
     const double spread = f.sized(h) ? 0.5 : survey_detail::kCommonDiameterSigmaMm;
     f.truth[f.d(h)] = f.truth[f.common()] + spread * normal(random);
     if (!f.oval(h)) continue;
