@@ -33,6 +33,7 @@ class Search {
   double centring() const;
   void aim(double centring_part, double kept, bool corrected);
   void take(const SeatSystem& system, double kept);
+  void refine(const SeatSystem& system, const SeatStep& right);
   double slack_step() const;
   double multiplier_step() const;
   double gap() const;
@@ -139,15 +140,14 @@ void Search::aim(double centring_part, double kept, bool corrected) {
 
 void Search::take(const SeatSystem& system, double kept) {
   SeatStep right = zero_step(program_);
-  right.worst = kept * x_fault_.worst;
-  for (std::size_t p = 0; p < right.parts.size(); ++p) right.parts[p] = kept * x_fault_.parts[p];
-  for (std::size_t s = 0; s < right.centres.size(); ++s) right.centres[s] = kept * x_fault_.centres[s];
+  add_scaled(kept, x_fault_, right);
   for (std::size_t i = 0; i < cones_.size(); ++i) add_transposed(program_.cones[i], cones_[i].push, right);
   for (std::size_t i = 0; i < bounds_.size(); ++i) {
     const SeatBound& bound = program_.bounds[i];
     right.parts[static_cast<std::size_t>(bound.part)][bound.entry] += bound.sign * bounds_[i].push;
   }
   dx_ = system.solve(right);
+  refine(system, right);
   for (std::size_t i = 0; i < cones_.size(); ++i) {
     ConeState& c = cones_[i];
     const Eigen::Vector3d seen = seen_by(program_.cones[i], dx_);
@@ -159,6 +159,25 @@ void Search::take(const SeatSystem& system, double kept) {
     const double seen = bound_view(program_.bounds[i], dx_);
     b.ds = seen - kept * b.fault;
     b.dz = b.push - b.z / b.s * seen;
+  }
+}
+
+/// Rounding in the eliminated system grows as the gap closes; what it left undone is done again.
+void Search::refine(const SeatSystem& system, const SeatStep& right) {
+  constexpr int kRounds = 2;
+  for (int round = 0; round < kRounds; ++round) {
+    SeatStep left = right;
+    for (std::size_t i = 0; i < cones_.size(); ++i) {
+      const ConeScaling& scaling = cones_[i].scaling;
+      const Eigen::Vector3d seen = seen_by(program_.cones[i], dx_);
+      add_transposed(program_.cones[i], -scaling.inverse_times(scaling.inverse_times(seen)), left);
+    }
+    for (std::size_t i = 0; i < bounds_.size(); ++i) {
+      const SeatBound& bound = program_.bounds[i];
+      left.parts[static_cast<std::size_t>(bound.part)][bound.entry] -=
+          bound.sign * bounds_[i].z / bounds_[i].s * bound_view(bound, dx_);
+    }
+    add_scaled(1.0, system.solve(left), dx_);
   }
 }
 
@@ -203,9 +222,7 @@ bool Search::step() {
   const double along_s = std::min(1.0, kOfTheWay * slack_step());
   const double along_z = std::min(1.0, kOfTheWay * multiplier_step());
   if (!(std::isfinite(dx_.worst) && along_s > 1e-6 && along_z > 1e-6)) return false;
-  x_.worst += along_s * dx_.worst;
-  for (std::size_t p = 0; p < x_.parts.size(); ++p) x_.parts[p] += along_s * dx_.parts[p];
-  for (std::size_t s = 0; s < x_.centres.size(); ++s) x_.centres[s] += along_s * dx_.centres[s];
+  add_scaled(along_s, dx_, x_);
   for (ConeState& c : cones_) c.s += along_s * c.ds, c.z += along_z * c.dz;
   for (BoundState& b : bounds_) b.s += along_s * b.ds, b.z += along_z * b.dz;
   for (const ConeState& c : cones_) {

@@ -88,6 +88,7 @@ OpenBox SeatSearch::look(const TurnBox& turns) {
       offer(moves_of(model_, relaxation, point, turns));
       if (good_enough()) return true;
     }
+    if (point.gap < 1e-3) improve(box, relaxation, point);  // the last steps are not always the best proof
     // Hopeless, and known well enough to say because of which stacks.
     return point.gap < 0.003 * (point.worst - point.gap - aim_.hopeless_mm);
   };

@@ -31,6 +31,12 @@ SeatStep zero_step(const SeatProgram& program) {
   return step;
 }
 
+void add_scaled(double factor, const SeatStep& step, SeatStep& sum) {
+  sum.worst += factor * step.worst;
+  for (std::size_t p = 0; p < sum.parts.size(); ++p) sum.parts[p] += factor * step.parts[p];
+  for (std::size_t s = 0; s < sum.centres.size(); ++s) sum.centres[s] += factor * step.centres[s];
+}
+
 SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matrix3d>& weights,
                        const std::vector<double>& bound_weights)
     : program_(program),

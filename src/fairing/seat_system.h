@@ -25,6 +25,9 @@ void add_transposed(const SeatCone& cone, const Eigen::Vector3d& v, SeatStep& st
 
 SeatStep zero_step(const SeatProgram& program);
 
+/// sum += factor * step
+void add_scaled(double factor, const SeatStep& step, SeatStep& sum);
+
 /// The normal equations E' W^-2 E of one interior-point step, E the map from the unknowns to all cones and
 /// bounds. The stack centres are taken out by a Schur complement each.
 class SeatSystem {
