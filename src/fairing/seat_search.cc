@@ -33,6 +33,7 @@ class SeatSearch {
   void choose_split(const SeatRelaxation& relaxation, const SeatPoint& point, OpenBox& box) const;
   void polish(OpenBox& box);
   void improve(OpenBox& box, const SeatRelaxation& relaxation, const SeatPoint& point) const;
+  SeatProof thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers, SeatProof full) const;
   bool done() const;
   bool good_enough() const { return found_.value_mm <= aim_.enough_mm; }
 
@@ -71,12 +72,33 @@ void SeatSearch::choose_split(const SeatRelaxation& relaxation, const SeatPoint&
 }
 
 void SeatSearch::improve(OpenBox& box, const SeatRelaxation& relaxation, const SeatPoint& point) const {
-  SeatProof proof = proof_of(model_, box.turns, disc_multipliers(model_, relaxation, point));
+  const std::vector<Eigen::Vector3d> multipliers = disc_multipliers(model_, relaxation, point);
+  SeatProof proof = proof_of(model_, box.turns, multipliers);
   const double lower = proof.excess_mm(limits_);
-  if (lower > box.lower_mm) {
-    box.lower_mm = lower;
-    box.proof = std::move(proof);
+  if (lower <= box.lower_mm) return;
+  box.lower_mm = lower;
+  box.proof = lower > aim_.hopeless_mm ? thinned(box.turns, multipliers, std::move(proof)) : std::move(proof);
+}
+
+/// The proof without the stacks that hardly carry it: an interior point leaves a little weight on all of them.
+SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers,
+                              SeatProof full) const {
+  const double needed = aim_.hopeless_mm + 0.5 * (full.excess_mm(limits_) - aim_.hopeless_mm);
+  const double heaviest = *std::max_element(full.weight.begin(), full.weight.end());
+  for (const double share : {0.03, 0.01, 1e-3, 1e-4, 1e-6}) {
+    std::vector<Eigen::Vector3d> kept = multipliers;
+    std::size_t at = 0;
+    for (int s = 0; s < model_.stacks(); ++s) {
+      const std::size_t size = model_.discs(s).size();
+      if (full.weight[static_cast<std::size_t>(s)] < share * heaviest) {
+        std::fill_n(kept.begin() + static_cast<std::ptrdiff_t>(at), size, Eigen::Vector3d::Zero());
+      }
+      at += size;
+    }
+    SeatProof proof = proof_of(model_, turns, kept);
+    if (proof.excess_mm(limits_) > needed) return proof;
   }
+  return full;
 }
 
 OpenBox SeatSearch::look(const TurnBox& turns) {

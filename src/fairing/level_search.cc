@@ -1,0 +1,124 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "level_search.h"
+
+#include <algorithm>
+
+namespace fairhole::detail {
+namespace {
+
+/// Levels not yet decided.
+struct Node {
+  LevelBox box;
+  double bound = 0.0;
+  int serial = 0;
+};
+
+class LevelSearch {
+ public:
+  LevelSearch(const SeatModel& model, const LevelTable& table, const SeatEffort& effort)
+      : table_(table), effort_(effort), oracle_(model, table, effort) {}
+  LevelSearchResult run();
+
+ private:
+  bool worth_a_look(double bound) const;
+  void push(Node node);
+  Node pop();
+  void expand(Node node);
+  void branch(const Node& node, const LevelCut& cut);
+  void settle_record(const std::vector<int>& level, const std::vector<SeatMove>& moves);
+
+  const LevelTable& table_;
+  SeatEffort effort_;
+  LevelOracle oracle_;
+  std::vector<Node> open_;
+  int serial_ = 0;
+  int expanded_ = 0;
+  double unsure_bound_ = kNoLimit;  ///< of the nodes given up
+  std::optional<LevelSearchResult> settled_;
+  int settled_count_ = 0;
+};
+
+/// Costs this close are the same.
+double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
+
+bool LevelSearch::worth_a_look(double bound) const {
+  const double best = oracle_.record().cost;
+  return bound < best - slack_of(best);
+}
+
+bool later(const Node& a, const Node& b) {
+  return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
+}
+
+void LevelSearch::push(Node node) {
+  node.bound = std::max(node.bound, bound_of(oracle_.cuts(), table_, node.box));
+  if (!worth_a_look(node.bound)) return;
+  node.serial = serial_++;
+  open_.push_back(std::move(node));
+  std::push_heap(open_.begin(), open_.end(), later);
+}
+
+Node LevelSearch::pop() {
+  std::pop_heap(open_.begin(), open_.end(), later);
+  Node node = std::move(open_.back());
+  open_.pop_back();
+  return node;
+}
+
+/// One child a literal: it is true, those before it are false.
+void LevelSearch::branch(const Node& node, const LevelCut& cut) {
+  Node rest = node;
+  for (const LevelLiteral& literal : clause_of(cut, table_, node.box, step_costs(table_, node.box))) {
+    Node child = rest;
+    child.box.least[literal.stack] = literal.level;
+    push(std::move(child));
+    rest.box.most[literal.stack] = literal.level - 1;
+  }
+}
+
+void LevelSearch::expand(Node node) {
+  ++expanded_;
+  const Verdict verdict = oracle_.ask(node.box.least);
+  if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
+  if (verdict != Verdict::kFail) return;
+  // Of the cuts in the way the one with the fewest ways out.
+  const LevelCut* narrowest = nullptr;
+  std::size_t ways = 0;
+  const StepCosts steps = step_costs(table_, node.box);
+  for (const LevelCut& cut : oracle_.cuts()) {
+    if (!forbids(cut, table_, node.box.least)) continue;
+    const std::size_t size = clause_of(cut, table_, node.box, steps).size();
+    if (narrowest == nullptr || size < ways) narrowest = &cut, ways = size;
+  }
+  branch(node, *narrowest);
+}
+
+LevelSearchResult LevelSearch::run() {
+  find_good_levels(oracle_, effort_.level_nodes / 4);
+  Node root;
+  root.box.least.assign(table_.stacks(), 0);
+  for (std::size_t s = 0; s < table_.stacks(); ++s) root.box.most.push_back(table_.last(s));
+  push(std::move(root));
+  constexpr int kNodesASolve = 50;
+  while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
+         expanded_ < kNodesASolve * effort_.level_nodes) {
+    Node node = pop();
+    if (worth_a_look(node.bound)) expand(std::move(node));
+  }
+  LevelSearchResult out;
+  out.best = oracle_.record();
+  out.solved = oracle_.solved();
+  out.bound = std::min(out.best.cost, unsure_bound_);
+  for (const Node& node : open_) out.bound = std::min(out.bound, node.bound);
+  out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves, effort_.turn_boxes);
+  return out;
+}
+
+}  // namespace
+
+LevelSearchResult search_levels(const SeatModel& model, const LevelTable& table, const SeatEffort& effort) {
+  return LevelSearch(model, table, effort).run();
+}
+
+}  // namespace fairhole::detail
