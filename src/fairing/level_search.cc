@@ -111,7 +111,7 @@ LevelSearchResult LevelSearch::run() {
   out.solved = oracle_.solved();
   out.bound = std::min(out.best.cost, unsure_bound_);
   for (const Node& node : open_) out.bound = std::min(out.bound, node.bound);
-  out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves, effort_.turn_boxes);
+  out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves);
   return out;
 }
 

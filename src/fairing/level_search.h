@@ -20,8 +20,7 @@ struct HeldSeats {
 /// Among seats that hold `limit_radius_mm` (as `from` does) those with the smallest worst misfit. They keep half of
 /// the margin that can be had, though no more than a thousandth of a millimetre: a size that holds only to the
 /// last digit is no use.
-HeldSeats settle(const SeatModel& model, std::span<const double> limit_radius_mm, const std::vector<SeatMove>& from,
-                 int boxes);
+HeldSeats settle(const SeatModel& model, std::span<const double> limit_radius_mm, const std::vector<SeatMove>& from);
 
 /// The search over the levels of one piece.
 struct LevelSearchResult {

@@ -9,6 +9,7 @@ namespace fairhole::detail {
 namespace {
 
 constexpr double kKeptMm = 0.0005;     // of radius: a thousandth of a millimetre of diameter
+constexpr int kBoxes = 60;
 constexpr double kTooLittleMm = 1e-5;  // of margin: nothing to give away
 
 /// Farthest of an old centre from the middle of its stack's clean-up circle.
@@ -26,12 +27,12 @@ double misfit_mm(const SeatModel& model, std::span<const double> limits, const s
 
 }  // namespace
 
-HeldSeats settle(const SeatModel& model, std::span<const double> limits, const std::vector<SeatMove>& from,
-                 int boxes) {
+HeldSeats settle(const SeatModel& model, std::span<const double> limits, const std::vector<SeatMove>& from) {
   HeldSeats out{kNoLimit, 0.0, from};
   if (std::all_of(limits.begin(), limits.end(), [](double l) { return l == kNoLimit; })) return out;
   SeatAim aim;
-  aim.boxes = boxes;
+  aim.boxes = kBoxes;
+  aim.gap_mm = 1e-5;  // the margin is told to a thousandth
   const SeatFound roomy = find_seats(model, limits, aim, &from);
   out.margin_mm = -2.0 * roomy.value_mm;
   out.moves = roomy.moves;
