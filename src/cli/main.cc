@@ -38,6 +38,7 @@ int main(int argc, char** argv) {
   cli::add_new(app, status);
   cli::add_survey(app, status);
   cli::add_register(app, status);
+  cli::add_fair(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

@@ -6,7 +6,8 @@
 
 namespace fairhole {
 
-LevelChoice cheapest_levels(const JointCase& joint, std::span<const StackLevels> levels, const SeatEffort& effort) {
+LevelChoice cheapest_levels(const JointCase& joint, std::span<const StackLevels> levels,
+                            const SeatEffort& effort) {
   LevelChoice out;
   out.level.assign(static_cast<std::size_t>(joint.stacks), 0);
   out.moves = detail::SeatModel(joint).rest();

@@ -4,8 +4,8 @@
 
 #include <Eigen/Core>
 
-/// The second-order cone of three dimensions, { (t, p) : t >= |p| }, and what an interior-point method needs of
-/// it. Notation and formulas: Vandenberghe, "The CVXOPT linear and quadratic cone program solvers", 2010,
+/// The second-order cone of three dimensions, { (t, p) : t >= |p| }, and what an interior-point method needs
+/// of it. Notation and formulas: Vandenberghe, "The CVXOPT linear and quadratic cone program solvers", 2010,
 /// section 4.
 namespace fairhole::detail {
 

@@ -6,7 +6,8 @@
 
 namespace fairhole {
 
-LeastWorst least_worst(const JointCase& joint, std::span<const double> limit_diameter_mm, const SeatEffort& effort) {
+LeastWorst least_worst(const JointCase& joint, std::span<const double> limit_diameter_mm,
+                       const SeatEffort& effort) {
   LeastWorst out{-kNoLimit, -kNoLimit, {}};
   out.moves = detail::SeatModel(joint).rest();
   for (const detail::FreePart& piece : detail::free_parts(joint)) {

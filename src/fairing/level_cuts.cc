@@ -10,7 +10,8 @@ namespace {
 /// By how much each row forbids some levels, kept up while levels are raised.
 class Excess {
  public:
-  Excess(const LevelCut& cut, const LevelTable& table, std::span<const int> levels) : cut_(cut), table_(table) {
+  Excess(const LevelCut& cut, const LevelTable& table, std::span<const int> levels)
+      : cut_(cut), table_(table) {
     for (const LevelCut::Row& row : cut.rows) {
       double excess = row.floor_mm;
       for (std::size_t i = 0; i < cut.stacks.size() && excess > kHoldsRadiusMm; ++i) {
@@ -86,7 +87,8 @@ std::vector<double> LevelTable::limits(std::span<const int> levels) const {
 LevelCut cut_of(std::span<const SeatProof> proofs) {
   LevelCut cut;
   for (std::size_t s = 0; s < proofs.front().weight.size(); ++s) {
-    const bool used = std::any_of(proofs.begin(), proofs.end(), [s](const SeatProof& p) { return p.weight[s] > 0.0; });
+    const bool used =
+        std::any_of(proofs.begin(), proofs.end(), [s](const SeatProof& p) { return p.weight[s] > 0.0; });
     if (used) cut.stacks.push_back(s);
   }
   for (const SeatProof& proof : proofs) {

@@ -55,15 +55,15 @@ bool forbids(const LevelCut& cut, const LevelTable& table, std::span<const int> 
 /// What is left of the costs of single steps between levels while a bound is summed up.
 using StepCosts = std::vector<std::vector<double>>;
 
-/// What the cut asks within the box, as "one of these": each literal's level as high as the cut can prove, the
-/// cheapest literal (by `left`) first. Empty: the cut cannot be met in the box. Only for a cut that forbids
-/// `box.least`.
+/// What the cut asks within the box, as "one of these": each literal's level as high as the cut can prove,
+/// the cheapest literal (by `left`) first. Empty: the cut cannot be met in the box. Only for a cut that
+/// forbids `box.least`.
 std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table, const LevelBox& box,
                                     const StepCosts& left);
 
-/// Least cost of any levels in the box that all cuts allow, from below: every clause charges its cheapest literal's
-/// price to all of its literals, as long as prices last (a feasible solution of the dual of the covering
-/// problem). Infinite when some cut cannot be met.
+/// Least cost of any levels in the box that all cuts allow, from below: every clause charges its cheapest
+/// literal's price to all of its literals, as long as prices last (a feasible solution of the dual of the
+/// covering problem). Infinite when some cut cannot be met.
 double bound_of(std::span<const LevelCut> cuts, const LevelTable& table, const LevelBox& box);
 
 /// Prices of single steps above `box.least`.

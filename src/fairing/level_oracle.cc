@@ -17,7 +17,8 @@ std::vector<std::size_t> support(const std::vector<SeatProof>& proofs) { return 
 
 }  // namespace
 
-std::vector<int> held_levels(const SeatModel& model, const LevelTable& table, const std::vector<SeatMove>& moves) {
+std::vector<int> held_levels(const SeatModel& model, const LevelTable& table,
+                             const std::vector<SeatMove>& moves) {
   std::vector<int> levels;
   for (int s = 0; s < model.stacks(); ++s) {
     const std::vector<double>& radii = table.radius_mm[static_cast<std::size_t>(s)];
@@ -59,8 +60,8 @@ std::optional<Verdict> LevelOracle::recall(const std::vector<int>& levels) const
 }
 
 const LevelCut& LevelOracle::reason(const std::vector<int>& levels) const {
-  const auto cut = std::find_if(cuts_.begin(), cuts_.end(),
-                                [&](const LevelCut& c) { return forbids(c, table_, levels); });
+  const auto cut =
+      std::find_if(cuts_.begin(), cuts_.end(), [&](const LevelCut& c) { return forbids(c, table_, levels); });
   assert(cut != cuts_.end());
   return *cut;
 }
@@ -77,8 +78,8 @@ SeatFound LevelOracle::find(const std::vector<double>& limits, int boxes) {
   return found;
 }
 
-/// A reason with fewer stacks forbids more: each is left out in turn, the lightest first, and stays out if the rest
-/// fails without it.
+/// A reason with fewer stacks forbids more: each is left out in turn, the lightest first, and stays out if
+/// the rest fails without it.
 std::vector<SeatProof> LevelOracle::narrowed(std::vector<SeatProof> proofs, std::vector<double> limits) {
   constexpr int kFewBoxes = 20;
   const auto keep_only = [&limits](const std::vector<std::size_t>& stacks) {
@@ -89,7 +90,8 @@ std::vector<SeatProof> LevelOracle::narrowed(std::vector<SeatProof> proofs, std:
   std::vector<std::size_t> stacks = support(proofs);
   keep_only(stacks);
   const std::vector<double> weight = proofs.front().weight;
-  std::stable_sort(stacks.begin(), stacks.end(), [&](std::size_t a, std::size_t b) { return weight[a] < weight[b]; });
+  std::stable_sort(stacks.begin(), stacks.end(),
+                   [&](std::size_t a, std::size_t b) { return weight[a] < weight[b]; });
   for (const std::size_t s : stacks) {
     if (limits[s] == kNoLimit) continue;  // went with another
     std::vector<double> without = limits;

@@ -22,8 +22,8 @@ enum class Verdict {
   kUnsure  ///< the work allowed did not tell
 };
 
-/// Says whether levels can be held at once, from what it knows already where that suffices. Every failure leaves a
-/// cut, every seats looked at may better the record.
+/// Says whether levels can be held at once, from what it knows already where that suffices. Every failure
+/// leaves a cut, every seats looked at may better the record.
 class LevelOracle {
  public:
   LevelOracle(const SeatModel& model, const LevelTable& table, const SeatEffort& effort);
@@ -49,13 +49,14 @@ class LevelOracle {
   const SeatModel& model_;
   const LevelTable& table_;
   SeatEffort effort_;
-  std::vector<LevelCut> cuts_;           ///< few stacks first
-  std::vector<LevelRecord> seats_;       ///< what seats met hold; none holds what another does and more
+  std::vector<LevelCut> cuts_;      ///< few stacks first
+  std::vector<LevelRecord> seats_;  ///< what seats met hold; none holds what another does and more
   LevelRecord record_;
   int solved_ = 0;
 };
 
 /// The levels that seats hold.
-std::vector<int> held_levels(const SeatModel& model, const LevelTable& table, const std::vector<SeatMove>& moves);
+std::vector<int> held_levels(const SeatModel& model, const LevelTable& table,
+                             const std::vector<SeatMove>& moves);
 
 }  // namespace fairhole::detail

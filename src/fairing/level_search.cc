@@ -8,7 +8,7 @@ namespace fairhole::detail {
 namespace {
 
 /// Levels not yet decided.
-struct Node {
+struct LevelNode {
   LevelBox box;
   double bound = 0.0;
   int serial = 0;
@@ -22,16 +22,16 @@ class LevelSearch {
 
  private:
   bool worth_a_look(double bound) const;
-  void push(Node node);
-  Node pop();
-  void expand(Node node);
-  void branch(const Node& node, const LevelCut& cut);
+  void push(LevelNode node);
+  LevelNode pop();
+  void expand(LevelNode node);
+  void branch(const LevelNode& node, const LevelCut& cut);
   void settle_record(const std::vector<int>& level, const std::vector<SeatMove>& moves);
 
   const LevelTable& table_;
   SeatEffort effort_;
   LevelOracle oracle_;
-  std::vector<Node> open_;
+  std::vector<LevelNode> open_;
   int serial_ = 0;
   int expanded_ = 0;
   double unsure_bound_ = kNoLimit;  ///< of the nodes given up
@@ -47,11 +47,11 @@ bool LevelSearch::worth_a_look(double bound) const {
   return bound < best - slack_of(best);
 }
 
-bool later(const Node& a, const Node& b) {
+bool later(const LevelNode& a, const LevelNode& b) {
   return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
 }
 
-void LevelSearch::push(Node node) {
+void LevelSearch::push(LevelNode node) {
   node.bound = std::max(node.bound, bound_of(oracle_.cuts(), table_, node.box));
   if (!worth_a_look(node.bound)) return;
   node.serial = serial_++;
@@ -59,25 +59,25 @@ void LevelSearch::push(Node node) {
   std::push_heap(open_.begin(), open_.end(), later);
 }
 
-Node LevelSearch::pop() {
+LevelNode LevelSearch::pop() {
   std::pop_heap(open_.begin(), open_.end(), later);
-  Node node = std::move(open_.back());
+  LevelNode node = std::move(open_.back());
   open_.pop_back();
   return node;
 }
 
 /// One child a literal: it is true, those before it are false.
-void LevelSearch::branch(const Node& node, const LevelCut& cut) {
-  Node rest = node;
+void LevelSearch::branch(const LevelNode& node, const LevelCut& cut) {
+  LevelNode rest = node;
   for (const LevelLiteral& literal : clause_of(cut, table_, node.box, step_costs(table_, node.box))) {
-    Node child = rest;
+    LevelNode child = rest;
     child.box.least[literal.stack] = literal.level;
     push(std::move(child));
     rest.box.most[literal.stack] = literal.level - 1;
   }
 }
 
-void LevelSearch::expand(Node node) {
+void LevelSearch::expand(LevelNode node) {
   ++expanded_;
   const Verdict verdict = oracle_.ask(node.box.least);
   if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
@@ -96,21 +96,21 @@ void LevelSearch::expand(Node node) {
 
 LevelSearchResult LevelSearch::run() {
   find_good_levels(oracle_, effort_.level_nodes / 4);
-  Node root;
+  LevelNode root;
   root.box.least.assign(table_.stacks(), 0);
   for (std::size_t s = 0; s < table_.stacks(); ++s) root.box.most.push_back(table_.last(s));
   push(std::move(root));
   constexpr int kNodesASolve = 50;
   while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
          expanded_ < kNodesASolve * effort_.level_nodes) {
-    Node node = pop();
+    LevelNode node = pop();
     if (worth_a_look(node.bound)) expand(std::move(node));
   }
   LevelSearchResult out;
   out.best = oracle_.record();
   out.solved = oracle_.solved();
   out.bound = std::min(out.best.cost, unsure_bound_);
-  for (const Node& node : open_) out.bound = std::min(out.bound, node.bound);
+  for (const LevelNode& node : open_) out.bound = std::min(out.bound, node.bound);
   out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves);
   return out;
 }

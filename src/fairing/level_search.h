@@ -6,8 +6,9 @@
 
 namespace fairhole::detail {
 
-/// A good choice to begin with (in the oracle's record): limits that fail are raised one by one, where the reason
-/// for failing is eased most for the money; then each stack in turn is forced down and the others repaired.
+/// A good choice to begin with (in the oracle's record): limits that fail are raised one by one, where the
+/// reason for failing is eased most for the money; then each stack in turn is forced down and the others
+/// repaired.
 void find_good_levels(LevelOracle& oracle, int most_solved);
 
 /// How seats hold given levels best.
@@ -17,10 +18,11 @@ struct HeldSeats {
   std::vector<SeatMove> moves;
 };
 
-/// Among seats that hold `limit_radius_mm` (as `from` does) those with the smallest worst misfit. They keep half of
-/// the margin that can be had, though no more than a thousandth of a millimetre: a size that holds only to the
-/// last digit is no use.
-HeldSeats settle(const SeatModel& model, std::span<const double> limit_radius_mm, const std::vector<SeatMove>& from);
+/// Among seats that hold `limit_radius_mm` (as `from` does) those with the smallest worst misfit. They keep
+/// half of the margin that can be had, though no more than a thousandth of a millimetre: a size that holds
+/// only to the last digit is no use.
+HeldSeats settle(const SeatModel& model, std::span<const double> limit_radius_mm,
+                 const std::vector<SeatMove>& from);
 
 /// The search over the levels of one piece.
 struct LevelSearchResult {

@@ -8,7 +8,7 @@
 namespace fairhole::detail {
 namespace {
 
-constexpr double kKeptMm = 0.0005;     // of radius: a thousandth of a millimetre of diameter
+constexpr double kKeptMm = 0.0005;  // of radius: a thousandth of a millimetre of diameter
 constexpr int kBoxes = 60;
 constexpr double kTooLittleMm = 1e-5;  // of margin: nothing to give away
 

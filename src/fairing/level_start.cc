@@ -8,9 +8,10 @@
 namespace fairhole::detail {
 namespace {
 
-/// The step up that eases the cut most for its price; none if every stack of it is at the last resort or `held`.
-std::optional<std::size_t> best_step_up(const LevelCut& cut, const LevelTable& table, const std::vector<int>& levels,
-                                        std::optional<std::size_t> held) {
+/// The step up that eases the cut most for its price; none if every stack of it is at the last resort or
+/// `held`.
+std::optional<std::size_t> best_step_up(const LevelCut& cut, const LevelTable& table,
+                                        const std::vector<int>& levels, std::optional<std::size_t> held) {
   std::optional<std::size_t> best;
   double best_worth = -1.0;
   for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
@@ -50,8 +51,11 @@ std::vector<std::size_t> raised(const LevelTable& table, const std::vector<int>&
   for (std::size_t s = 0; s < levels.size(); ++s) {
     if (levels[s] > 0) out.push_back(s);
   }
-  const auto saving = [&](std::size_t s) { return table.cost[s][static_cast<std::size_t>(levels[s])] - table.cost[s][0]; };
-  std::stable_sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) { return saving(a) > saving(b); });
+  const auto saving = [&](std::size_t s) {
+    return table.cost[s][static_cast<std::size_t>(levels[s])] - table.cost[s][0];
+  };
+  std::stable_sort(out.begin(), out.end(),
+                   [&](std::size_t a, std::size_t b) { return saving(a) > saving(b); });
   return out;
 }
 

@@ -22,8 +22,8 @@ namespace {
 
 constexpr std::size_t kFew = 4;  // a smallest circle's supports and one disc more
 
-bool is_fixed(const Play& play) {
-  const auto none = [](const Range& r) { return r.most <= r.least; };
+bool is_fixed(const SeatPlay& play) {
+  const auto none = [](const SeatRange& r) { return r.most <= r.least; };
   return none(play.dx_mm) && none(play.dy_mm) && none(play.turn_rad);
 }
 
@@ -54,7 +54,8 @@ Circle enclosing(std::span<const Circle> discs) {
     double out_most = 0.0;
     const Circle* farthest = nullptr;
     for (const Circle& disc : discs) {
-      const double out = (disc.centre_mm - found.circle.centre_mm).norm() + disc.radius_mm - found.circle.radius_mm;
+      const double out =
+          (disc.centre_mm - found.circle.centre_mm).norm() + disc.radius_mm - found.circle.radius_mm;
       if (out > out_most) out_most = out, farthest = &disc;
     }
     constexpr double kRoundingMm = 1e-11;
@@ -68,7 +69,8 @@ Circle enclosing(std::span<const Circle> discs) {
   }
 }
 
-SeatModel::SeatModel(const JointCase& joint) : joint_(joint), first_(static_cast<std::size_t>(joint.stacks) + 1, 0) {
+SeatModel::SeatModel(const JointCase& joint)
+    : joint_(joint), first_(static_cast<std::size_t>(joint.stacks) + 1, 0) {
   std::stable_sort(joint_.discs.begin(), joint_.discs.end(),
                    [](const SeatDisc& a, const SeatDisc& b) { return a.stack < b.stack; });
   for (const SeatDisc& disc : joint_.discs) ++first_[static_cast<std::size_t>(disc.stack) + 1];
@@ -76,7 +78,8 @@ SeatModel::SeatModel(const JointCase& joint) : joint_(joint), first_(static_cast
   reach_mm_.assign(joint.parts.size(), 0.0);
   for (int s = 0; s < joint.stacks; ++s) {
     const auto from = joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s)]);
-    const auto to = joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s) + 1]);
+    const auto to =
+        joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s) + 1]);
     Eigen::Vector2d middle = Eigen::Vector2d::Zero();
     for (auto disc = from; disc != to; ++disc) middle += disc->centre_mm / static_cast<double>(to - from);
     for (auto disc = from; disc != to; ++disc) {
@@ -85,7 +88,7 @@ SeatModel::SeatModel(const JointCase& joint) : joint_(joint), first_(static_cast
       reach = std::max({reach, disc->by_sine_mm.norm(), disc->by_versine_mm.norm()});
     }
   }
-  for (const Play& play : joint.parts) whole_box_.push_back(play.turn_rad);
+  for (const SeatPlay& play : joint.parts) whole_box_.push_back(play.turn_rad);
 }
 
 std::span<const SeatDisc> SeatModel::discs(int stack) const {
@@ -113,8 +116,9 @@ double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const doub
 
 std::vector<SeatMove> SeatModel::rest() const {
   std::vector<SeatMove> moves;
-  const auto near = [](const Range& r) { return std::clamp(0.0, r.least, r.most); };
-  for (const Play& play : joint_.parts) moves.push_back({near(play.dx_mm), near(play.dy_mm), near(play.turn_rad)});
+  const auto near = [](const SeatRange& r) { return std::clamp(0.0, r.least, r.most); };
+  for (const SeatPlay& play : joint_.parts)
+    moves.push_back({near(play.dx_mm), near(play.dy_mm), near(play.turn_rad)});
   return moves;
 }
 
@@ -123,7 +127,8 @@ std::vector<FreePart> free_parts(const JointCase& joint) {
   std::vector<int> parent(static_cast<std::size_t>(parts + joint.stacks));
   std::iota(parent.begin(), parent.end(), 0);
   for (const SeatDisc& disc : joint.discs) {
-    if (!is_fixed(joint.parts[static_cast<std::size_t>(disc.part)])) join(parent, disc.part, parts + disc.stack);
+    if (!is_fixed(joint.parts[static_cast<std::size_t>(disc.part)]))
+      join(parent, disc.part, parts + disc.stack);
   }
   std::vector<int> piece_of(parent.size(), -1);
   std::vector<FreePart> pieces;
@@ -157,7 +162,8 @@ std::vector<FreePart> free_parts(const JointCase& joint) {
 }
 
 void put_moves(const FreePart& piece, std::span<const SeatMove> moves, std::vector<SeatMove>& whole) {
-  for (std::size_t p = 0; p < piece.parts.size(); ++p) whole[static_cast<std::size_t>(piece.parts[p])] = moves[p];
+  for (std::size_t p = 0; p < piece.parts.size(); ++p)
+    whole[static_cast<std::size_t>(piece.parts[p])] = moves[p];
 }
 
 }  // namespace detail

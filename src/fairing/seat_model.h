@@ -12,7 +12,7 @@
 namespace fairhole::detail {
 
 /// Turns of all parts, each from least to most.
-using TurnBox = std::vector<Range>;
+using TurnBox = std::vector<SeatRange>;
 
 /// A case made ready: each stack's coordinates start from its own middle, its discs side by side.
 class SeatModel {
@@ -40,14 +40,14 @@ class SeatModel {
 
 Eigen::Vector2d centre_at(const SeatDisc& disc, const SeatMove& move);
 
-/// Smallest circle about any number of discs: the exact one of a few, the farthest disc added until none is left
-/// out.
+/// Smallest circle about any number of discs: the exact one of a few, the farthest disc added until none is
+/// left out.
 Circle enclosing(std::span<const Circle> discs);
 
 /// Part of a case whose moving parts hang together through stacks, and where it came from.
 struct FreePart {
   JointCase joint;
-  std::vector<int> parts;   ///< of the whole case, by the part's index here
+  std::vector<int> parts;  ///< of the whole case, by the part's index here
   std::vector<int> stacks;
 };
 

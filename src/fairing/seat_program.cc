@@ -61,7 +61,8 @@ Search::Search(const SeatProgram& program, const std::vector<PartVector>& start)
   for (const SeatCone& cone : program.cones) {  // each centre amid its discs
     if (cone.stack < 0) continue;
     const auto s = static_cast<std::size_t>(cone.stack);
-    const Eigen::Vector3d seen = cone.part < 0 ? cone.at : cone.at + cone.slope * x_.parts[static_cast<std::size_t>(cone.part)];
+    const Eigen::Vector3d seen =
+        cone.part < 0 ? cone.at : cone.at + cone.slope * x_.parts[static_cast<std::size_t>(cone.part)];
     x_.centres[s] += seen.tail<2>();
     ++count[s];
   }
@@ -122,8 +123,8 @@ void Search::find_faults() {
   }
 }
 
-/// Where the products of slacks and multipliers are to go: to `centring_part`, as far as the first order, or with
-/// the last direction's second order taken off.
+/// Where the products of slacks and multipliers are to go: to `centring_part`, as far as the first order, or
+/// with the last direction's second order taken off.
 void Search::aim(double centring_part, double kept, bool corrected) {
   for (ConeState& c : cones_) {
     Eigen::Vector3d wanted = -cone_product(c.lambda, c.lambda);

@@ -15,10 +15,12 @@ struct PartPush {
   double versine = 0.0;
 };
 
-double least_on_range(double slope, const Range& range) { return std::min(slope * range.least, slope * range.most); }
+double least_on_range(double slope, const SeatRange& range) {
+  return std::min(slope * range.least, slope * range.most);
+}
 
-/// A stack's centre is free, so its pushes must cancel; what the solver left is spread evenly. A disc's weight is
-/// at least its push.
+/// A stack's centre is free, so its pushes must cancel; what the solver left is spread evenly. A disc's
+/// weight is at least its push.
 void balance(std::span<Eigen::Vector3d> pushes) {
   Eigen::Vector2d mean = Eigen::Vector2d::Zero();
   for (const Eigen::Vector3d& push : pushes) mean += push.tail<2>() / static_cast<double>(pushes.size());
@@ -38,7 +40,7 @@ double SeatProof::excess_mm(std::span<const double> limit_radius_mm) const {
   return floor_mm - held;
 }
 
-double least_on_arc(double a, double b, const Range& range) {
+double least_on_arc(double a, double b, const SeatRange& range) {
   const auto value = [&](double t) {
     const double half_sine = std::sin(t / 2.0);
     return a * std::sin(t) + b * 2.0 * half_sine * half_sine;
@@ -48,8 +50,8 @@ double least_on_arc(double a, double b, const Range& range) {
   return bottom > range.least && bottom < range.most ? std::min(ends, b - std::hypot(a, b)) : ends;
 }
 
-// With y the push on a disc (sum 0 in each stack) and w >= |y| its weight, R the stack's clean-up radius and z its
-// centre: w (R - r) >= |y| |c - z| >= -y (c - z). Summed over all discs the centres z fall out.
+// With y the push on a disc (sum 0 in each stack) and w >= |y| its weight, R the stack's clean-up radius and
+// z its centre: w (R - r) >= |y| |c - z| >= -y (c - z). Summed over all discs the centres z fall out.
 SeatProof proof_of(const SeatModel& model, const TurnBox& box, std::span<const Eigen::Vector3d> multipliers) {
   SeatProof proof;
   proof.weight.assign(static_cast<std::size_t>(model.stacks()), 0.0);
@@ -75,8 +77,9 @@ SeatProof proof_of(const SeatModel& model, const TurnBox& box, std::span<const E
     }
   }
   for (std::size_t p = 0; p < on_part.size(); ++p) {
-    const Play& play = model.joint().parts[p];
-    floor += least_on_range(on_part[p].shift.x(), play.dx_mm) + least_on_range(on_part[p].shift.y(), play.dy_mm) +
+    const SeatPlay& play = model.joint().parts[p];
+    floor += least_on_range(on_part[p].shift.x(), play.dx_mm) +
+             least_on_range(on_part[p].shift.y(), play.dy_mm) +
              least_on_arc(on_part[p].sine, on_part[p].versine, box[p]);
   }
   if (!(total > 0.0)) {

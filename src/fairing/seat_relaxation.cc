@@ -8,12 +8,12 @@
 namespace fairhole::detail {
 namespace {
 
-double middle(const Range& r) { return (r.least + r.most) / 2.0; }
-double half(const Range& r) { return std::max(0.0, (r.most - r.least) / 2.0); }
+double middle(const SeatRange& r) { return (r.least + r.most) / 2.0; }
+double half(const SeatRange& r) { return std::max(0.0, (r.most - r.least) / 2.0); }
 
 double versine(double t) { return 2.0 * std::sin(t / 2.0) * std::sin(t / 2.0); }
 
-PartScale shifts_of(const Play& play) {
+PartScale shifts_of(const SeatPlay& play) {
   PartScale scale;
   scale.shift_middle_mm = {middle(play.dx_mm), middle(play.dy_mm)};
   scale.shift_half_mm = {half(play.dx_mm), half(play.dy_mm)};
@@ -86,7 +86,8 @@ constexpr double kNoTurn = 1e-13;
 
 }  // namespace
 
-SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> limit_radius_mm, const TurnBox& box) {
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> limit_radius_mm,
+                               const TurnBox& box) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);
@@ -106,8 +107,8 @@ SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> l
   return out;
 }
 
-SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> limit_radius_mm, const TurnBox& box,
-                               std::span<const SeatMove> about) {
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> limit_radius_mm,
+                               const TurnBox& box, std::span<const SeatMove> about) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);
@@ -128,7 +129,8 @@ SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> l
   return out;
 }
 
-void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius_mm, SeatRelaxation& relaxation) {
+void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius_mm,
+                    SeatRelaxation& relaxation) {
   std::vector<SeatCone> cones;
   std::vector<int> discs;
   std::vector<double> radius;
@@ -140,7 +142,8 @@ void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius
     const int disc = relaxation.disc_of_cone[i];
     if (disc >= 0) {
       cone.gauge = 0.0;
-      cone.at[0] = limit_radius_mm[static_cast<std::size_t>(cone.stack)] - radius[static_cast<std::size_t>(disc)];
+      cone.at[0] =
+          limit_radius_mm[static_cast<std::size_t>(cone.stack)] - radius[static_cast<std::size_t>(disc)];
       cones.push_back(cone);
       discs.push_back(-1);
       cone.gauge = 1.0;
@@ -153,13 +156,13 @@ void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius
   relaxation.disc_of_cone = std::move(discs);
 }
 
-std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation, const SeatPoint& point,
-                               const TurnBox& box) {
+std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation,
+                               const SeatPoint& point, const TurnBox& box) {
   std::vector<SeatMove> moves;
-  const auto within = [](double value, const Range& r) { return std::clamp(value, r.least, r.most); };
+  const auto within = [](double value, const SeatRange& r) { return std::clamp(value, r.least, r.most); };
   for (std::size_t p = 0; p < point.parts.size(); ++p) {
     const PartScale& scale = relaxation.scale[p];
-    const Play& play = model.joint().parts[p];
+    const SeatPlay& play = model.joint().parts[p];
     const Eigen::Vector2d shift =
         scale.shift_middle_mm + scale.shift_half_mm.cwiseProduct(point.parts[p].head<2>());
     const double sine = scale.sine_unit * point.parts[p][2];
@@ -175,7 +178,8 @@ std::vector<Eigen::Vector3d> disc_multipliers(const SeatModel& model, const Seat
                                               const SeatPoint& point) {
   std::vector<Eigen::Vector3d> out(model.joint().discs.size(), Eigen::Vector3d::Zero());
   for (std::size_t i = 0; i < point.multipliers.size(); ++i) {
-    if (relaxation.disc_of_cone[i] >= 0) out[static_cast<std::size_t>(relaxation.disc_of_cone[i])] = point.multipliers[i];
+    if (relaxation.disc_of_cone[i] >= 0)
+      out[static_cast<std::size_t>(relaxation.disc_of_cone[i])] = point.multipliers[i];
   }
   return out;
 }

@@ -33,7 +33,8 @@ class SeatSearch {
   void choose_split(const SeatRelaxation& relaxation, const SeatPoint& point, OpenBox& box) const;
   void polish(OpenBox& box);
   void improve(OpenBox& box, const SeatRelaxation& relaxation, const SeatPoint& point) const;
-  SeatProof thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers, SeatProof full) const;
+  SeatProof thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers,
+                    SeatProof full) const;
   bool done() const;
   bool good_enough() const { return found_.value_mm <= aim_.enough_mm; }
 
@@ -64,7 +65,7 @@ void SeatSearch::choose_split(const SeatRelaxation& relaxation, const SeatPoint&
     const double off_mm = off * model_.reach_mm(static_cast<int>(p));
     if (off_mm <= farthest) continue;
     farthest = off_mm;
-    const Range& range = box.turns[p];
+    const SeatRange& range = box.turns[p];
     const double rim = 0.1 * (range.most - range.least);
     box.split_part = static_cast<int>(p);
     box.split_rad = std::clamp(scale.turn_middle_rad + on_arc, range.least + rim, range.most - rim);
@@ -80,7 +81,8 @@ void SeatSearch::improve(OpenBox& box, const SeatRelaxation& relaxation, const S
   box.proof = lower > aim_.hopeless_mm ? thinned(box.turns, multipliers, std::move(proof)) : std::move(proof);
 }
 
-/// The proof without the stacks that hardly carry it: an interior point leaves a little weight on all of them.
+/// The proof without the stacks that hardly carry it: an interior point leaves a little weight on all of
+/// them.
 SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers,
                               SeatProof full) const {
   const double needed = aim_.hopeless_mm + 0.5 * (full.excess_mm(limits_) - aim_.hopeless_mm);
@@ -121,8 +123,8 @@ OpenBox SeatSearch::look(const TurnBox& turns) {
   return box;
 }
 
-/// Follows the tangents from the best seats until they help no more. The range of turns looked at shrinks, since
-/// a tangent is true only nearby.
+/// Follows the tangents from the best seats until they help no more. The range of turns looked at shrinks,
+/// since a tangent is true only nearby.
 void SeatSearch::polish(OpenBox& box) {
   constexpr int kMostRounds = 12;
   double share = 1.0;
@@ -146,7 +148,8 @@ void SeatSearch::polish(OpenBox& box) {
 }
 
 bool SeatSearch::done() const {
-  return good_enough() || found_.lower_mm > aim_.hopeless_mm || found_.value_mm - found_.lower_mm <= aim_.gap_mm;
+  return good_enough() || found_.lower_mm > aim_.hopeless_mm ||
+         found_.value_mm - found_.lower_mm <= aim_.gap_mm;
 }
 
 SeatFound SeatSearch::run(const std::vector<SeatMove>* guess) {
@@ -169,7 +172,7 @@ SeatFound SeatSearch::run(const std::vector<SeatMove>* guess) {
     open_.pop_back();
     for (const bool upper : {false, true}) {
       TurnBox turns = box.turns;
-      Range& range = turns[static_cast<std::size_t>(box.split_part)];
+      SeatRange& range = turns[static_cast<std::size_t>(box.split_part)];
       (upper ? range.least : range.most) = box.split_rad;
       const double before = found_.value_mm;
       OpenBox part = look(turns);

@@ -22,18 +22,18 @@ struct SeatProof {
 };
 
 /// Multipliers of discs make a proof: Lagrange's bound, each part's turn taken over its whole arc in closed
-/// form. `multipliers` of the discs of `model` in their order; the last two entries of each are the push on the
-/// disc. Any values are sound; good ones come from the solver.
+/// form. `multipliers` of the discs of `model` in their order; the last two entries of each are the push on
+/// the disc. Any values are sound; good ones come from the solver.
 SeatProof proof_of(const SeatModel& model, const TurnBox& box, std::span<const Eigen::Vector3d> multipliers);
 
 /// Least of a sin(t) + b (1 - cos(t)) for t in range.
-double least_on_arc(double a, double b, const Range& range);
+double least_on_arc(double a, double b, const SeatRange& range);
 
 struct SeatAim {
   double enough_mm = -kNoLimit;   ///< stop at seats this good
   double hopeless_mm = kNoLimit;  ///< stop when nothing this good is left
-  double gap_mm = 1e-7;           ///< stop when the two bounds are this close
-  int boxes = 4000;
+  double gap_mm = 1e-6;           ///< stop when the two bounds are this close
+  int boxes = 1000;
 };
 
 /// Seats with the smallest largest (clean-up radius - limit): best found, and what is proven.

@@ -39,9 +39,7 @@ void add_scaled(double factor, const SeatStep& step, SeatStep& sum) {
 
 SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matrix3d>& weights,
                        const std::vector<double>& bound_weights)
-    : program_(program),
-      coupling_(program.cones.size()),
-      centres_(static_cast<std::size_t>(program.stacks)) {
+    : program_(program), coupling_(program.cones.size()), centres_(static_cast<std::size_t>(program.stacks)) {
   const Eigen::Index size = start_of(program.parts) + 1;
   dense_ = Eigen::MatrixXd::Zero(size, size);
   for (std::size_t i = 0; i < program.bounds.size(); ++i) {
@@ -104,7 +102,8 @@ void SeatSystem::take_out(const Centre& centre) {
 SeatStep SeatSystem::solve(const SeatStep& right) const {
   const Eigen::Index worst = dense_.rows() - 1;
   Eigen::VectorXd reduced(dense_.rows());
-  for (std::size_t p = 0; p < right.parts.size(); ++p) reduced.segment<4>(start_of(static_cast<int>(p))) = right.parts[p];
+  for (std::size_t p = 0; p < right.parts.size(); ++p)
+    reduced.segment<4>(start_of(static_cast<int>(p))) = right.parts[p];
   reduced[worst] = right.worst;
   for (std::size_t s = 0; s < centres_.size(); ++s) {
     const Centre& centre = centres_[s];
@@ -112,19 +111,22 @@ SeatStep SeatSystem::solve(const SeatStep& right) const {
     const Eigen::Vector2d solved = centre.inverse * right.centres[s];
     reduced[worst] -= centre.worst.dot(solved);
     for (std::size_t i = centre.first; i < centre.last; ++i) {
-      if (coupling_[i].part >= 0) reduced.segment<4>(start_of(coupling_[i].part)) -= coupling_[i].block.transpose() * solved;
+      if (coupling_[i].part >= 0)
+        reduced.segment<4>(start_of(coupling_[i].part)) -= coupling_[i].block.transpose() * solved;
     }
   }
   const Eigen::VectorXd x = factor_.solve(reduced);
   SeatStep step = zero_step(program_);
   step.worst = x[worst];
-  for (std::size_t p = 0; p < step.parts.size(); ++p) step.parts[p] = x.segment<4>(start_of(static_cast<int>(p)));
+  for (std::size_t p = 0; p < step.parts.size(); ++p)
+    step.parts[p] = x.segment<4>(start_of(static_cast<int>(p)));
   for (std::size_t s = 0; s < centres_.size(); ++s) {
     const Centre& centre = centres_[s];
     if (centre.last == 0) continue;
     Eigen::Vector2d left = right.centres[s] - centre.worst * step.worst;
     for (std::size_t i = centre.first; i < centre.last; ++i) {
-      if (coupling_[i].part >= 0) left -= coupling_[i].block * step.parts[static_cast<std::size_t>(coupling_[i].part)];
+      if (coupling_[i].part >= 0)
+        left -= coupling_[i].block * step.parts[static_cast<std::size_t>(coupling_[i].part)];
     }
     step.centres[s] = centre.inverse * left;
   }

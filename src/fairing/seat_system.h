@@ -40,8 +40,8 @@ class SeatSystem {
 
  private:
   struct Centre {
-    std::size_t first = 0, last = 0;           ///< its cones
-    Eigen::Matrix2d inverse;                   ///< of its own block
+    std::size_t first = 0, last = 0;  ///< its cones
+    Eigen::Matrix2d inverse;          ///< of its own block
     Eigen::Vector2d worst = Eigen::Vector2d::Zero();
   };
   struct Coupling {

@@ -11,7 +11,7 @@
 /// Invented cases of parts with play, for tests and benchmarks.
 namespace fairhole::test {
 
-inline Play even_play(double dx_mm, double dy_mm, double turn_deg) {
+inline SeatPlay even_play(double dx_mm, double dy_mm, double turn_deg) {
   const double turn = turn_deg * M_PI / 180.0;
   return {{-dx_mm, dx_mm}, {-dy_mm, dy_mm}, {-turn, turn}};
 }
@@ -26,16 +26,18 @@ inline Eigen::Vector2d scatter(std::mt19937_64& random, double sigma_mm) {
   return sigma_mm * sum;
 }
 
-/// Holes of a part that belongs at `pivot`: each stack's place, moved off by what the part is off, and scattered.
+/// Holes of a part that belongs at `pivot`: each stack's place, moved off by what the part is off, and
+/// scattered.
 class CaseMaker {
  public:
   explicit CaseMaker(std::uint64_t seed) : random_(seed) {}
   std::mt19937_64& random() { return random_; }
 
-  int part(const Play& play, const Eigen::Vector2d& pivot_mm) {
+  int part(const SeatPlay& play, const Eigen::Vector2d& pivot_mm) {
     made_.parts.push_back(play);
     pivots_.push_back(pivot_mm);
-    off_.push_back({uniform(random_, play.dx_mm.least, play.dx_mm.most), uniform(random_, play.dy_mm.least, play.dy_mm.most),
+    off_.push_back({uniform(random_, play.dx_mm.least, play.dx_mm.most),
+                    uniform(random_, play.dy_mm.least, play.dy_mm.most),
                     uniform(random_, play.turn_rad.least, play.turn_rad.most)});
     return static_cast<int>(made_.parts.size()) - 1;
   }
@@ -59,8 +61,8 @@ class CaseMaker {
   std::vector<SeatMove> off_;
 };
 
-/// A frame of two plates (one stays), four angles and a beam. Each stack goes through two or three of them; one in
-/// ten holes is an old mistake.
+/// A frame of two plates (one stays), four angles and a beam. Each stack goes through two or three of them;
+/// one in ten holes is an old mistake.
 inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.3) {
   CaseMaker maker(seed);
   const double length = 10.0 * stacks;
@@ -69,7 +71,8 @@ inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.
   const int beam = maker.part(even_play(2.0, 2.0, 0.2), {length / 2.0, 150.0});
   std::vector<int> angles;
   for (const double y : {20.0, 280.0}) {
-    for (const double x : {length / 4.0, 3.0 * length / 4.0}) angles.push_back(maker.part(even_play(2.0, 1.5, 0.25), {x, y}));
+    for (const double x : {length / 4.0, 3.0 * length / 4.0})
+      angles.push_back(maker.part(even_play(2.0, 1.5, 0.25), {x, y}));
   }
   for (int i = 0; i < stacks; ++i) {
     const bool high = i % 2 == 1;
@@ -80,7 +83,8 @@ inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.
     const int stack = maker.stack();
     const auto hole = [&](int part) {
       const bool mistake = uniform(maker.random(), 0.0, 1.0) < 0.1;
-      maker.hole(part, stack, place, mistake ? 4.0 * sigma_mm : sigma_mm, uniform(maker.random(), 10.0, 10.4));
+      maker.hole(part, stack, place, mistake ? 4.0 * sigma_mm : sigma_mm,
+                 uniform(maker.random(), 10.0, 10.4));
     };
     hole(plate);
     hole(angle);
