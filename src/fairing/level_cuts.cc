@@ -44,22 +44,6 @@ class Excess {
   std::vector<double> excess_;
 };
 
-double price(const StepCosts& left, const LevelLiteral& literal, int least) {
-  double sum = 0.0;
-  for (int k = least + 1; k <= literal.level; ++k) sum += left[literal.stack][static_cast<std::size_t>(k)];
-  return sum;
-}
-
-/// Takes `charge` from the steps up to the literal's level, the highest first.
-void take_from(StepCosts& left, const LevelLiteral& literal, int least, double charge) {
-  for (int k = literal.level; k > least && charge > 0.0; --k) {
-    double& step = left[literal.stack][static_cast<std::size_t>(k)];
-    const double taken = std::min(step, charge);
-    step -= taken;
-    charge -= taken;
-  }
-}
-
 }  // namespace
 
 LevelTable::LevelTable(std::span<const StackLevels> levels) {
@@ -105,7 +89,7 @@ bool forbids(const LevelCut& cut, const LevelTable& table, std::span<const int> 
 }
 
 std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table, const LevelBox& box,
-                                    const StepCosts& left) {
+                                    const LevelPrices& left) {
   std::vector<LevelLiteral> clause;
   Excess excess(cut, table, box.least);
   std::vector<int> held;  // by this level the cut still forbids
@@ -117,7 +101,7 @@ std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table
     for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
       const std::size_t s = cut.stacks[i];
       if (final[i] || held[i] >= box.most[s]) continue;
-      const double p = price(left, {s, held[i] + 1}, box.least[s]);
+      const double p = price(left, {s, held[i] + 1}, box);
       if (p < least_price) least_price = p, cheapest = i;
     }
     if (cheapest == cut.stacks.size()) break;
@@ -132,36 +116,26 @@ std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table
     if (held[i] < box.most[cut.stacks[i]]) clause.push_back({cut.stacks[i], held[i] + 1});
   }
   std::stable_sort(clause.begin(), clause.end(), [&](const LevelLiteral& a, const LevelLiteral& b) {
-    return price(left, a, box.least[a.stack]) < price(left, b, box.least[b.stack]);
+    return price(left, a, box) < price(left, b, box);
   });
   return clause;
 }
 
-StepCosts step_costs(const LevelTable& table, const LevelBox& box) {
-  StepCosts left;
-  for (std::size_t s = 0; s < table.stacks(); ++s) {
-    std::vector<double> steps(table.cost[s].size(), 0.0);
-    for (std::size_t k = static_cast<std::size_t>(box.least[s]) + 1; k < steps.size(); ++k) {
-      steps[k] = table.cost[s][k] - table.cost[s][k - 1];
-    }
-    left.push_back(std::move(steps));
+double price(const LevelPrices& left, const LevelLiteral& literal, const LevelBox& box) {
+  double least = kNoLimit;
+  for (int k = literal.level; k <= box.most[literal.stack]; ++k) {
+    least = std::min(least, left[literal.stack][static_cast<std::size_t>(k)]);
   }
-  return left;
+  return least;
 }
 
-double bound_of(std::span<const LevelCut> cuts, const LevelTable& table, const LevelBox& box) {
-  double bound = table.cost_of(box.least);
-  StepCosts left = step_costs(table, box);
-  for (const LevelCut& cut : cuts) {
-    if (!forbids(cut, table, box.least)) continue;
-    const std::vector<LevelLiteral> clause = clause_of(cut, table, box, left);
-    if (clause.empty()) return kNoLimit;
-    const double charge = price(left, clause.front(), box.least[clause.front().stack]);
-    if (!(charge > 0.0)) continue;
-    for (const LevelLiteral& literal : clause) take_from(left, literal, box.least[literal.stack], charge);
-    bound += charge;
+LevelPrices level_prices(const LevelTable& table, const LevelBox& box) {
+  LevelPrices left = table.cost;
+  for (std::size_t s = 0; s < left.size(); ++s) {
+    const double least = table.cost[s][static_cast<std::size_t>(box.least[s])];
+    for (double& cost : left[s]) cost -= least;
   }
-  return bound;
+  return left;
 }
 
 }  // namespace fairhole::detail

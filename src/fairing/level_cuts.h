@@ -34,9 +34,15 @@ struct LevelCut {
   };
   std::vector<std::size_t> stacks;
   std::vector<Row> rows;
+  /// The lowest choices of levels of `stacks` that the cut allows, one after the other: what it allows is at
+  /// or above one of them. Empty if they are too many to list.
+  std::vector<int> lowest;
 };
 
 LevelCut cut_of(std::span<const SeatProof> proofs);
+
+/// Fills in `lowest`.
+void list_lowest(LevelCut& cut, const LevelTable& table);
 
 /// Levels still open: each stack from `least` to `most`.
 struct LevelBox {
@@ -52,21 +58,24 @@ struct LevelLiteral {
 /// True when the cut says that these levels do not hold.
 bool forbids(const LevelCut& cut, const LevelTable& table, std::span<const int> levels);
 
-/// What is left of the costs of single steps between levels while a bound is summed up.
-using StepCosts = std::vector<std::vector<double>>;
+/// What is left of each level's cost above that of `box.least` while a bound is summed up.
+using LevelPrices = std::vector<std::vector<double>>;
+
+LevelPrices level_prices(const LevelTable& table, const LevelBox& box);
+
+/// The cheapest way to make a literal true in the box.
+double price(const LevelPrices& left, const LevelLiteral& literal, const LevelBox& box);
 
 /// What the cut asks within the box, as "one of these": each literal's level as high as the cut can prove,
 /// the cheapest literal (by `left`) first. Empty: the cut cannot be met in the box. Only for a cut that
 /// forbids `box.least`.
 std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table, const LevelBox& box,
-                                    const StepCosts& left);
+                                    const LevelPrices& left);
 
-/// Least cost of any levels in the box that all cuts allow, from below: every clause charges its cheapest
-/// literal's price to all of its literals, as long as prices last (a feasible solution of the dual of the
-/// covering problem). Infinite when some cut cannot be met.
+/// Least cost of any levels in the box that all cuts allow, from below. Each cut in turn charges the levels
+/// of its stacks so that whatever it allows pays at least its own least cost; what a level has paid it need
+/// not pay again (a feasible solution of the dual of the covering problem). Infinite when some cut cannot be
+/// met.
 double bound_of(std::span<const LevelCut> cuts, const LevelTable& table, const LevelBox& box);
-
-/// Prices of single steps above `box.least`.
-StepCosts step_costs(const LevelTable& table, const LevelBox& box);
 
 }  // namespace fairhole::detail

@@ -45,6 +45,7 @@ void LevelOracle::keep(const std::vector<SeatMove>& moves) {
 }
 
 void LevelOracle::keep(LevelCut cut) {
+  list_lowest(cut, table_);
   const auto fewer = [](const LevelCut& a, const LevelCut& b) { return a.stacks.size() < b.stacks.size(); };
   cuts_.insert(std::upper_bound(cuts_.begin(), cuts_.end(), cut, fewer), std::move(cut));
 }

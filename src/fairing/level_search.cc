@@ -52,7 +52,7 @@ bool later(const LevelNode& a, const LevelNode& b) {
 }
 
 void LevelSearch::push(LevelNode node) {
-  node.bound = std::max(node.bound, bound_of(oracle_.cuts(), table_, node.box));
+  node.bound = std::max(node.bound, table_.cost_of(node.box.least));
   if (!worth_a_look(node.bound)) return;
   node.serial = serial_++;
   open_.push_back(std::move(node));
@@ -69,7 +69,7 @@ LevelNode LevelSearch::pop() {
 /// One child a literal: it is true, those before it are false.
 void LevelSearch::branch(const LevelNode& node, const LevelCut& cut) {
   LevelNode rest = node;
-  for (const LevelLiteral& literal : clause_of(cut, table_, node.box, step_costs(table_, node.box))) {
+  for (const LevelLiteral& literal : clause_of(cut, table_, node.box, level_prices(table_, node.box))) {
     LevelNode child = rest;
     child.box.least[literal.stack] = literal.level;
     push(std::move(child));
@@ -85,7 +85,7 @@ void LevelSearch::expand(LevelNode node) {
   // Of the cuts in the way the one with the fewest ways out.
   const LevelCut* narrowest = nullptr;
   std::size_t ways = 0;
-  const StepCosts steps = step_costs(table_, node.box);
+  const LevelPrices steps = level_prices(table_, node.box);
   for (const LevelCut& cut : oracle_.cuts()) {
     if (!forbids(cut, table_, node.box.least)) continue;
     const std::size_t size = clause_of(cut, table_, node.box, steps).size();
@@ -104,7 +104,15 @@ LevelSearchResult LevelSearch::run() {
   while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
          expanded_ < kNodesASolve * effort_.level_nodes) {
     LevelNode node = pop();
-    if (worth_a_look(node.bound)) expand(std::move(node));
+    if (!worth_a_look(node.bound)) continue;
+    const double bound = bound_of(oracle_.cuts(), table_, node.box);
+    if (bound > node.bound +
+                    slack_of(bound)) {  // bounds are found only when a node's turn comes; others may go first
+      node.bound = bound;
+      push(std::move(node));
+      continue;
+    }
+    expand(std::move(node));
   }
   LevelSearchResult out;
   out.best = oracle_.record();

@@ -171,7 +171,10 @@ TEST(LevelCuts, BoundsAndClausesAgainstTryingAll) {
     }
     const LevelTable table(levels);
     std::vector<LevelCut> cuts;
-    for (int c = 0; c < 4; ++c) cuts.push_back(random_cut(random, stacks, 1 + c % 2));
+    for (int c = 0; c < 4; ++c) {
+      cuts.push_back(random_cut(random, stacks, 1 + c % 2));
+      if (trial % 3 != 0) list_lowest(cuts.back(), table);  // without the list the clause alone must do
+    }
     double cheapest = kNoLimit;
     each_choice(box, [&](const std::vector<int>& choice) {
       const bool allowed = std::none_of(cuts.begin(), cuts.end(),
@@ -183,7 +186,7 @@ TEST(LevelCuts, BoundsAndClausesAgainstTryingAll) {
     if (bound > table.cost_of(box.least) + 1e-9) ++with_bound;
     for (const LevelCut& cut : cuts) {
       if (!forbids(cut, table, box.least)) continue;
-      const auto clause = clause_of(cut, table, box, step_costs(table, box));
+      const auto clause = clause_of(cut, table, box, level_prices(table, box));
       each_choice(box, [&](const std::vector<int>& choice) {
         const bool kept = std::any_of(clause.begin(), clause.end(),
                                       [&](const LevelLiteral& l) { return choice[l.stack] >= l.level; });
