@@ -118,15 +118,29 @@ void list_lowest(LevelCut& cut, const LevelTable& table) {
   }
 }
 
-double bound_of(std::span<const LevelCut> cuts, const LevelTable& table, const LevelBox& box) {
-  double bound = table.cost_of(box.least);
-  LevelPrices left = level_prices(table, box);
-  for (const LevelCut& cut : cuts) {
-    if (!forbids(cut, table, box.least)) continue;
-    bound += cut.lowest.empty() ? charge_clause(cut, table, box, left) : charge_small(cut, box, left);
-    if (bound == kNoLimit) break;
+LevelBound::LevelBound(const LevelTable& table, const LevelBox& box)
+    : table_(table), box_(box), value_(table.cost_of(box.least)), left_(level_prices(table, box)) {}
+
+void LevelBound::charge(const LevelCut& cut) {
+  if (value_ == kNoLimit || !forbids(cut, table_, box_.least)) return;
+  value_ += cut.lowest.empty() ? charge_clause(cut, table_, box_, left_) : charge_small(cut, box_, left_);
+}
+
+void LevelBound::charge_all(std::span<const LevelCut> cuts) {
+  for (const LevelCut& cut : cuts) charge(cut);
+}
+
+std::vector<int> LevelBound::paid_levels() const {
+  constexpr double kNothing = 1e-9;
+  std::vector<int> levels = box_.least;
+  for (std::size_t s = 0; s < levels.size(); ++s) {
+    for (int k = box_.most[s]; k > box_.least[s]; --k) {
+      if (left_[s][static_cast<std::size_t>(k)] > kNothing) continue;
+      levels[s] = k;
+      break;
+    }
   }
-  return bound;
+  return levels;
 }
 
 }  // namespace fairhole::detail

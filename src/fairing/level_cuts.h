@@ -72,10 +72,24 @@ double price(const LevelPrices& left, const LevelLiteral& literal, const LevelBo
 std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table, const LevelBox& box,
                                     const LevelPrices& left);
 
-/// Least cost of any levels in the box that all cuts allow, from below. Each cut in turn charges the levels
-/// of its stacks so that whatever it allows pays at least its own least cost; what a level has paid it need
-/// not pay again (a feasible solution of the dual of the covering problem). Infinite when some cut cannot be
-/// met.
-double bound_of(std::span<const LevelCut> cuts, const LevelTable& table, const LevelBox& box);
+/// Least cost of any levels in a box that the cuts charged so far allow, from below. Each cut in turn charges the
+/// levels of its stacks so that whatever it allows pays at least its own least cost; what a level has paid it need
+/// not pay again (a feasible solution of the dual of the covering problem).
+class LevelBound {
+ public:
+  LevelBound(const LevelTable& table, const LevelBox& box);
+
+  void charge(const LevelCut& cut);
+  void charge_all(std::span<const LevelCut> cuts);
+  double value() const { return value_; }  ///< infinite when some cut cannot be met in the box
+  /// The highest levels that cost nothing more: if even these do not hold, the reason raises the bound.
+  std::vector<int> paid_levels() const;
+
+ private:
+  const LevelTable& table_;
+  const LevelBox& box_;
+  double value_ = 0.0;
+  LevelPrices left_;
+};
 
 }  // namespace fairhole::detail

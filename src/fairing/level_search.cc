@@ -24,6 +24,7 @@ class LevelSearch {
   bool worth_a_look(double bound) const;
   void push(LevelNode node);
   LevelNode pop();
+  double raised_bound(const LevelBox& box);
   void expand(LevelNode node);
   void branch(const LevelNode& node, const LevelCut& cut);
   void settle_record(const std::vector<int>& level, const std::vector<SeatMove>& moves);
@@ -66,6 +67,20 @@ LevelNode LevelSearch::pop() {
   return node;
 }
 
+/// Bounds a box by all cuts known, and by new ones as long as what is paid for does not hold.
+double LevelSearch::raised_bound(const LevelBox& box) {
+  LevelBound bound(table_, box);
+  bound.charge_all(oracle_.cuts());
+  while (worth_a_look(bound.value()) && oracle_.solved() < effort_.level_nodes) {
+    const std::vector<int> paid = bound.paid_levels();
+    if (oracle_.ask(paid) != Verdict::kFail) break;
+    const double before = bound.value();
+    bound.charge(oracle_.reason(paid));
+    if (!(bound.value() > before)) break;
+  }
+  return bound.value();
+}
+
 /// One child a literal: it is true, those before it are false.
 void LevelSearch::branch(const LevelNode& node, const LevelCut& cut) {
   LevelNode rest = node;
@@ -82,16 +97,20 @@ void LevelSearch::expand(LevelNode node) {
   const Verdict verdict = oracle_.ask(node.box.least);
   if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
   if (verdict != Verdict::kFail) return;
-  // Of the cuts in the way the one with the fewest ways out.
-  const LevelCut* narrowest = nullptr;
-  std::size_t ways = 0;
-  const LevelPrices steps = level_prices(table_, node.box);
+  // Of the cuts in the way the one that costs most for each way out it leaves.
+  const LevelCut* hardest = nullptr;
+  double most = -1.0;
+  const LevelPrices prices = level_prices(table_, node.box);
   for (const LevelCut& cut : oracle_.cuts()) {
     if (!forbids(cut, table_, node.box.least)) continue;
-    const std::size_t size = clause_of(cut, table_, node.box, steps).size();
-    if (narrowest == nullptr || size < ways) narrowest = &cut, ways = size;
+    const std::vector<LevelLiteral> clause = clause_of(cut, table_, node.box, prices);
+    if (clause.empty()) return;  // no way out
+    double least = kNoLimit;
+    for (const LevelLiteral& literal : clause) least = std::min(least, price(prices, literal, node.box));
+    const double worth = least / static_cast<double>(clause.size());
+    if (worth > most) most = worth, hardest = &cut;
   }
-  branch(node, *narrowest);
+  branch(node, *hardest);
 }
 
 LevelSearchResult LevelSearch::run() {
@@ -105,7 +124,7 @@ LevelSearchResult LevelSearch::run() {
          expanded_ < kNodesASolve * effort_.level_nodes) {
     LevelNode node = pop();
     if (!worth_a_look(node.bound)) continue;
-    const double bound = bound_of(oracle_.cuts(), table_, node.box);
+    const double bound = raised_bound(node.box);
     if (bound > node.bound +
                     slack_of(bound)) {  // bounds are found only when a node's turn comes; others may go first
       node.bound = bound;
