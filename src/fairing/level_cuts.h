@@ -72,9 +72,9 @@ double price(const LevelPrices& left, const LevelLiteral& literal, const LevelBo
 std::vector<LevelLiteral> clause_of(const LevelCut& cut, const LevelTable& table, const LevelBox& box,
                                     const LevelPrices& left);
 
-/// Least cost of any levels in a box that the cuts charged so far allow, from below. Each cut in turn charges the
-/// levels of its stacks so that whatever it allows pays at least its own least cost; what a level has paid it need
-/// not pay again (a feasible solution of the dual of the covering problem).
+/// Least cost of any levels in a box that the cuts charged so far allow, from below. Each cut in turn charges
+/// the levels of its stacks so that whatever it allows pays at least its own least cost; what a level has
+/// paid it need not pay again (a feasible solution of the dual of the covering problem).
 class LevelBound {
  public:
   LevelBound(const LevelTable& table, const LevelBox& box);

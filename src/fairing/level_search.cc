@@ -27,7 +27,9 @@ class LevelSearch {
   double raised_bound(const LevelBox& box);
   void expand(LevelNode node);
   void branch(const LevelNode& node, const LevelCut& cut);
-  void settle_record(const std::vector<int>& level, const std::vector<SeatMove>& moves);
+  LevelSearchResult outcome() const;
+  void choose_among_equals(LevelSearchResult& out);
+  LevelNode root() const;
 
   const LevelTable& table_;
   SeatEffort effort_;
@@ -36,8 +38,7 @@ class LevelSearch {
   int serial_ = 0;
   int expanded_ = 0;
   double unsure_bound_ = kNoLimit;  ///< of the nodes given up
-  std::optional<LevelSearchResult> settled_;
-  int settled_count_ = 0;
+  bool for_ties_ = false;           ///< equal costs are worth a look too
 };
 
 /// Costs this close are the same.
@@ -45,7 +46,7 @@ double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
 
 bool LevelSearch::worth_a_look(double bound) const {
   const double best = oracle_.record().cost;
-  return bound < best - slack_of(best);
+  return for_ties_ ? bound <= best + slack_of(best) : bound < best - slack_of(best);
 }
 
 bool later(const LevelNode& a, const LevelNode& b) {
@@ -113,12 +114,57 @@ void LevelSearch::expand(LevelNode node) {
   branch(node, *hardest);
 }
 
+LevelNode LevelSearch::root() const {
+  LevelNode node;
+  node.box.least.assign(table_.stacks(), 0);
+  for (std::size_t s = 0; s < table_.stacks(); ++s) node.box.most.push_back(table_.last(s));
+  return node;
+}
+
+LevelSearchResult LevelSearch::outcome() const {
+  LevelSearchResult out;
+  out.best = oracle_.record();
+  out.solved = oracle_.solved();
+  out.bound = std::min(out.best.cost, unsure_bound_);
+  for (const LevelNode& node : open_) out.bound = std::min(out.bound, node.bound);
+  out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves);
+  return out;
+}
+
+/// Other choices of the least cost, as many as effort allows, for the smallest worst misfit.
+void LevelSearch::choose_among_equals(LevelSearchResult& out) {
+  constexpr int kNodesATie = 20;
+  for_ties_ = true;
+  open_.clear();
+  push(root());
+  int settled = 0;
+  for (int looked = 0;
+       !open_.empty() && settled < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes; ++looked) {
+    LevelNode node = pop();
+    LevelBound bound(table_, node.box);
+    bound.charge_all(oracle_.cuts());
+    if (!worth_a_look(bound.value())) continue;
+    const std::vector<int> level = node.box.least;
+    if (oracle_.ask(level) == Verdict::kFail) {
+      expand(std::move(node));
+    } else if (table_.cost_of(level) <= out.best.cost + slack_of(out.best.cost)) {
+      ++settled;
+      HeldSeats seats = settle(oracle_.model(), table_.limits(level), out.best.moves);
+      constexpr double kSmallerMm = 1e-6;
+      if (seats.margin_mm < -kHoldsWithinMm || seats.misfit_mm > out.seats.misfit_mm - kSmallerMm) continue;
+      out.best.level = level;
+      out.seats = std::move(seats);
+    }
+  }
+}
+
 LevelSearchResult LevelSearch::run() {
-  find_good_levels(oracle_, effort_.level_nodes / 4);
-  LevelNode root;
-  root.box.least.assign(table_.stacks(), 0);
-  for (std::size_t s = 0; s < table_.stacks(); ++s) root.box.most.push_back(table_.last(s));
-  push(std::move(root));
+  find_first_levels(oracle_, effort_.level_nodes / 8);
+  LevelNode first = root();
+  first.bound = raised_bound(first.box);
+  push(std::move(first));
+  improve_levels(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+  double improved = oracle_.record().cost;
   constexpr int kNodesASolve = 50;
   while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
          expanded_ < kNodesASolve * effort_.level_nodes) {
@@ -132,13 +178,13 @@ LevelSearchResult LevelSearch::run() {
       continue;
     }
     expand(std::move(node));
+    if (oracle_.record().cost < improved - slack_of(improved)) {
+      improve_levels(oracle_, oracle_.solved() + effort_.level_nodes / 20);
+      improved = oracle_.record().cost;
+    }
   }
-  LevelSearchResult out;
-  out.best = oracle_.record();
-  out.solved = oracle_.solved();
-  out.bound = std::min(out.best.cost, unsure_bound_);
-  for (const LevelNode& node : open_) out.bound = std::min(out.bound, node.bound);
-  out.seats = settle(oracle_.model(), table_.limits(out.best.level), out.best.moves);
+  LevelSearchResult out = outcome();
+  if (out.bound >= out.best.cost) choose_among_equals(out);
   return out;
 }
 

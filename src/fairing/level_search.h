@@ -6,10 +6,12 @@
 
 namespace fairhole::detail {
 
-/// A good choice to begin with (in the oracle's record): limits that fail are raised one by one, where the
-/// reason for failing is eased most for the money; then each stack in turn is forced down and the others
-/// repaired.
-void find_good_levels(LevelOracle& oracle, int most_solved);
+/// A choice to begin with (in the oracle's record): limits that fail are raised one by one, where the reason
+/// for failing is eased most for the money.
+void find_first_levels(LevelOracle& oracle, int most_solved);
+
+/// Betters the record: each stack in turn is forced down and the others repaired, until no stack helps.
+void improve_levels(LevelOracle& oracle, int most_solved);
 
 /// How seats hold given levels best.
 struct HeldSeats {

@@ -73,12 +73,15 @@ void lower_each(LevelOracle& oracle, std::vector<int>& levels, int most_solved) 
 
 }  // namespace
 
-void find_good_levels(LevelOracle& oracle, int most_solved) {
+void find_first_levels(LevelOracle& oracle, int most_solved) {
   std::vector<int> levels(oracle.table().stacks(), 0);
-  if (!repair(oracle, levels, std::nullopt, kNoLimit, most_solved)) return;
+  repair(oracle, levels, std::nullopt, kNoLimit, most_solved);
+}
+
+void improve_levels(LevelOracle& oracle, int most_solved) {
   for (double before = kNoLimit; oracle.record().cost < before && oracle.solved() < most_solved;) {
     before = oracle.record().cost;
-    levels = oracle.record().level;
+    std::vector<int> levels = oracle.record().level;
     lower_each(oracle, levels, most_solved);
     for (const std::size_t s : raised(oracle.table(), oracle.record().level)) {
       levels = oracle.record().level;

@@ -32,7 +32,7 @@ double least_on_arc(double a, double b, const SeatRange& range);
 struct SeatAim {
   double enough_mm = -kNoLimit;   ///< stop at seats this good
   double hopeless_mm = kNoLimit;  ///< stop when nothing this good is left
-  double gap_mm = 1e-6;           ///< stop when the two bounds are this close
+  double gap_mm = 1e-5;           ///< stop when the two bounds are this close
   int boxes = 1000;
 };
 

@@ -60,9 +60,9 @@ struct JointCase {
 /// Work that may be done before a search ends unproven. Counts, never clocks: the same case ends the same way
 /// everywhere.
 struct SeatEffort {
-  int turn_boxes = 1000;    ///< boxes of turns looked at for one set of limits
-  int level_nodes = 20000;  ///< sets of limits solved for
-  int tie_nodes = 200;      ///< of them at most this many to tell optima of equal cost apart
+  int turn_boxes = 1000;   ///< boxes of turns looked at for one set of limits
+  int level_nodes = 4000;  ///< sets of limits solved for
+  int tie_nodes = 12;      ///< choices of equal least cost compared by their worst misfit
 };
 
 inline constexpr double kNoLimit = std::numeric_limits<double>::infinity();
