@@ -111,7 +111,9 @@ Verdict LevelOracle::ask(const std::vector<int>& levels) {
   SeatFound found = find(limits, effort_.turn_boxes);
   if (found.value_mm <= kHoldsRadiusMm) return Verdict::kHold;
   if (!(found.lower_mm > kHoldsRadiusMm)) return Verdict::kUnsure;
-  keep(cut_of(narrowed(std::move(found.proofs), limits)));
+  LevelCut cut = cut_of(narrowed(std::move(found.proofs), limits));
+  if (!forbids(cut, table_, levels)) return Verdict::kUnsure;  // decided by less than rounding
+  keep(std::move(cut));
   return Verdict::kFail;
 }
 

@@ -36,7 +36,7 @@ struct SeatBound {
 struct SeatProgram {
   int parts = 0;
   int stacks = 0;
-  std::vector<SeatCone> cones;  ///< all cones of one stack side by side
+  std::vector<SeatCone> cones;
   std::vector<SeatBound> bounds;
 };
 

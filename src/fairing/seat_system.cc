@@ -39,7 +39,7 @@ void add_scaled(double factor, const SeatStep& step, SeatStep& sum) {
 
 SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matrix3d>& weights,
                        const std::vector<double>& bound_weights)
-    : program_(program), coupling_(program.cones.size()), centres_(static_cast<std::size_t>(program.stacks)) {
+    : program_(program), centres_(static_cast<std::size_t>(program.stacks)) {
   const Eigen::Index size = start_of(program.parts) + 1;
   dense_ = Eigen::MatrixXd::Zero(size, size);
   for (std::size_t i = 0; i < program.bounds.size(); ++i) {
@@ -48,7 +48,7 @@ SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matr
   }
   add_cones(weights);
   for (const Centre& centre : centres_) {
-    if (centre.last > centre.first) take_out(centre);
+    if (centre.used) take_out(centre);
   }
   // Where seats are not unique the system is barely regular; what rounding leaves of it is held up. Entries
   // nobody bounds stay 0.
@@ -70,31 +70,39 @@ void SeatSystem::add_cones(const std::vector<Eigen::Matrix3d>& weights) {
       const ConeSlope weighted = weight * cone.slope;
       dense_.block<4, 4>(at, at) += cone.slope.transpose() * weighted;
       dense_.block<1, 4>(worst, at) += cone.gauge * weighted.row(0);
-      coupling_[i] = {cone.part, -weighted.bottomRows<2>()};
+      if (cone.stack >= 0)
+        couple(centres_[static_cast<std::size_t>(cone.stack)], cone.part, -weighted.bottomRows<2>());
     }
     if (cone.stack < 0) continue;
     Centre& centre = centres_[static_cast<std::size_t>(cone.stack)];
-    if (centre.last == 0) centre.first = i;
-    centre.last = i + 1;
+    centre.used = true;
     centre.worst -= cone.gauge * weight.block<2, 1>(1, 0);
     own[static_cast<std::size_t>(cone.stack)] += weight.bottomRightCorner<2, 2>();
   }
   for (std::size_t s = 0; s < centres_.size(); ++s) {
-    if (centres_[s].last > 0) centres_[s].inverse = own[s].inverse();
+    if (centres_[s].used) centres_[s].inverse = own[s].inverse();
   }
+}
+
+void SeatSystem::couple(Centre& centre, int part, const Eigen::Matrix<double, 2, 4>& block) {
+  for (Coupling& known : centre.parts) {
+    if (known.part != part) continue;
+    known.block += block;
+    return;
+  }
+  centre.parts.push_back({part, block});
 }
 
 void SeatSystem::take_out(const Centre& centre) {
   const Eigen::Index worst = dense_.rows() - 1;
   dense_(worst, worst) -= centre.worst.dot(centre.inverse * centre.worst);
-  for (std::size_t i = centre.first; i < centre.last; ++i) {
-    if (coupling_[i].part < 0) continue;
-    const Eigen::Index at = start_of(coupling_[i].part);
-    const Eigen::Matrix<double, 2, 4> solved = centre.inverse * coupling_[i].block;
+  for (const Coupling& one : centre.parts) {
+    const Eigen::Index at = start_of(one.part);
+    const Eigen::Matrix<double, 2, 4> solved = centre.inverse * one.block;
     dense_.block<1, 4>(worst, at) -= centre.worst.transpose() * solved;
-    for (std::size_t j = centre.first; j < centre.last; ++j) {
-      if (coupling_[j].part < 0 || coupling_[j].part < coupling_[i].part) continue;  // the lower half
-      dense_.block<4, 4>(start_of(coupling_[j].part), at) -= coupling_[j].block.transpose() * solved;
+    for (const Coupling& other : centre.parts) {
+      if (other.part < one.part) continue;  // the lower half
+      dense_.block<4, 4>(start_of(other.part), at) -= other.block.transpose() * solved;
     }
   }
 }
@@ -107,13 +115,11 @@ SeatStep SeatSystem::solve(const SeatStep& right) const {
   reduced[worst] = right.worst;
   for (std::size_t s = 0; s < centres_.size(); ++s) {
     const Centre& centre = centres_[s];
-    if (centre.last == 0) continue;
+    if (!centre.used) continue;
     const Eigen::Vector2d solved = centre.inverse * right.centres[s];
     reduced[worst] -= centre.worst.dot(solved);
-    for (std::size_t i = centre.first; i < centre.last; ++i) {
-      if (coupling_[i].part >= 0)
-        reduced.segment<4>(start_of(coupling_[i].part)) -= coupling_[i].block.transpose() * solved;
-    }
+    for (const Coupling& one : centre.parts)
+      reduced.segment<4>(start_of(one.part)) -= one.block.transpose() * solved;
   }
   const Eigen::VectorXd x = factor_.solve(reduced);
   SeatStep step = zero_step(program_);
@@ -122,12 +128,10 @@ SeatStep SeatSystem::solve(const SeatStep& right) const {
     step.parts[p] = x.segment<4>(start_of(static_cast<int>(p)));
   for (std::size_t s = 0; s < centres_.size(); ++s) {
     const Centre& centre = centres_[s];
-    if (centre.last == 0) continue;
+    if (!centre.used) continue;
     Eigen::Vector2d left = right.centres[s] - centre.worst * step.worst;
-    for (std::size_t i = centre.first; i < centre.last; ++i) {
-      if (coupling_[i].part >= 0)
-        left -= coupling_[i].block * step.parts[static_cast<std::size_t>(coupling_[i].part)];
-    }
+    for (const Coupling& one : centre.parts)
+      left -= one.block * step.parts[static_cast<std::size_t>(one.part)];
     step.centres[s] = centre.inverse * left;
   }
   return step;

@@ -39,20 +39,21 @@ class SeatSystem {
   SeatStep solve(const SeatStep& right) const;
 
  private:
-  struct Centre {
-    std::size_t first = 0, last = 0;  ///< its cones
-    Eigen::Matrix2d inverse;          ///< of its own block
-    Eigen::Vector2d worst = Eigen::Vector2d::Zero();
-  };
   struct Coupling {
     int part = -1;
     Eigen::Matrix<double, 2, 4> block = Eigen::Matrix<double, 2, 4>::Zero();
   };
+  struct Centre {
+    Eigen::Matrix2d inverse = Eigen::Matrix2d::Zero();  ///< of its own block
+    Eigen::Vector2d worst = Eigen::Vector2d::Zero();
+    std::vector<Coupling> parts;
+    bool used = false;
+  };
   void add_cones(const std::vector<Eigen::Matrix3d>& weights);
+  void couple(Centre& centre, int part, const Eigen::Matrix<double, 2, 4>& block);
   void take_out(const Centre& centre);
 
   const SeatProgram& program_;
-  std::vector<Coupling> coupling_;  ///< of each cone with its centre
   std::vector<Centre> centres_;
   Eigen::MatrixXd dense_;
   Eigen::LDLT<Eigen::MatrixXd> factor_;
