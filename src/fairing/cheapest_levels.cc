@@ -16,7 +16,8 @@ LevelChoice cheapest_levels(const JointCase& joint, std::span<const StackLevels>
     std::vector<StackLevels> own;
     for (const int s : piece.stacks) own.push_back(levels[static_cast<std::size_t>(s)]);
     const detail::LevelTable table(own);
-    const detail::LevelSearchResult found = detail::search_levels(model, table, effort);
+    const detail::LevelSearchResult found =
+        detail::search_levels(model, table, detail::effort_for(piece, effort));
     detail::put_moves(piece, found.seats.moves, out.moves);
     for (std::size_t s = 0; s < own.size(); ++s) {
       out.level[static_cast<std::size_t>(piece.stacks[s])] = found.best.level[s];

@@ -161,6 +161,21 @@ std::vector<FreePart> free_parts(const JointCase& joint) {
   return pieces;
 }
 
+SeatEffort effort_for(const FreePart& piece, const SeatEffort& effort) {
+  constexpr double kFullParts = 12.0;
+  constexpr int kLeastBoxes = 40;
+  constexpr int kLeastNodes = 200;
+  const double share =
+      std::min(1.0, std::pow(kFullParts / std::max(1.0, static_cast<double>(piece.parts.size())), 2));
+  const auto part_of = [share](int full, int least) {
+    return std::min(full, std::max(least, static_cast<int>(share * full)));
+  };
+  SeatEffort out = effort;
+  out.turn_boxes = part_of(effort.turn_boxes, kLeastBoxes);
+  out.level_nodes = part_of(effort.level_nodes, kLeastNodes);
+  return out;
+}
+
 void put_moves(const FreePart& piece, std::span<const SeatMove> moves, std::vector<SeatMove>& whole) {
   for (std::size_t p = 0; p < piece.parts.size(); ++p)
     whole[static_cast<std::size_t>(piece.parts[p])] = moves[p];

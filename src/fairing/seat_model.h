@@ -54,6 +54,9 @@ struct FreePart {
 /// Moving parts that share no stack, directly or through others, do not feel each other.
 std::vector<FreePart> free_parts(const JointCase& joint);
 
+/// The effort for a piece: a step costs more the more parts hang together, so beyond twelve fewer are taken.
+SeatEffort effort_for(const FreePart& piece, const SeatEffort& effort);
+
 /// Carries the pieces' moves into the whole.
 void put_moves(const FreePart& piece, std::span<const SeatMove> moves, std::vector<SeatMove>& whole);
 
