@@ -6,6 +6,7 @@
 
 #include "cone3.h"
 #include "level_cuts.h"
+#include "seat_relaxation.h"
 #include "seat_search.h"
 #include "test_seats.h"
 
@@ -94,6 +95,50 @@ TEST(SeatProof, AnyMultipliersAreSound) {
       for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
       EXPECT_LE(proof.excess_mm(radii), 1e-9);  // these radii hold, so nothing may say that they do not
     }
+  }
+}
+
+TEST(SeatProof, SpoiltMultipliersAreSound) {
+  // Near the optimum there is no room for a bound that is only nearly right.
+  std::mt19937_64 random(9);
+  for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+    const SeatModel model(test::frame_case(seed, 14));
+    const std::vector<double> limits(14, 0.0);
+    const SeatFound found = find_seats(model, limits, {});
+    const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+    const auto good = disc_multipliers(model, hull, solve(hull.program, hull.start, 1e-9));
+    for (int trial = 0; trial < 50; ++trial) {
+      auto spoilt = good;
+      for (Eigen::Vector3d& m : spoilt) {
+        m[0] *= uniform(random, 0.0, 1.1);
+        m.tail<2>() *= uniform(random, 0.98, 1.02);
+      }
+      EXPECT_LE(proof_of(model, model.whole_box(), spoilt).excess_mm(limits), found.value_mm + 1e-9);
+    }
+  }
+}
+
+TEST(SeatRelaxation, DiscsMoveAsTheirParts) {
+  std::mt19937_64 random(10);
+  JointCase joint = test::frame_case(1, 14);
+  for (SeatPlay& play : joint.parts) play.turn_rad = {0.1, 0.7};
+  const SeatModel model(joint);
+  const std::vector<double> limits(14, 0.0);
+  const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+  for (std::size_t i = 0; i < hull.program.cones.size(); ++i) {
+    if (hull.disc_of_cone[i] < 0) continue;
+    const SeatDisc& disc = model.joint().discs[static_cast<std::size_t>(hull.disc_of_cone[i])];
+    const auto p = static_cast<std::size_t>(disc.part);
+    const SeatMove move = anywhere(random, joint.parts[p]);
+    const PartScale& scale = hull.scale[p];
+    const double off = move.turn_rad - scale.turn_middle_rad;
+    PartVector v = PartVector::Zero();
+    const Eigen::Vector2d shift = Eigen::Vector2d(move.dx_mm, move.dy_mm) - scale.shift_middle_mm;
+    for (int k = 0; k < 2; ++k) v[k] = scale.shift_half_mm[k] > 0.0 ? shift[k] / scale.shift_half_mm[k] : 0.0;
+    v[2] = std::sin(off) / scale.sine_unit;
+    v[3] = (1.0 - std::cos(off)) / scale.versine_unit;
+    const SeatCone& cone = hull.program.cones[i];
+    EXPECT_NEAR(((cone.slope * v + cone.at).tail<2>() - centre_at(disc, move)).norm(), 0.0, 1e-9);
   }
 }
 
