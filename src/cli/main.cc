@@ -39,6 +39,7 @@ int main(int argc, char** argv) {
   cli::add_survey(app, status);
   cli::add_register(app, status);
   cli::add_infer(app, status);
+  cli::add_fair(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

@@ -3,8 +3,10 @@
 #include <benchmark/benchmark.h>
 
 #include "fairhole/fairing/first_fairing.h"
+#include "fairhole/fairing/joint_seats.h"
 #include "fairhole/fairing/odds.h"
 #include "test_assemblies.h"
+#include "test_seats.h"
 
 namespace fairhole {
 namespace {
@@ -22,6 +24,43 @@ void decide_one_stack(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(options_for(cases[0], {}));
 }
 BENCHMARK(decide_one_stack)->Unit(benchmark::kMicrosecond);
+
+/// Two plates, four angles, a beam; the argument is the number of stacks.
+void least_worst_of_a_frame(benchmark::State& state) {
+  const auto stacks = static_cast<int>(state.range(0));
+  const JointCase joint = test::frame_case(1, stacks, 0.2);
+  const std::vector<double> limits(static_cast<std::size_t>(stacks), 0.0);
+  LeastWorst found;
+  for (auto _ : state) found = least_worst(joint, limits);
+  state.counters["gap_mm"] = found.value_mm - found.lower_mm;
+}
+BENCHMARK(least_worst_of_a_frame)->Arg(14)->Arg(40)->Arg(120)->Unit(benchmark::kMillisecond);
+
+void levels_of_a_frame(benchmark::State& state, std::uint64_t seed, const std::vector<double>& limits_mm,
+                       const std::vector<double>& costs) {
+  const auto stacks = static_cast<int>(state.range(0));
+  const JointCase joint = test::frame_case(seed, stacks, 0.2);
+  const auto levels = test::even_levels(stacks, limits_mm, costs);
+  LevelChoice found;
+  for (auto _ : state) found = cheapest_levels(joint, levels);
+  state.counters["cost"] = found.cost;
+  state.counters["bound"] = found.bound;
+  state.counters["solved"] = found.sets_solved;
+}
+const std::vector<double> kSixSizesMm{10.8, 11.2, 11.6, 12.0, 12.5, 13.0};
+const std::vector<double> kSixCosts{0, 3, 6, 9, 12, 15, 100};
+BENCHMARK_CAPTURE(levels_of_a_frame, count, 1, {11.2}, {0, 1})
+    ->Arg(40)
+    ->Arg(120)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_1, 1, kSixSizesMm, kSixCosts)
+    ->Arg(40)
+    ->Arg(120)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_2, 2, kSixSizesMm, kSixCosts)
+    ->Arg(40)
+    ->Arg(120)
+    ->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fairhole

@@ -1,0 +1,205 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "seat_model.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace fairhole {
+
+SeatDisc disc_on_part(int part, int stack, const Eigen::Vector2d& centre_mm, double radius_mm,
+                      const Eigen::Vector2d& pivot_mm, const Eigen::Matrix2d& stack_from_part) {
+  SeatDisc disc{part, stack, centre_mm, radius_mm, stack_from_part, {}, {}};
+  const Eigen::Vector2d arm = stack_from_part.transpose() * (centre_mm - pivot_mm);
+  disc.by_sine_mm = stack_from_part * Eigen::Vector2d(-arm.y(), arm.x());
+  disc.by_versine_mm = -(stack_from_part * arm);
+  return disc;
+}
+
+namespace detail {
+namespace {
+
+constexpr std::size_t kFew = 4;  // a smallest circle's supports and one disc more
+
+bool is_fixed(const SeatPlay& play) {
+  const auto none = [](const SeatRange& r) { return r.most <= r.least; };
+  return none(play.dx_mm) && none(play.dy_mm) && none(play.turn_rad);
+}
+
+int root_of(std::vector<int>& parent, int i) {
+  while (parent[static_cast<std::size_t>(i)] != i) i = parent[static_cast<std::size_t>(i)];
+  return i;
+}
+
+void join(std::vector<int>& parent, int a, int b) {
+  const int low = std::min(root_of(parent, a), root_of(parent, b));
+  const int high = std::max(root_of(parent, a), root_of(parent, b));
+  parent[static_cast<std::size_t>(high)] = low;
+}
+
+}  // namespace
+
+Eigen::Vector2d centre_at(const SeatDisc& disc, const SeatMove& move) {
+  const double half_sine = std::sin(move.turn_rad / 2.0);
+  return disc.centre_mm + disc.by_shift * Eigen::Vector2d(move.dx_mm, move.dy_mm) +
+         disc.by_sine_mm * std::sin(move.turn_rad) + disc.by_versine_mm * (2.0 * half_sine * half_sine);
+}
+
+Circle enclosing(std::span<const Circle> discs) {
+  if (discs.size() <= kFew) return smallest_enclosing(discs).circle;
+  std::vector<Circle> kept(discs.begin(), discs.begin() + 1);
+  for (std::size_t tries = 0;; ++tries) {
+    const SupportedCircle found = smallest_enclosing(kept);
+    double out_most = 0.0;
+    const Circle* farthest = nullptr;
+    for (const Circle& disc : discs) {
+      const double out =
+          (disc.centre_mm - found.circle.centre_mm).norm() + disc.radius_mm - found.circle.radius_mm;
+      if (out > out_most) out_most = out, farthest = &disc;
+    }
+    constexpr double kRoundingMm = 1e-11;
+    if (out_most <= kRoundingMm || tries > 4 * discs.size()) {
+      return {found.circle.centre_mm, found.circle.radius_mm + out_most};
+    }
+    std::vector<Circle> next;
+    for (const int i : found.support) next.push_back(kept[static_cast<std::size_t>(i)]);
+    next.push_back(*farthest);
+    kept = std::move(next);
+  }
+}
+
+SeatModel::SeatModel(const JointCase& joint)
+    : joint_(joint), first_(static_cast<std::size_t>(joint.stacks) + 1, 0) {
+  std::stable_sort(joint_.discs.begin(), joint_.discs.end(),
+                   [](const SeatDisc& a, const SeatDisc& b) { return a.stack < b.stack; });
+  for (const SeatDisc& disc : joint_.discs) ++first_[static_cast<std::size_t>(disc.stack) + 1];
+  std::partial_sum(first_.begin(), first_.end(), first_.begin());
+  reach_mm_.assign(joint.parts.size(), 0.0);
+  for (int s = 0; s < joint.stacks; ++s) {
+    const auto from = joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s)]);
+    const auto to =
+        joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s) + 1]);
+    Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+    for (auto disc = from; disc != to; ++disc) middle += disc->centre_mm / static_cast<double>(to - from);
+    for (auto disc = from; disc != to; ++disc) {
+      disc->centre_mm -= middle;
+      double& reach = reach_mm_[static_cast<std::size_t>(disc->part)];
+      reach = std::max({reach, disc->by_sine_mm.norm(), disc->by_versine_mm.norm()});
+    }
+  }
+  for (const SeatPlay& play : joint.parts) whole_box_.push_back(play.turn_rad);
+}
+
+std::span<const SeatDisc> SeatModel::discs(int stack) const {
+  const std::size_t s = static_cast<std::size_t>(stack);
+  return std::span(joint_.discs).subspan(first_[s], first_[s + 1] - first_[s]);
+}
+
+Circle SeatModel::clean_up(int stack, std::span<const SeatMove> moves) const {
+  std::vector<Circle> circles;
+  for (const SeatDisc& disc : discs(stack)) {
+    circles.push_back({centre_at(disc, moves[static_cast<std::size_t>(disc.part)]), disc.radius_mm});
+  }
+  return circles.empty() ? Circle{} : enclosing(circles);
+}
+
+double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const double> limit_radius_mm) const {
+  double worst = -kNoLimit;
+  for (int s = 0; s < joint_.stacks; ++s) {
+    const double limit = limit_radius_mm[static_cast<std::size_t>(s)];
+    if (limit == kNoLimit || discs(s).empty()) continue;
+    worst = std::max(worst, clean_up(s, moves).radius_mm - limit);
+  }
+  return worst;
+}
+
+std::vector<SeatMove> SeatModel::rest() const {
+  std::vector<SeatMove> moves;
+  const auto near = [](const SeatRange& r) { return std::clamp(0.0, r.least, r.most); };
+  for (const SeatPlay& play : joint_.parts)
+    moves.push_back({near(play.dx_mm), near(play.dy_mm), near(play.turn_rad)});
+  return moves;
+}
+
+std::vector<FreePart> free_parts(const JointCase& joint) {
+  const int parts = static_cast<int>(joint.parts.size());
+  std::vector<int> parent(static_cast<std::size_t>(parts + joint.stacks));
+  std::iota(parent.begin(), parent.end(), 0);
+  for (const SeatDisc& disc : joint.discs) {
+    if (!is_fixed(joint.parts[static_cast<std::size_t>(disc.part)]))
+      join(parent, disc.part, parts + disc.stack);
+  }
+  std::vector<int> piece_of(parent.size(), -1);
+  std::vector<FreePart> pieces;
+  std::vector<std::vector<int>> here;  // of each piece: index here of a part of the whole, or -1
+  std::vector<int> stack_here(static_cast<std::size_t>(joint.stacks));
+  for (int s = 0; s < joint.stacks; ++s) {
+    int& piece = piece_of[static_cast<std::size_t>(root_of(parent, parts + s))];
+    if (piece < 0) {
+      piece = static_cast<int>(pieces.size());
+      pieces.emplace_back();
+      here.emplace_back(static_cast<std::size_t>(parts), -1);
+    }
+    FreePart& to = pieces[static_cast<std::size_t>(piece)];
+    stack_here[static_cast<std::size_t>(s)] = to.joint.stacks++;
+    to.stacks.push_back(s);
+  }
+  for (const SeatDisc& disc : joint.discs) {
+    const int piece = piece_of[static_cast<std::size_t>(root_of(parent, parts + disc.stack))];
+    FreePart& to = pieces[static_cast<std::size_t>(piece)];
+    int& part = here[static_cast<std::size_t>(piece)][static_cast<std::size_t>(disc.part)];
+    if (part < 0) {
+      part = static_cast<int>(to.parts.size());
+      to.parts.push_back(disc.part);
+      to.joint.parts.push_back(joint.parts[static_cast<std::size_t>(disc.part)]);
+    }
+    to.joint.discs.push_back(disc);
+    to.joint.discs.back().part = part;
+    to.joint.discs.back().stack = stack_here[static_cast<std::size_t>(disc.stack)];
+  }
+  return pieces;
+}
+
+SeatEffort effort_for(const FreePart& piece, const SeatEffort& effort) {
+  constexpr double kFullParts = 12.0;
+  constexpr int kLeastBoxes = 40;
+  constexpr int kLeastNodes = 200;
+  const double share =
+      std::min(1.0, std::pow(kFullParts / std::max(1.0, static_cast<double>(piece.parts.size())), 2));
+  const auto part_of = [share](int full, int least) {
+    return std::min(full, std::max(least, static_cast<int>(share * full)));
+  };
+  SeatEffort out = effort;
+  out.turn_boxes = part_of(effort.turn_boxes, kLeastBoxes);
+  out.level_nodes = part_of(effort.level_nodes, kLeastNodes);
+  return out;
+}
+
+void put_moves(const FreePart& piece, std::span<const SeatMove> moves, std::vector<SeatMove>& whole) {
+  for (std::size_t p = 0; p < piece.parts.size(); ++p)
+    whole[static_cast<std::size_t>(piece.parts[p])] = moves[p];
+}
+
+}  // namespace detail
+
+std::vector<double> clean_up_diameters_mm(const JointCase& joint, std::span<const SeatMove> moves) {
+  const detail::SeatModel model(joint);
+  std::vector<double> out;
+  for (int s = 0; s < joint.stacks; ++s) out.push_back(2.0 * model.clean_up(s, moves).radius_mm);
+  return out;
+}
+
+std::vector<int> levels_at(const JointCase& joint, std::span<const StackLevels> levels,
+                           std::span<const SeatMove> moves) {
+  const std::vector<double> found = clean_up_diameters_mm(joint, moves);
+  std::vector<int> out;
+  for (std::size_t s = 0; s < found.size(); ++s) {
+    const std::vector<double>& limits = levels[s].limit_diameter_mm;
+    const auto holds = std::lower_bound(limits.begin(), limits.end(), found[s] - kHoldsWithinMm);
+    out.push_back(static_cast<int>(holds - limits.begin()));
+  }
+  return out;
+}
+
+}  // namespace fairhole

@@ -1,0 +1,63 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "fairhole/fairing/joint_seats.h"
+#include "fairhole/geometry/circle.h"
+#include "seat_program.h"
+
+namespace fairhole::detail {
+
+/// Turns of all parts, each from least to most.
+using TurnBox = std::vector<SeatRange>;
+
+/// A case made ready: each stack's coordinates start from its own middle, its discs side by side.
+class SeatModel {
+ public:
+  explicit SeatModel(const JointCase& joint);
+
+  const JointCase& joint() const { return joint_; }
+  int stacks() const { return joint_.stacks; }
+  std::span<const SeatDisc> discs(int stack) const;
+  const TurnBox& whole_box() const { return whole_box_; }
+  /// Farthest that a disc of the part goes for a turn of one radian, in the first order.
+  double reach_mm(int part) const { return reach_mm_[static_cast<std::size_t>(part)]; }
+
+  Circle clean_up(int stack, std::span<const SeatMove> moves) const;
+  /// Largest (clean-up radius - limit) over the stacks with a limit.
+  double worst_mm(std::span<const SeatMove> moves, std::span<const double> limit_radius_mm) const;
+  std::vector<SeatMove> rest() const;  ///< as found, or as near to it as the play allows
+
+ private:
+  JointCase joint_;
+  std::vector<std::size_t> first_;  ///< of each stack's discs, and the end
+  TurnBox whole_box_;
+  std::vector<double> reach_mm_;
+};
+
+Eigen::Vector2d centre_at(const SeatDisc& disc, const SeatMove& move);
+
+/// Smallest circle about any number of discs: the exact one of a few, the farthest disc added until none is
+/// left out.
+Circle enclosing(std::span<const Circle> discs);
+
+/// Part of a case whose moving parts hang together through stacks, and where it came from.
+struct FreePart {
+  JointCase joint;
+  std::vector<int> parts;  ///< of the whole case, by the part's index here
+  std::vector<int> stacks;
+};
+
+/// Moving parts that share no stack, directly or through others, do not feel each other.
+std::vector<FreePart> free_parts(const JointCase& joint);
+
+/// The effort for a piece: a step costs more the more parts hang together, so beyond twelve fewer are taken.
+SeatEffort effort_for(const FreePart& piece, const SeatEffort& effort);
+
+/// Carries the pieces' moves into the whole.
+void put_moves(const FreePart& piece, std::span<const SeatMove> moves, std::vector<SeatMove>& whole);
+
+}  // namespace fairhole::detail

@@ -1,0 +1,60 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Core>
+#include <functional>
+#include <vector>
+
+/// The convex problem behind the seats,
+///   min worst   so that   each cone's (gauge * worst, 0) + slope * part - (0, centre of its stack) + at
+///                         lies in { t >= |p| }, and each bound's sign * part[entry] + at >= 0,
+/// and its solver: a primal-dual interior-point method with Nesterov and Todd's scaling and Mehrotra's
+/// predictor and corrector. Stack centres are eliminated stack by stack; what is left is one dense system
+/// over the parts' four entries each.
+namespace fairhole::detail {
+
+using PartVector = Eigen::Vector4d;
+using ConeSlope = Eigen::Matrix<double, 3, 4>;
+
+struct SeatCone {
+  int part = -1;       ///< none: the cone does not move
+  int stack = -1;      ///< none: no centre to take off
+  double gauge = 0.0;  ///< share of the worst in the cone's first entry
+  ConeSlope slope = ConeSlope::Zero();
+  Eigen::Vector3d at = Eigen::Vector3d::Zero();
+};
+
+struct SeatBound {
+  int part = 0;
+  int entry = 0;
+  double sign = 1.0;
+  double at = 0.0;
+};
+
+/// An entry without any bound or cone stays 0.
+struct SeatProgram {
+  int parts = 0;
+  int stacks = 0;
+  std::vector<SeatCone> cones;
+  std::vector<SeatBound> bounds;
+};
+
+struct SeatPoint {
+  std::vector<PartVector> parts;
+  std::vector<Eigen::Vector2d> centres;
+  double worst = 0.0;
+  std::vector<Eigen::Vector3d> multipliers;  ///< of the cones
+  double gap = 0.0;                          ///< slack times multiplier, summed
+  bool feasible = false;                     ///< the point keeps all cones and bounds
+};
+
+/// Asked after every step; true ends the search there.
+using SeatWatch = std::function<bool(const SeatPoint&)>;
+
+/// Solves until the gap is below `gap`, or no step helps any more. `start` is a first guess for the parts'
+/// entries, strictly within all bounds and cones without gauge if there are any.
+SeatPoint solve(const SeatProgram& program, const std::vector<PartVector>& start, double gap,
+                const SeatWatch& watch = {});
+
+}  // namespace fairhole::detail

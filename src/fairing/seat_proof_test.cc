@@ -1,0 +1,248 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <gtest/gtest.h>
+
+#include <Eigen/LU>
+
+#include "cone3.h"
+#include "level_cuts.h"
+#include "seat_relaxation.h"
+#include "seat_search.h"
+#include "test_seats.h"
+
+// Proofs are sound whatever the solver did: random multipliers, random cuts, against trying.
+namespace fairhole::detail {
+namespace {
+
+using test::uniform;
+
+Eigen::Vector3d inside(std::mt19937_64& random) {
+  const Eigen::Vector2d p(uniform(random, -2, 2), uniform(random, -2, 2));
+  return {p.norm() + uniform(random, 0.01, 1.0), p.x(), p.y()};
+}
+
+TEST(Cone3, ScalingCarriesSlackAndMultiplierToOnePoint) {
+  std::mt19937_64 random(1);
+  for (int i = 0; i < 100; ++i) {
+    const Eigen::Vector3d s = inside(random), z = inside(random);
+    const ConeScaling scaling(s, z);
+    EXPECT_NEAR((scaling.times(z) - scaling.inverse_times(s)).norm(), 0.0, 1e-9);
+    EXPECT_NEAR((scaling.times(scaling.inverse_times(s)) - s).norm(), 0.0, 1e-9);
+    EXPECT_NEAR((scaling.inverse_square() * s - z).norm(), 0.0,
+                1e-8 * (1.0 + scaling.inverse_square().norm()));
+    EXPECT_NEAR((cone_product(s, cone_quotient(s, z)) - z).norm(), 0.0, 1e-9 / cone_determinant(s));
+  }
+}
+
+TEST(Cone3, StepEndsOnTheBoundary) {
+  std::mt19937_64 random(2);
+  int finite = 0;
+  for (int i = 0; i < 200; ++i) {
+    const Eigen::Vector3d v = inside(random);
+    const Eigen::Vector3d d(uniform(random, -1, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+    const double step = cone_step(v, d);
+    const auto depth = [&](double t) { return (v + t * d)[0] - (v + t * d).tail<2>().norm(); };
+    if (std::isinf(step)) {
+      EXPECT_GE(depth(1e6), -1e-6);
+      continue;
+    }
+    ++finite;
+    EXPECT_NEAR(depth(step), 0.0, 1e-9 * (1.0 + step));
+    EXPECT_GT(depth(0.999 * step), 0.0);
+  }
+  EXPECT_GT(finite, 100);
+}
+
+TEST(SeatProof, LeastOnArcAgainstTrying) {
+  std::mt19937_64 random(3);
+  for (int i = 0; i < 300; ++i) {
+    const double a = uniform(random, -2, 2), b = uniform(random, -2, 2);
+    double least = uniform(random, -M_PI, M_PI), most = uniform(random, -M_PI, M_PI);
+    if (least > most) std::swap(least, most);
+    double tried = kNoLimit;
+    constexpr int kSteps = 20000;
+    for (int k = 0; k <= kSteps; ++k) {
+      const double t = least + (most - least) * k / kSteps;
+      tried = std::min(tried, a * std::sin(t) + b * (1.0 - std::cos(t)));
+    }
+    EXPECT_LE(least_on_arc(a, b, {least, most}), tried + 1e-12);
+    EXPECT_NEAR(least_on_arc(a, b, {least, most}), tried,
+                1e-6);  // the grid's own coarseness: (2 pi / 20000)^2
+  }
+}
+
+SeatMove anywhere(std::mt19937_64& random, const SeatPlay& play) {
+  return {uniform(random, play.dx_mm.least, play.dx_mm.most),
+          uniform(random, play.dy_mm.least, play.dy_mm.most),
+          uniform(random, play.turn_rad.least, play.turn_rad.most)};
+}
+
+TEST(SeatProof, AnyMultipliersAreSound) {
+  std::mt19937_64 random(4);
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    JointCase joint = test::frame_case(seed, 10);
+    for (SeatPlay& play : joint.parts) play.turn_rad = {-0.3, 0.2};  // turns so wide that the arc matters
+    const SeatModel model(joint);
+    std::vector<Eigen::Vector3d> multipliers;
+    for (std::size_t i = 0; i < joint.discs.size(); ++i) {
+      multipliers.emplace_back(uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+    }
+    const SeatProof proof = proof_of(model, model.whole_box(), multipliers);
+    for (int trial = 0; trial < 200; ++trial) {
+      std::vector<SeatMove> moves;
+      for (const SeatPlay& play : joint.parts) moves.push_back(anywhere(random, play));
+      std::vector<double> radii;
+      for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
+      EXPECT_LE(proof.excess_mm(radii), 1e-9);  // these radii hold, so nothing may say that they do not
+    }
+  }
+}
+
+TEST(SeatProof, SpoiltMultipliersAreSound) {
+  // Near the optimum there is no room for a bound that is only nearly right.
+  std::mt19937_64 random(9);
+  for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+    const SeatModel model(test::frame_case(seed, 14));
+    const std::vector<double> limits(14, 0.0);
+    const SeatFound found = find_seats(model, limits, {});
+    const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+    const auto good = disc_multipliers(model, hull, solve(hull.program, hull.start, 1e-9));
+    for (int trial = 0; trial < 50; ++trial) {
+      auto spoilt = good;
+      for (Eigen::Vector3d& m : spoilt) {
+        m[0] *= uniform(random, 0.0, 1.1);
+        m.tail<2>() *= uniform(random, 0.98, 1.02);
+      }
+      EXPECT_LE(proof_of(model, model.whole_box(), spoilt).excess_mm(limits), found.value_mm + 1e-9);
+    }
+  }
+}
+
+TEST(SeatRelaxation, DiscsMoveAsTheirParts) {
+  std::mt19937_64 random(10);
+  JointCase joint = test::frame_case(1, 14);
+  for (SeatPlay& play : joint.parts) play.turn_rad = {0.1, 0.7};
+  const SeatModel model(joint);
+  const std::vector<double> limits(14, 0.0);
+  const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+  for (std::size_t i = 0; i < hull.program.cones.size(); ++i) {
+    if (hull.disc_of_cone[i] < 0) continue;
+    const SeatDisc& disc = model.joint().discs[static_cast<std::size_t>(hull.disc_of_cone[i])];
+    const auto p = static_cast<std::size_t>(disc.part);
+    const SeatMove move = anywhere(random, joint.parts[p]);
+    const PartScale& scale = hull.scale[p];
+    const double off = move.turn_rad - scale.turn_middle_rad;
+    PartVector v = PartVector::Zero();
+    const Eigen::Vector2d shift = Eigen::Vector2d(move.dx_mm, move.dy_mm) - scale.shift_middle_mm;
+    for (int k = 0; k < 2; ++k) v[k] = scale.shift_half_mm[k] > 0.0 ? shift[k] / scale.shift_half_mm[k] : 0.0;
+    v[2] = std::sin(off) / scale.sine_unit;
+    v[3] = (1.0 - std::cos(off)) / scale.versine_unit;
+    const SeatCone& cone = hull.program.cones[i];
+    EXPECT_NEAR(((cone.slope * v + cone.at).tail<2>() - centre_at(disc, move)).norm(), 0.0, 1e-9);
+  }
+}
+
+TEST(SeatProof, SolversProofIsTight) {
+  // Without turns the problem is convex: the proof must come up to the value.
+  for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+    JointCase joint = test::frame_case(seed, 20);
+    for (SeatPlay& play : joint.parts) play.turn_rad = {0, 0};
+    const SeatModel model(joint);
+    const std::vector<double> limits(20, 5.0);
+    const SeatFound found = find_seats(model, limits, {});
+    ASSERT_EQ(found.proofs.size(), 1U);
+    EXPECT_NEAR(found.proofs.front().excess_mm(limits), found.value_mm, SeatAim{}.gap_mm);
+    EXPECT_NEAR(model.worst_mm(found.moves, limits), found.value_mm, 1e-12);
+  }
+}
+
+TEST(Enclosing, ManyDiscsAsTheExactOne) {
+  std::mt19937_64 random(5);
+  for (int i = 0; i < 100; ++i) {
+    std::vector<Circle> discs;
+    for (int k = 0; k < 12; ++k) {
+      discs.push_back({{uniform(random, -3, 3), uniform(random, -3, 3)}, uniform(random, 0.5, 2)});
+    }
+    EXPECT_NEAR(enclosing(discs).radius_mm, smallest_enclosing(discs).circle.radius_mm, 1e-9);
+  }
+  std::vector<Circle> ring;  // far more than the exact one by pairs and triples takes
+  for (int k = 0; k < 500; ++k) ring.push_back({{10 * std::cos(0.1 * k), 10 * std::sin(0.1 * k)}, 1.0});
+  EXPECT_NEAR(enclosing(ring).radius_mm, 11.0, 1e-2);
+}
+
+LevelCut random_cut(std::mt19937_64& random, std::size_t stacks, int rows) {
+  LevelCut cut;
+  for (std::size_t s = 0; s < stacks; ++s) {
+    if (uniform(random, 0, 1) < 0.6) cut.stacks.push_back(s);
+  }
+  if (cut.stacks.empty()) cut.stacks.push_back(0);
+  for (int r = 0; r < rows; ++r) {
+    LevelCut::Row row;
+    double total = 0.0;
+    for (std::size_t i = 0; i < cut.stacks.size(); ++i)
+      total += row.weight.emplace_back(uniform(random, 0.05, 1));
+    for (double& w : row.weight) w /= total;
+    row.floor_mm = uniform(random, 5.0, 6.5);
+    cut.rows.push_back(row);
+  }
+  return cut;
+}
+
+/// Every choice of levels within a box.
+template <class Visit>
+void each_choice(const LevelBox& box, const Visit& visit) {
+  std::vector<int> levels = box.least;
+  for (;;) {
+    visit(levels);
+    std::size_t s = 0;
+    while (s < levels.size() && ++levels[s] > box.most[s]) levels[s] = box.least[s], ++s;
+    if (s == levels.size()) return;
+  }
+}
+
+TEST(LevelCuts, BoundsAndClausesAgainstTryingAll) {
+  std::mt19937_64 random(6);
+  int with_bound = 0;
+  for (int trial = 0; trial < 300; ++trial) {
+    const std::size_t stacks = 5;
+    std::vector<StackLevels> levels;
+    LevelBox box;
+    for (std::size_t s = 0; s < stacks; ++s) {
+      const double first = uniform(random, 0, 5), second = first + uniform(random, 0, 5);
+      levels.push_back(
+          {{10.0, uniform(random, 10.5, 11.5), 12.5}, {0.0, first, second, second + uniform(random, 0, 30)}});
+      box.least.push_back(uniform(random, 0, 1) < 0.3 ? 1 : 0);
+      box.most.push_back(uniform(random, 0, 1) < 0.3 ? 2 : 3);
+    }
+    const LevelTable table(levels);
+    std::vector<LevelCut> cuts;
+    for (int c = 0; c < 4; ++c) {
+      cuts.push_back(random_cut(random, stacks, 1 + c % 2));
+      if (trial % 3 != 0) list_lowest(cuts.back(), table);  // without the list the clause alone must do
+    }
+    double cheapest = kNoLimit;
+    each_choice(box, [&](const std::vector<int>& choice) {
+      const bool allowed = std::none_of(cuts.begin(), cuts.end(),
+                                        [&](const LevelCut& cut) { return forbids(cut, table, choice); });
+      if (allowed) cheapest = std::min(cheapest, table.cost_of(choice));
+    });
+    LevelBound summed(table, box);
+    summed.charge_all(cuts);
+    const double bound = summed.value();
+    EXPECT_LE(bound, cheapest + 1e-9);
+    if (bound > table.cost_of(box.least) + 1e-9) ++with_bound;
+    for (const LevelCut& cut : cuts) {
+      if (!forbids(cut, table, box.least)) continue;
+      const auto clause = clause_of(cut, table, box, level_prices(table, box));
+      each_choice(box, [&](const std::vector<int>& choice) {
+        const bool kept = std::any_of(clause.begin(), clause.end(),
+                                      [&](const LevelLiteral& l) { return choice[l.stack] >= l.level; });
+        EXPECT_TRUE(kept || forbids(cut, table, choice));  // a clause may drop only what the cut forbids
+      });
+    }
+  }
+  EXPECT_GT(with_bound, 50);
+}
+
+}  // namespace
+}  // namespace fairhole::detail

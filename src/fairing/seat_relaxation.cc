@@ -1,0 +1,187 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "seat_relaxation.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace fairhole::detail {
+namespace {
+
+double middle(const SeatRange& r) { return (r.least + r.most) / 2.0; }
+double half(const SeatRange& r) { return std::max(0.0, (r.most - r.least) / 2.0); }
+
+double versine(double t) { return 2.0 * std::sin(t / 2.0) * std::sin(t / 2.0); }
+
+PartScale shifts_of(const SeatPlay& play) {
+  PartScale scale;
+  scale.shift_middle_mm = {middle(play.dx_mm), middle(play.dy_mm)};
+  scale.shift_half_mm = {half(play.dx_mm), half(play.dy_mm)};
+  return scale;
+}
+
+void bound_shifts(int part, const PartScale& scale, SeatProgram& program) {
+  for (int entry = 0; entry < 2; ++entry) {
+    if (scale.shift_half_mm[entry] <= 0.0) continue;
+    program.bounds.push_back({part, entry, 1.0, 1.0});
+    program.bounds.push_back({part, entry, -1.0, 1.0});
+  }
+}
+
+/// A disc's cone: (worst + limit - radius, centre - stack's centre).
+SeatCone disc_cone(const SeatDisc& disc, const PartScale& scale, double room_mm) {
+  const double sine = std::sin(scale.turn_middle_rad);
+  const double cosine = std::cos(scale.turn_middle_rad);
+  SeatCone cone;
+  cone.part = disc.part;
+  cone.stack = disc.stack;
+  cone.gauge = 1.0;
+  cone.at[0] = room_mm;
+  cone.at.tail<2>() = disc.centre_mm + disc.by_shift * scale.shift_middle_mm + disc.by_sine_mm * sine +
+                      disc.by_versine_mm * versine(scale.turn_middle_rad);
+  cone.slope.block<2, 2>(1, 0) = disc.by_shift * scale.shift_half_mm.asDiagonal();
+  cone.slope.block<2, 1>(1, 2) = scale.sine_unit * (disc.by_sine_mm * cosine + disc.by_versine_mm * sine);
+  cone.slope.block<2, 1>(1, 3) = scale.versine_unit * (disc.by_versine_mm * cosine - disc.by_sine_mm * sine);
+  if (cone.slope.isZero(0.0)) cone.part = -1;
+  return cone;
+}
+
+/// With a = sine / h and b = 2 (1 - cosine) / h^2 about the middle of a range of 2 h: the arc lies on
+/// b >= a^2 (1 - cos >= sin^2 / 2) and below its chord.
+void bound_arc(int part, double half_turn, SeatProgram& program) {
+  SeatCone arc;
+  arc.part = part;
+  arc.slope(0, 3) = 1.0;
+  arc.slope(1, 3) = 1.0;
+  arc.slope(2, 2) = 2.0;
+  arc.at = {1.0, -1.0, 0.0};
+  program.cones.push_back(arc);
+  program.bounds.push_back({part, 3, -1.0, versine(half_turn) * 2.0 / (half_turn * half_turn)});
+}
+
+void add_discs(const SeatModel& model, std::span<const double> limit_radius_mm, SeatRelaxation& out) {
+  int index = 0;
+  for (int s = 0; s < model.stacks(); ++s) {
+    const double limit = limit_radius_mm[static_cast<std::size_t>(s)];
+    for (const SeatDisc& disc : model.discs(s)) {
+      if (limit != kNoLimit) {
+        out.program.cones.push_back(
+            disc_cone(disc, out.scale[static_cast<std::size_t>(disc.part)], limit - disc.radius_mm));
+        out.disc_of_cone.push_back(index);
+      }
+      ++index;
+    }
+  }
+}
+
+SeatRelaxation empty_relaxation(const SeatModel& model) {
+  SeatRelaxation out;
+  out.program.parts = static_cast<int>(model.joint().parts.size());
+  out.program.stacks = model.stacks();
+  out.start.assign(model.joint().parts.size(), PartVector::Zero());
+  return out;
+}
+
+constexpr double kNoTurn = 1e-13;
+
+}  // namespace
+
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> limit_radius_mm,
+                               const TurnBox& box) {
+  SeatRelaxation out = empty_relaxation(model);
+  for (std::size_t p = 0; p < box.size(); ++p) {
+    PartScale scale = shifts_of(model.joint().parts[p]);
+    bound_shifts(static_cast<int>(p), scale, out.program);
+    scale.turn_middle_rad = middle(box[p]);
+    const double half_turn = half(box[p]);
+    if (half_turn > kNoTurn) {
+      scale.sine_unit = half_turn;
+      scale.versine_unit = half_turn * half_turn / 2.0;
+      bound_arc(static_cast<int>(p), half_turn, out.program);
+      out.disc_of_cone.push_back(-1);
+      out.start[p][3] = 0.5 * versine(half_turn) / scale.versine_unit;
+    }
+    out.scale.push_back(scale);
+  }
+  add_discs(model, limit_radius_mm, out);
+  return out;
+}
+
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> limit_radius_mm,
+                               const TurnBox& box, std::span<const SeatMove> about) {
+  SeatRelaxation out = empty_relaxation(model);
+  for (std::size_t p = 0; p < box.size(); ++p) {
+    PartScale scale = shifts_of(model.joint().parts[p]);
+    const int part = static_cast<int>(p);
+    bound_shifts(part, scale, out.program);
+    scale.turn_middle_rad = about[p].turn_rad;
+    if (half(box[p]) > kNoTurn) {
+      scale.sine_unit = half(box[p]);
+      const double least = (box[p].least - about[p].turn_rad) / scale.sine_unit;
+      const double most = (box[p].most - about[p].turn_rad) / scale.sine_unit;
+      out.program.bounds.push_back({part, 2, 1.0, -least});
+      out.program.bounds.push_back({part, 2, -1.0, most});
+      out.start[p][2] = (least + most) / 2.0;
+    }
+    out.scale.push_back(scale);
+  }
+  add_discs(model, limit_radius_mm, out);
+  return out;
+}
+
+void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius_mm,
+                    SeatRelaxation& relaxation) {
+  std::vector<SeatCone> cones;
+  std::vector<int> discs;
+  std::vector<double> radius;
+  for (int s = 0; s < model.stacks(); ++s) {
+    for (const SeatDisc& disc : model.discs(s)) radius.push_back(disc.radius_mm);
+  }
+  for (std::size_t i = 0; i < relaxation.program.cones.size(); ++i) {
+    SeatCone cone = relaxation.program.cones[i];
+    const int disc = relaxation.disc_of_cone[i];
+    if (disc >= 0) {
+      cone.gauge = 0.0;
+      cone.at[0] =
+          limit_radius_mm[static_cast<std::size_t>(cone.stack)] - radius[static_cast<std::size_t>(disc)];
+      cones.push_back(cone);
+      discs.push_back(-1);
+      cone.gauge = 1.0;
+      cone.at[0] = 0.0;
+    }
+    cones.push_back(cone);
+    discs.push_back(disc);
+  }
+  relaxation.program.cones = std::move(cones);
+  relaxation.disc_of_cone = std::move(discs);
+}
+
+std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation,
+                               const SeatPoint& point, const TurnBox& box) {
+  std::vector<SeatMove> moves;
+  const auto within = [](double value, const SeatRange& r) { return std::clamp(value, r.least, r.most); };
+  for (std::size_t p = 0; p < point.parts.size(); ++p) {
+    const PartScale& scale = relaxation.scale[p];
+    const SeatPlay& play = model.joint().parts[p];
+    const Eigen::Vector2d shift =
+        scale.shift_middle_mm + scale.shift_half_mm.cwiseProduct(point.parts[p].head<2>());
+    const double sine = scale.sine_unit * point.parts[p][2];
+    const double turn =
+        scale.versine_unit > 0.0 ? std::atan2(sine, 1.0 - scale.versine_unit * point.parts[p][3]) : sine;
+    moves.push_back({within(shift.x(), play.dx_mm), within(shift.y(), play.dy_mm),
+                     within(scale.turn_middle_rad + turn, box[p])});
+  }
+  return moves;
+}
+
+std::vector<Eigen::Vector3d> disc_multipliers(const SeatModel& model, const SeatRelaxation& relaxation,
+                                              const SeatPoint& point) {
+  std::vector<Eigen::Vector3d> out(model.joint().discs.size(), Eigen::Vector3d::Zero());
+  for (std::size_t i = 0; i < point.multipliers.size(); ++i) {
+    if (relaxation.disc_of_cone[i] >= 0)
+      out[static_cast<std::size_t>(relaxation.disc_of_cone[i])] = point.multipliers[i];
+  }
+  return out;
+}
+
+}  // namespace fairhole::detail
