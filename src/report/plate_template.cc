@@ -18,7 +18,7 @@ using drawing::Drawing;
 using Eigen::Vector2d;
 
 constexpr double kPunchClearMm = 2.0;  ///< only the cross comes nearer to a punch point
-constexpr double kCutClearMm = 3.0;    ///< kept free of cut lines and match marks
+constexpr double kCutClearMm = 3.0;    ///< about a centre kept free of cut lines and match marks, at least
 constexpr double kArmBeyondMm =
     3.0;                            ///< the cross's arms end outside the witness circle: a punch leaves them
 constexpr double kAroundMm = 12.0;  ///< paper shown around the plate, with the words of the edges
@@ -139,10 +139,33 @@ int lone_holes(const PlateLayout& layout, const drawing::TileLayout& tiles) {
       }));
 }
 
-/// The sheets cover more than the plate: they are shifted within that until the fewest show a single hole.
+/// Holes whose circles a cut line would run through.
+int cut_holes(const PlateLayout& layout, const drawing::TileLayout& tiles, double overlap_mm) {
+  int cut = 0;
+  for (const drawing::Tile& tile : tiles.tiles) {
+    const Eigen::Vector2d low(tile.x_mm, tile.y_mm);
+    const Eigen::Vector2d line = low + Eigen::Vector2d::Constant(0.5 * overlap_mm);
+    for (const LaidHole& hole : layout.holes) {
+      const double reach = report::reach_mm(hole);
+      const Eigen::Vector2d at = hole.centre_mm - low;
+      const bool inside = at.x() > 0.0 && at.x() < tile.width_mm && at.y() > 0.0 && at.y() < tile.height_mm;
+      if (!inside) continue;
+      const Eigen::Vector2d off = (hole.centre_mm - line).cwiseAbs();
+      cut += (tile.column > 0 && off.x() < reach) || (tile.row > 0 && off.y() < reach) ? 1 : 0;
+    }
+  }
+  return cut;
+}
+
+/// The sheets cover more than the plate: they are shifted within that until the fewest show a single hole,
+/// and then until the fewest circles lie under a cut.
 Result<drawing::TileLayout> lay_sheets(const PlateLayout& layout, const report::Box& shown,
                                        const drawing::TileOptions& options) {
-  constexpr int kSteps = 4;  // each way, along and across
+  constexpr int kSteps = 8;         // each way, along and across
+  constexpr int kLoneWeighs = 100;  // against a hole under a cut
+  const auto faults = [&](const drawing::TileLayout& tiles) {
+    return kLoneWeighs * lone_holes(layout, tiles) + cut_holes(layout, tiles, options.overlap_mm);
+  };
   const auto laid = [&](const Eigen::Vector2d& shift) {
     const Eigen::Vector2d low = shown.low_mm + shift, high = shown.high_mm + shift;
     return drawing::lay_tiles(low.x(), low.y(), high.x(), high.y(), options);
@@ -152,13 +175,12 @@ Result<drawing::TileLayout> lay_sheets(const PlateLayout& layout, const report::
   Eigen::Vector2d slack = shown.low_mm;
   for (const drawing::Tile& tile : best->tiles) slack = slack.cwiseMin(Eigen::Vector2d(tile.x_mm, tile.y_mm));
   slack = shown.low_mm - slack;  // as much beyond the other end
-  int fewest = lone_holes(layout, *best);
+  int fewest = faults(*best);
   for (int i = -kSteps; i <= kSteps && fewest > 0; ++i) {
     for (int j = -kSteps; j <= kSteps && fewest > 0; ++j) {
       Result<drawing::TileLayout> tried = laid(slack.cwiseProduct(Eigen::Vector2d(i, j)) / kSteps);
-      if (!tried || tried->tiles.size() != best->tiles.size() || lone_holes(layout, *tried) >= fewest)
-        continue;
-      fewest = lone_holes(layout, *tried);
+      if (!tried || tried->tiles.size() != best->tiles.size() || faults(*tried) >= fewest) continue;
+      fewest = faults(*tried);
       best = std::move(tried);
     }
   }
@@ -174,7 +196,8 @@ Result<std::vector<drawing::Page>> plate_template(const PlateLayout& layout, con
   const auto tiles = lay_sheets(layout, shown, options);
   if (!tiles) return tiles.problems();
   std::vector<drawing::Circle> keep_clear;
-  for (const LaidHole& hole : layout.holes) keep_clear.push_back({hole.centre_mm, kCutClearMm});
+  for (const LaidHole& hole : layout.holes)
+    keep_clear.push_back({hole.centre_mm, std::max(kCutClearMm, report::reach_mm(hole))});
   return drawing::tile_pages(full_size(layout, plate), *tiles, options,
                              title_of(layout, title, options.mirrored), keep_clear);
 }
