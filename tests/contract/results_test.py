@@ -144,6 +144,26 @@ class FaceCommands(JobCase):
         self.assertEqual([(m["nominal"], m["measured"]) for m in face["matches"]],
                          [("a", "A"), ("b", "B"), ("c", "C"), ("d", "D")])
 
+    def test_register_tells_a_bow_from_scatter(self):
+        """Two rows on a leg bowed 3 mm away from its datum edge, readings 0.1 mm: the parabola as put in."""
+        pattern = [hole(f"{row}{i}", 80.0 * i + (25.0 if row == "b" else 0.0), y)
+                   for row, y, count in (("a", 40.0, 7), ("b", 95.0, 6)) for i in range(count)]
+        middle, half = 240.0, 240.0
+        measured = [hole(h["id"].upper(), h["x"], h["y"] + 3.0 * (1.0 - ((h["x"] - middle) / half) ** 2) +
+                         0.05 * (-1) ** n) for n, h in enumerate(pattern)]
+        picture = self.scratch / "picture.svg"
+        result = self.register(pattern, measured, "--svg", picture)
+        self.assert_done(result)
+        bent = json.loads(result.stdout)["distortion"]
+        self.assertEqual(bent["accepted"], ["bow"])
+        self.assertAlmostEqual(bent["bow"], 3.0, delta=0.1)  # the 0.05 mm put on alternate holes
+        self.assertAlmostEqual(bent["scale"], 1.0, delta=1e-3)
+        self.assertIn("<svg", picture.read_text())
+        kept = picture.read_bytes()
+        again = self.register(pattern, measured, "--svg", picture)
+        self.assertEqual(again.returncode, 2, again.stderr)
+        self.assertEqual(picture.read_bytes(), kept)
+
     def test_register_with_rivals(self):
         """Three of a row's four holes half a pitch off: they are the first three or the last three."""
         pattern = [hole(f"r{i}", 12.0 * i, 0) for i in range(4)]
