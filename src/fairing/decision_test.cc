@@ -120,7 +120,8 @@ TEST(Decision, CentreGivesWayToAnEdgeWhenItCan) {
   OldLayer near = old_hole("near", 100.0, 100.0, 22.0);
   near.bounds.push_back({Eigen::Vector2d::UnitY(), 71.0, false, "end edge"});  // 28.8 mm needed: y >= 99.8
   const Stack stack = stack_of(test::fitted_bolt(), {near, old_hole("far", 100.0, 99.0, 22.0)});
-  const Option& opened = option_of(exact_options(stack, test::plate_500()), Method::kOpenOut, 24.0);
+  const auto options = exact_options(stack, test::plate_500());
+  const Option& opened = option_of(options, Method::kOpenOut, 24.0);
   ASSERT_TRUE(opened.allowed) << opened.forbidden;
   EXPECT_NEAR(opened.centre_mm.y(), 99.8, kExactMm);
   EXPECT_NEAR(opened.least_diameter_mm, 22.0 + 2.0 * 0.8, kExactMm);
