@@ -5,6 +5,7 @@
 #include <CLI/CLI.hpp>
 
 #include "fairhole/base/problem.h"
+#include "fairhole/pattern/hole.h"
 
 /// Each adds its command to the program and, when chosen, does it and sets `status` to the exit status.
 namespace fairhole::cli {
@@ -18,6 +19,9 @@ void add_fair(CLI::App& app, int& status);
 
 /// Problems to stderr, one a line; returns the exit status.
 int complain(const Problems& problems);
+
+/// To stderr, where a measured file carries no covariance over all its holes.
+void warn_if_independent(const MeasuredFace& face, const std::string& file);
 
 /// Text to stdout; 0, or 2 when it could not be written (a full disk behind a pipe).
 int say(const std::string& text);

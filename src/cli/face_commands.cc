@@ -119,10 +119,7 @@ int register_face(const RegisterArguments& given) {
   collect(face);
   collect(known);
   if (!problems.empty()) return complain(problems);
-  if (face->covariance_mm2.size() == 0) {
-    fmt::print(stderr, "fairhole: {}: no \"covariance\" over all holes; they are taken as independent\n",
-               given.measured);
-  }
+  warn_if_independent(*face, given.measured);
   const Result<Registration> result = Registrar{}(*pattern, *face, *known);
   if (!result) return complain(result.problems());
   const Distortion distortion =

@@ -1,7 +1,5 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-#include <fmt/format.h>
-
 #include <memory>
 #include <optional>
 
@@ -36,10 +34,7 @@ std::optional<Loaded> load(const std::string& path, Problems& problems) {
     append(problems, face.problems());
     return std::nullopt;
   }
-  if (face->covariance_mm2.size() == 0) {
-    fmt::print(stderr, "fairhole: {}: no \"covariance\" over all holes; they are taken as independent\n",
-               path);
-  }
+  warn_if_independent(*face, path);
   return Loaded{*face, job::is_shape_only(*text)};
 }
 

@@ -14,6 +14,11 @@ int complain(const Problems& problems) {
   return exit_status(problems);
 }
 
+void warn_if_independent(const MeasuredFace& face, const std::string& file) {
+  if (face.covariance_mm2.size() != 0) return;
+  fmt::print(stderr, "fairhole: {}: no \"covariance\" over all holes; they are taken as independent\n", file);
+}
+
 int say(const std::string& text) {
   const bool written =
       std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;

@@ -14,12 +14,10 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double degrees(const SeatMove& move) { return Angle::radians(move.turn_rad).degrees(); }
-
 Json pose_json(const std::vector<SeatMove>& moves) {
   Json out = Json::array();
   for (const SeatMove& move : moves) {
-    out.push_back({{"dx", move.dx_mm}, {"dy", move.dy_mm}, {"rot_deg", degrees(move)}});
+    out.push_back({{"dx", move.dx_mm}, {"dy", move.dy_mm}, {"rot_deg", degrees_of(move.turn_rad)}});
   }
   return out;
 }
@@ -36,7 +34,7 @@ std::string seats_text(const FairCase& fair_case, const std::vector<SeatMove>& m
   std::string text;
   for (std::size_t p = 0; p < moves.size(); ++p) {
     text += fmt::format("  {:<14} x {:+.3f}  y {:+.3f} mm  turn {:+.4f} degrees\n", fair_case.parts[p],
-                        moves[p].dx_mm, moves[p].dy_mm, degrees(moves[p]));
+                        moves[p].dx_mm, moves[p].dy_mm, degrees_of(moves[p].turn_rad));
   }
   return text;
 }

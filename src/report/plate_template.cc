@@ -179,8 +179,10 @@ Result<drawing::TileLayout> lay_sheets(const PlateLayout& layout, const report::
   for (int i = -kSteps; i <= kSteps && fewest > 0; ++i) {
     for (int j = -kSteps; j <= kSteps && fewest > 0; ++j) {
       Result<drawing::TileLayout> tried = laid(slack.cwiseProduct(Eigen::Vector2d(i, j)) / kSteps);
-      if (!tried || tried->tiles.size() != best->tiles.size() || faults(*tried) >= fewest) continue;
-      fewest = faults(*tried);
+      if (!tried || tried->tiles.size() != best->tiles.size()) continue;
+      const int found = faults(*tried);
+      if (found >= fewest) continue;
+      fewest = found;
       best = std::move(tried);
     }
   }
