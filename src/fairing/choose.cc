@@ -30,7 +30,7 @@ double worst_misfit_mm(const Option& option) {
 // Each stack's cheapest option when `usual_mm` is the group's size; the first of equals, as the options stand
 // in the order of the trade's preference.
 GroupChoice cheapest_with(const std::vector<const std::vector<Option>*>& stacks, double usual_mm,
-                          double odd_weight) {
+                          double odd_weight, double nothing_fits) {
   GroupChoice choice;
   for (const std::vector<Option>* options : stacks) {
     int best = -1;
@@ -45,7 +45,7 @@ GroupChoice cheapest_with(const std::vector<const std::vector<Option>*>& stacks,
       best_cost = cost;
     }
     choice.option.push_back(best);
-    choice.cost.push_back(best < 0 ? 0.0 : best_cost);
+    choice.cost.push_back(best < 0 ? nothing_fits : best_cost);
     choice.total += choice.cost.back();
     if (best >= 0) {
       choice.worst_misfit_mm =
@@ -67,6 +67,8 @@ std::set<double> sizes_of(const std::vector<const std::vector<Option>*>& stacks)
 
 }  // namespace
 
+double nothing_fits_cost(const CostWeights& weights) { return 10.0 * weights.plug; }
+
 Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::vector<Option>>& options,
                       const CostWeights& weights) {
   std::map<std::string, std::vector<std::size_t>> groups;
@@ -80,7 +82,7 @@ Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::v
     for (const std::size_t i : members) of_group.push_back(&options[i]);
     std::optional<GroupChoice> best;
     for (const double usual : sizes_of(of_group)) {
-      GroupChoice choice = cheapest_with(of_group, usual, weights.odd_size);
+      GroupChoice choice = cheapest_with(of_group, usual, weights.odd_size, nothing_fits_cost(weights));
       const bool better =
           !best || choice.total < best->total - 1e-9 ||
           (choice.total < best->total + 1e-9 && choice.worst_misfit_mm < best->worst_misfit_mm);

@@ -127,6 +127,20 @@ void judge(const Bench& bench, const std::vector<int>& holes, double clearance_m
   }
 }
 
+void fill_event(const Bench& bench, const Holes& holes, Option& option) {
+  const double shank = bench.stack.fastener.diameter_mm;
+  option.event = empty_event(bench, option.centre_mm);
+  option.event.shank_mm = shank;
+  if (bench.stack.plate_is_new) option.event.new_hole_mm = option.finish_mm;
+  for (const int index : holes.serving) {
+    LayerEvent& layer = option.event.layers[static_cast<std::size_t>(index)];
+    layer.role = Role::kPassed;
+    if (is_threaded(bench.layer(index))) {
+      layer = {Role::kPassed, layer.centre_mm, Eigen::Vector2d::Zero(), shank / 2.0, 0.0};
+    }
+  }
+}
+
 }  // namespace
 
 Option clear(const Bench& bench, const Holes& holes) {
@@ -136,8 +150,10 @@ Option clear(const Bench& bench, const Holes& holes) {
   option.method = Method::kClear;
   option.finish_mm = spec.diameter_mm + clearance;
   option.centre_mm = bench.stack.nominal_mm;
-  option.event = empty_event(bench, option.centre_mm);
+  option.fastener_mm = spec.diameter_mm;
+  fill_event(bench, holes, option);
   option.forbidden = form_fault(bench, holes.serving);
+  option.hopeless = !option.forbidden.empty();
   const Held held = held_place(bench, holes);
   if (option.forbidden.empty()) option.forbidden = held.fault;
   if (!option.forbidden.empty()) return option;
@@ -151,15 +167,6 @@ Option clear(const Bench& bench, const Holes& holes) {
     return option;
   }
   option.centre_mm = *centre;
-  option.event.shank_mm = spec.diameter_mm;
-  if (bench.stack.plate_is_new) option.event.new_hole_mm = option.finish_mm;
-  for (const int index : holes.serving) {
-    LayerEvent& layer = option.event.layers[static_cast<std::size_t>(index)];
-    layer.role = Role::kPassed;
-    if (is_threaded(bench.layer(index))) {
-      layer = {Role::kPassed, layer.centre_mm, Eigen::Vector2d::Zero(), spec.diameter_mm / 2.0, 0.0};
-    }
-  }
   option.least_diameter_mm = spec.diameter_mm + bench.rules.clear_play_mm;
   option.largest_diameter_mm = option.finish_mm + bench.rules.clearance_slack_mm;
   option.reason =

@@ -132,9 +132,11 @@ void apply_pins(const Stack& stack, std::vector<Option>& options) {
   for (Option& option : options) {
     if (stack.pinned_method && method_name(option.method) != *stack.pinned_method) {
       option.allowed = false;
+      option.hopeless = true;
       option.forbidden = fmt::format("pinned to {}", *stack.pinned_method);
     } else if (stack.pinned_finish_mm && std::abs(option.finish_mm - *stack.pinned_finish_mm) > kSameSizeMm) {
       option.allowed = false;
+      option.hopeless = true;
       option.forbidden = fmt::format("pinned to {} mm", format_mm(*stack.pinned_finish_mm, 2));
     }
   }

@@ -44,10 +44,6 @@ std::string form_fault(const Bench& bench, const std::vector<int>& cut, double f
   return {};
 }
 
-double tear_mm(const Bench& bench, const OldLayer& layer) {
-  return layer.form == HoleForm::kTorn ? bench.rules.tear_allowance_mm : 0.0;
-}
-
 // The two end discs of each hole to be cleaned up, grown by its doubt or as measured.
 std::vector<Circle> discs_of(const Bench& bench, const std::vector<int>& cut, bool grown) {
   std::vector<Circle> discs;
@@ -107,10 +103,10 @@ std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vect
   return {};
 }
 
-void fill_event(const Bench& bench, const Holes& holes, double shank_mm, Option& option) {
+void fill_opened(const Bench& bench, const Holes& holes, Option& option) {
   option.event = empty_event(bench, option.centre_mm);
   option.event.finish_mm = option.finish_mm;
-  option.event.shank_mm = shank_mm;
+  option.event.shank_mm = option.fastener_mm;
   option.event.new_hole_mm = option.finish_mm;
   for (const int index : holes.serving) {
     const OldLayer& layer = bench.layer(index);
@@ -138,6 +134,10 @@ std::string short_of_size(const Bench& bench, const std::vector<Limit>& limits, 
 
 }  // namespace
 
+double tear_mm(const Bench& bench, const OldLayer& layer) {
+  return layer.form == HoleForm::kTorn ? bench.rules.tear_allowance_mm : 0.0;
+}
+
 Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   const double shank = shank_for(bench.stack.fastener, finish_mm);
   const std::vector<int> cut = reamed(bench, holes);
@@ -145,6 +145,7 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   option.method = Method::kOpenOut;
   option.finish_mm = finish_mm;
   option.finish = Finish::kInPlace;
+  option.fastener_mm = shank;
   option.counts_as_size = true;
   option.centre_mm = bench.stack.nominal_mm;
   option.cost = opening_cost(bench, cut, finish_mm);
@@ -152,7 +153,9 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
     option.pilot_mm = pilot->diameter_mm;
   option.event = empty_event(bench, option.centre_mm);
   option.forbidden = form_fault(bench, cut, finish_mm);
-  if (!option.forbidden.empty()) return option;
+  option.hopeless = !option.forbidden.empty();
+  if (option.hopeless) return option;
+  fill_opened(bench, holes, option);
   const Held held = held_place(bench, holes);
   option.forbidden = held.fault;
   if (!option.forbidden.empty()) return option;
@@ -182,7 +185,6 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
     option.forbidden = place_fault(bench, limits, size, *centre);
   }
   if (option.forbidden.empty()) option.forbidden = slot_fault(bench, holes, *centre, shank);
-  fill_event(bench, holes, shank, option);
   finish_option(option);
   return option;
 }
@@ -192,6 +194,7 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   Option option;
   option.method = Method::kDrillToDrawing;
   option.finish_mm = asked_finish_mm(spec);
+  option.fastener_mm = spec.diameter_mm;
   option.counts_as_size = true;
   option.centre_mm = bench.stack.nominal_mm;
   option.finish = holes.made.empty() ? Finish::kBench : Finish::kInPlace;

@@ -64,8 +64,8 @@ Result<SeatedFace> seat_face(const FacePlace& place, const PlateFromFace& nomina
   }
   const LimitedSeat limited =
       seat_within_play(nominal, asked, play, middle_of_matches(registration, measured));
-  return SeatedFace{place.part, place.face,   place.joint,     place.plate,
-                    nominal,    limited.seat, limited.at_limit};
+  return SeatedFace{place.part, place.face,   place.joint,      place.plate,
+                    nominal,    limited.seat, limited.at_limit, play};
 }
 
 std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats,

@@ -111,6 +111,7 @@ Option transfer(const Bench& bench, const Holes& holes) {
   option.method = Method::kTransfer;
   if (holes.serving.size() != 1) {
     option.forbidden = fmt::format("{} old holes stand here, not one", holes.serving.size());
+    option.hopeless = true;
     option.event = empty_event(bench, bench.stack.nominal_mm);
     option.centre_mm = bench.stack.nominal_mm;
     return option;
@@ -121,11 +122,12 @@ Option transfer(const Bench& bench, const Holes& holes) {
   option.event = empty_event(bench, layer.centre_mm);
   is_threaded(layer) ? to_thread(bench, index, option) : to_hole(bench, index, option);
   if (!bench.stack.plate_is_new) option.forbidden = "there is no new plate to take the hole";
+  option.hopeless = !option.forbidden.empty();
+  option.fastener_mm = is_fitted(bench.stack.fastener.kind) && !is_threaded(layer)
+                           ? option.finish_mm
+                           : bench.stack.fastener.diameter_mm;
   if (option.forbidden.empty()) {
-    const double shank = is_fitted(bench.stack.fastener.kind) && !is_threaded(layer)
-                             ? option.finish_mm
-                             : bench.stack.fastener.diameter_mm;
-    const HoleSize size = size_of(bench, option.finish_mm, shank);
+    const HoleSize size = size_of(bench, option.finish_mm, option.fastener_mm);
     option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
   }
   finish_option(option);

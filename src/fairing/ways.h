@@ -36,6 +36,9 @@ struct Holes {
   std::vector<int> made;
 };
 
+/// Extra opening, on diameter, beyond what was measured of a torn hole.
+double tear_mm(const Bench& bench, const OldLayer& layer);
+
 Option transfer(const Bench& bench, const Holes& holes);
 Option clear(const Bench& bench, const Holes& holes);
 Option open_out(const Bench& bench, const Holes& holes, double finish_mm);

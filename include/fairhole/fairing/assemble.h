@@ -15,14 +15,6 @@
 /// From registered faces to the assembly that is faired.
 namespace fairhole {
 
-/// How far a seat may go from nominal: shift of the face's origin in the plate's x (along) and y (across),
-/// and counter-clockwise turn. One-sided play is [-1, 2]; no play is [0, 0].
-struct Play {
-  double along_min_mm = 0.0, along_max_mm = 0.0;
-  double across_min_mm = 0.0, across_max_mm = 0.0;
-  Angle turn_min, turn_max;
-};
-
 /// A seat's shift and turn from nominal, as Play measures them.
 struct SeatShift {
   double along_mm = 0.0, across_mm = 0.0;

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "fairhole/fairing/joint_seats.h"
 #include "fairhole/geometry/circle.h"
 #include "fairhole/geometry/pose.h"
 #include "fairhole/pattern/hole.h"
@@ -87,17 +88,41 @@ struct PlateShape {
   bool is_new = true;
 };
 
+/// How far a seat may go from nominal: shift of the face's origin in the plate's x (along) and y (across),
+/// and counter-clockwise turn. One-sided play is [-1, 2]; no play is [0, 0].
+struct Play {
+  double along_min_mm = 0.0, along_max_mm = 0.0;
+  double across_min_mm = 0.0, across_max_mm = 0.0;
+  Angle turn_min, turn_max;
+};
+
 /// Where a seated face stands: nominal seat and what registration asks for within the play.
 struct SeatedFace {
   std::string part, face, joint, plate;
   PlateFromFace nominal;  ///< plate_from_face at the nominal seat
   PlateFromFace seat;     ///< plate_from_face as seated
   bool at_limit = false;  ///< the play stopped it short of what the holes ask for
+  Play play;
+};
+
+/// Freedoms that one face has, or several share: an angle slides along its heel with both legs, a saddle
+/// moves in both plates at once, a beam is higher or lower for all that it carries.
+struct Mover {
+  std::string name;  ///< "near angle along its heel"
+  SeatPlay play;     ///< in the mover's own directions
+  struct Follower {
+    std::size_t seat = 0;  ///< of Assembly::seats
+    Eigen::Matrix2d plate_from_mover =
+        Eigen::Matrix2d::Identity();                     ///< directions; a reflection turns the other way
+    Eigen::Vector2d pivot_mm = Eigen::Vector2d::Zero();  ///< plate frame
+  };
+  std::vector<Follower> followers;
 };
 
 struct Assembly {
   std::vector<PlateShape> plates;
   std::vector<SeatedFace> seats;
+  std::vector<Mover> movers;  ///< what may move the seats; a seat that follows none stays
   std::vector<Stack> stacks;
   /// Covariance of all old centres in the plate frame with their seats held (survey or photo, tilt): 2n x 2n,
   /// where n counts layers with covariance_index >= 0.

@@ -22,6 +22,8 @@ struct StackCase {
   /// Of each layer's centre relative to the plate, survey and setting of the seat together, without the new
   /// hole's own error; in the order of the stack's layers.
   std::vector<Eigen::Matrix2d> layer_cov_mm2;
+  std::optional<Eigen::Vector2d>
+      given_centre_mm;  ///< plates drilled as a pair: the centre is not this stack's alone
 };
 
 /// How an old layer enters the event that must come true.
@@ -58,7 +60,10 @@ struct StackEvent {
 struct Option {
   Method method = Method::kUndecided;
   bool allowed = false;
-  double finish_mm = 0.0;  ///< of the new plate's hole
+  bool hopeless =
+      false;  ///< forbidden by what no other seat mends: form, size at hand, doubt, what is pinned
+  double finish_mm = 0.0;    ///< of the new plate's hole
+  double fastener_mm = 0.0;  ///< shank that edges and heads are reckoned with
   Finish finish = Finish::kBench;
   std::optional<double> pilot_mm;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();

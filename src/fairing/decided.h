@@ -1,0 +1,37 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <vector>
+
+#include "search.h"
+
+/// What every search does once it knows the seats: each stack's options there, the cheapest together, the
+/// plan.
+namespace fairhole::detail {
+
+/// Holes sound enough to hang a part on: as found, before anything is decided.
+std::vector<bool> sound_holes(const Assembly& assembly);
+
+struct Decided {
+  std::vector<StackCase> cases;
+  std::vector<std::vector<Option>> options;
+  Chosen chosen;
+
+  double cost() const;  ///< a stack that nothing fits included
+};
+
+/// The cheapest options with the seats held. `cases` refer to the stacks of `assembly`.
+Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules);
+
+/// Null for an undecided stack.
+const Option* chosen_option(const Decided& decided, std::size_t stack);
+
+/// A part hangs on holes that keep their old place: plugged, left out and undecided ones do not.
+std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>& sound);
+
+/// The plan of these decisions with its odds; `bound` and `proven` are left to the search.
+Plan plan_of(const Assembly& assembly, const Decided& decided, const std::vector<LocatingPair>& locating,
+             const FairingRules& rules);
+
+}  // namespace fairhole::detail

@@ -1,0 +1,42 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <vector>
+
+#include "fairhole/fairing/decision.h"
+#include "fairhole/fairing/joint_seats.h"
+
+/// What each way to treat a stack asks of the seats, told as discs: how far each of them may lie from the
+/// stack's centre.
+namespace fairhole::detail {
+
+/// A disc of a stack where its part stands now.
+struct DemandDisc {
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
+  std::string joint;    ///< moves with this seat; empty: stays
+  bool is_hole = true;  ///< an old hole: counts in the misfit
+};
+
+/// A straight edge is told as the rim of a disc of this radius: over 8 mm along the edge they part by less
+/// than `kEdgeSagMm`.
+inline constexpr double kEdgeRadiusMm = 2e4;
+inline constexpr double kEdgeSagMm = 8.0 * 8.0 / (2.0 * kEdgeRadiusMm);
+
+enum class Strictness {
+  kNeverTooStrict,  ///< what no seats can undercut: bounds are proven with these
+  kSurelyHolds      ///< seats that keep these hold: a little is asked more where discs tell it only nearly
+};
+
+struct StackDemand {
+  std::vector<DemandDisc> discs;
+  std::vector<std::vector<double>>
+      rooms;  ///< one for each option, of all discs; empty: no seat makes it possible
+};
+
+/// `reach_mm`: how far holes of this stack may come to lie from where they are; edges farther off are left
+/// out.
+StackDemand demand_of(const StackCase& stack_case, const std::vector<Option>& options,
+                      const FairingRules& rules, Strictness strictness, double reach_mm);
+
+}  // namespace fairhole::detail

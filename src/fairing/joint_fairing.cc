@@ -1,0 +1,135 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/fairing/joint_fairing.h"
+
+#include <algorithm>
+#include <optional>
+#include <utility>
+
+#include "choice_case.h"
+#include "decided.h"
+#include "fairhole/fairing/movers.h"
+
+namespace fairhole {
+namespace {
+
+using detail::Decided;
+using detail::Strictness;
+
+/// What one choice of locating holes leads to.
+struct Answer {
+  Assembly assembly;  ///< parts at their seats
+  Decided decided;
+  double bound = 0.0;
+  bool proven = false;
+};
+
+double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
+
+/// The same doubts about holes that have moved by a few millimetres.
+std::vector<StackCase> cases_at(const Assembly& assembly, const std::vector<StackCase>& cases) {
+  std::vector<StackCase> moved = cases;
+  for (std::size_t i = 0; i < moved.size(); ++i) {
+    moved[i].stack = &assembly.stacks[i];
+    moved[i].plate = nullptr;
+    for (const PlateShape& plate : assembly.plates) {
+      if (plate.name == assembly.stacks[i].plate) moved[i].plate = &plate;
+    }
+  }
+  return moved;
+}
+
+/// The locating holes where their parts now stand.
+std::vector<LocatingPair> moved_pairs(const Assembly& assembly, std::vector<LocatingPair> pairs) {
+  for (std::size_t i = 0; i < pairs.size(); ++i) {
+    for (const Stack& stack : assembly.stacks) {
+      if (stack.plate != assembly.seats[i].plate) continue;
+      for (const OldLayer& layer : stack.layers) {
+        if (layer.joint != pairs[i].joint) continue;
+        if (stack.id == pairs[i].stack_a) pairs[i].a_mm = layer.centre_mm;
+        if (stack.id == pairs[i].stack_b) pairs[i].b_mm = layer.centre_mm;
+      }
+    }
+    if (pairs[i].stack_b.empty()) pairs[i].b_mm = pairs[i].a_mm;
+  }
+  return pairs;
+}
+
+class Search {
+ public:
+  Search(const Assembly& assembly, const FairingRules& rules, const SeatEffort& effort)
+      : assembly_(assembly), rules_(rules), effort_(effort) {}
+
+  Answer answer(const std::vector<LocatingPair>& locating) {
+    cases_ = stack_cases(assembly_, locating, rules_);
+    options_.clear();
+    for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
+    best_.reset();
+    const ChoiceFound found = find(Strictness::kNeverTooStrict);
+    if (found.option.empty()) {  // no moves within the play agree: the parts stay where their own holes ask
+                                 // them to be
+      best_ = held(assembly_);
+      return *std::move(best_);
+    }
+    // What was found may lie in the little that discs tell too roundly: then seats that surely hold are
+    // looked for.
+    if (best_->decided.cost() > found.bound + slack_of(found.bound)) find(Strictness::kSurelyHolds);
+    best_->bound = std::min(found.bound, best_->decided.cost());
+    best_->proven = best_->decided.cost() <= best_->bound + slack_of(best_->bound);
+    return *std::move(best_);
+  }
+
+ private:
+  Answer held(Assembly at) const {
+    Answer answer;
+    answer.assembly = std::move(at);
+    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_);
+    return answer;
+  }
+
+  ChoiceFound find(Strictness strictness) {
+    const detail::AssemblyChoice choice =
+        detail::choice_case(assembly_, cases_, options_, rules_, strictness);
+    ChoiceFound found = cheapest_choice(choice.bare, effort_, first_ ? &*first_ : nullptr);
+    if (found.option.empty()) return found;
+    Answer here = held(with_seats(assembly_, found.moves));
+    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost()))
+      best_ = std::move(here);
+    first_ = found;
+    return found;
+  }
+
+  const Assembly& assembly_;
+  const FairingRules& rules_;
+  SeatEffort effort_;
+  std::vector<StackCase> cases_;
+  std::vector<std::vector<Option>> options_;
+  std::optional<Answer> best_;
+  std::optional<ChoiceFound> first_;
+};
+
+}  // namespace
+
+// As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
+// them.
+Plan JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
+  const std::vector<bool> sound = detail::sound_holes(assembly);
+  std::vector<LocatingPair> locating = choose_locating(assembly, sound);
+  Search search(assembly, rules, effort);
+  Answer answer = search.answer(locating);
+  const std::vector<LocatingPair> serving =
+      choose_locating(assembly, detail::serving_holes(answer.decided, sound));
+  const auto same = [](const LocatingPair& a, const LocatingPair& b) {
+    return a.stack_a == b.stack_a && a.stack_b == b.stack_b;
+  };
+  if (!std::equal(locating.begin(), locating.end(), serving.begin(), same)) {
+    locating = serving;
+    answer = search.answer(locating);
+  }
+  Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
+  plan.bound = answer.bound;
+  plan.proven = answer.proven;
+  return plan;
+}
+
+}  // namespace fairhole

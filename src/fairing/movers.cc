@@ -1,0 +1,136 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/fairing/movers.h"
+
+#include <Eigen/LU>
+#include <algorithm>
+
+#include "fairhole/fairing/assemble.h"
+
+namespace fairhole {
+namespace {
+
+double turn_sign(const Mover::Follower& follower) {
+  return follower.plate_from_mover.determinant() < 0.0 ? -1.0 : 1.0;
+}
+
+bool turns(const Mover& mover) { return mover.play.turn_rad.most > mover.play.turn_rad.least; }
+
+/// What one move does to a seat: the shift of its face's origin, and its turn.
+SeatShift effect(const Mover::Follower& follower, const SeatMove& move, const Eigen::Vector2d& origin_mm) {
+  const Angle turn = Angle::radians(turn_sign(follower) * move.turn_rad);
+  const Eigen::Vector2d arm = origin_mm - follower.pivot_mm;
+  const Eigen::Vector2d shift =
+      follower.plate_from_mover * Eigen::Vector2d(move.dx_mm, move.dy_mm) + rotation(turn) * arm - arm;
+  return {shift.x(), shift.y(), turn};
+}
+
+/// What a seat still asks for beyond the moves given so far.
+SeatShift wanted(const Assembly& assembly, std::size_t seat, const std::vector<SeatMove>& moves) {
+  const PlateFromFace at = seat_at(assembly, seat, moves);
+  return seat_shift(at, assembly.seats[seat].seat);
+}
+
+double within(double value, const SeatRange& range) { return std::clamp(value, range.least, range.most); }
+
+/// The move of a shared or own mover that suits its followers best: turns first, then the shifts that are
+/// left, the mean of all.
+void ask_followers(const Assembly& assembly, std::size_t index, std::vector<SeatMove>& moves) {
+  const Mover& mover = assembly.movers[index];
+  SeatMove& move = moves[index];
+  const double count = static_cast<double>(std::max<std::size_t>(1, mover.followers.size()));
+  if (turns(mover)) {
+    double turn = 0.0;
+    for (const Mover::Follower& f : mover.followers) {
+      turn += turn_sign(f) * wanted(assembly, f.seat, moves).turn.radians() / count;
+    }
+    move.turn_rad = within(move.turn_rad + turn, mover.play.turn_rad);
+  }
+  Eigen::Vector2d shift = Eigen::Vector2d::Zero();
+  for (const Mover::Follower& f : mover.followers) {
+    const SeatShift rest = wanted(assembly, f.seat, moves);
+    shift += f.plate_from_mover.transpose() * Eigen::Vector2d(rest.along_mm, rest.across_mm) / count;
+  }
+  move.dx_mm = within(move.dx_mm + shift.x(), mover.play.dx_mm);
+  move.dy_mm = within(move.dy_mm + shift.y(), mover.play.dy_mm);
+}
+
+}  // namespace
+
+std::vector<SeatMove> no_moves(const Assembly& assembly) {
+  return std::vector<SeatMove>(assembly.movers.size());
+}
+
+PlateFromFace seat_at(const Assembly& assembly, std::size_t seat, const std::vector<SeatMove>& moves) {
+  const SeatedFace& face = assembly.seats[seat];
+  Motion motion = face.nominal.motion;
+  bool moved = false;
+  for (std::size_t k = 0; k < assembly.movers.size(); ++k) {
+    for (const Mover::Follower& follower : assembly.movers[k].followers) {
+      if (follower.seat != seat) continue;
+      const SeatShift shift = effect(follower, moves[k], face.nominal.motion.shift_mm);
+      motion.shift_mm += Eigen::Vector2d(shift.along_mm, shift.across_mm);
+      motion.turn = motion.turn + shift.turn;
+      moved = true;
+    }
+  }
+  return moved ? PlateFromFace{motion} : face.seat;
+}
+
+std::vector<SeatMove> moves_to_seats(const Assembly& assembly) {
+  std::vector<SeatMove> moves = no_moves(assembly);
+  for (std::size_t k = 0; k < moves.size(); ++k) {
+    const SeatPlay& play = assembly.movers[k].play;
+    moves[k] = {within(0.0, play.dx_mm), within(0.0, play.dy_mm), within(0.0, play.turn_rad)};
+  }
+  constexpr int kRounds = 3;  // what shared movers leave, own ones take; a turn's arm is told once more
+  for (int round = 0; round < kRounds; ++round) {
+    for (const bool shared : {true, false}) {
+      for (std::size_t k = 0; k < moves.size(); ++k) {
+        if ((assembly.movers[k].followers.size() > 1) == shared) ask_followers(assembly, k, moves);
+      }
+    }
+  }
+  return moves;
+}
+
+Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves) {
+  Assembly out = assembly;
+  for (std::size_t i = 0; i < out.seats.size(); ++i) out.seats[i].seat = seat_at(assembly, i, moves);
+  for (Stack& stack : out.stacks) {
+    for (OldLayer& layer : stack.layers) {
+      const auto seat = std::find_if(assembly.seats.begin(), assembly.seats.end(), [&](const SeatedFace& s) {
+        return s.joint == layer.joint && s.plate == stack.plate;
+      });
+      if (seat == assembly.seats.end()) continue;
+      const Motion change = out.seats[static_cast<std::size_t>(seat - assembly.seats.begin())].seat.motion *
+                            seat->seat.motion.inverse();
+      if (layer.measured && layer.form != HoleForm::kPlugged) layer.centre_mm = change * layer.centre_mm;
+      layer.ovality_axis_rad += change.turn.radians();
+      for (OldLayer::Bound& bound : layer.bounds) {
+        bound.normal = change.linear() * bound.normal;
+        bound.offset_mm += bound.normal.dot(change.shift_mm);
+      }
+    }
+  }
+  return out;
+}
+
+std::vector<Mover> own_movers(const std::vector<SeatedFace>& seats) {
+  std::vector<Mover> movers;
+  for (std::size_t i = 0; i < seats.size(); ++i) {
+    const SeatedFace& seat = seats[i];
+    if (seat.joint.empty()) continue;
+    const Play& play = seat.play;
+    Mover mover;
+    mover.name = seat.joint;
+    mover.play.dx_mm = {play.along_min_mm, play.along_max_mm};
+    mover.play.dy_mm = {play.across_min_mm, play.across_max_mm};
+    mover.play.turn_rad = {play.turn_min.radians(), play.turn_max.radians()};
+    mover.followers.push_back({i, Eigen::Matrix2d::Identity(), seat.nominal.motion.shift_mm});
+    movers.push_back(std::move(mover));
+  }
+  return movers;
+}
+
+}  // namespace fairhole
