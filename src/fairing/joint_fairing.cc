@@ -112,7 +112,7 @@ class Search {
 
 // As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
 // them.
-Plan JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
+JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
   const std::vector<bool> sound = detail::sound_holes(assembly);
   std::vector<LocatingPair> locating = choose_locating(assembly, sound);
   Search search(assembly, rules, effort);
@@ -129,7 +129,7 @@ Plan JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) 
   Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
   plan.bound = answer.bound;
   plan.proven = answer.proven;
-  return plan;
+  return {std::move(answer.assembly), std::move(plan)};
 }
 
 }  // namespace fairhole

@@ -61,6 +61,7 @@ class Checker {
         once(faces, job_.parts[i].faces[k].name, fmt::format("parts[{}].faces[{}].name", i, k),
              "faces of one part");
       }
+      opposite_faces(job_.parts[i], fmt::format("parts[{}]", i));
     }
     for (std::size_t i = 0; i < job_.groups.size(); ++i) {
       once(groups, job_.groups[i].name, fmt::format("hole_groups[{}].name", i), "hole groups");
@@ -75,6 +76,22 @@ class Checker {
     const std::optional<std::string> near = nearest(name, known);
     add(codes::kJobNameUnknown, place, fmt::format("there is no {} \"{}\"", thing, name),
         near ? fmt::format("did you mean \"{}\"?", *near) : fmt::format("write {}", any_of(known)));
+  }
+
+  void opposite_faces(const Part& part, const std::string& place) {
+    std::vector<std::string> known;
+    for (const Face& face : part.faces) known.push_back(face.name);
+    for (std::size_t k = 0; k < part.faces.size(); ++k) {
+      const Face& face = part.faces[k];
+      if (!face.opposite) continue;
+      const std::string here = fmt::format("{}.faces[{}].opposite", place, k);
+      if (std::find(known.begin(), known.end(), face.opposite->face) == known.end()) {
+        unknown(here, "face of this part", face.opposite->face, known);
+      } else if (face.opposite->face == face.name) {
+        add(codes::kJobWord, here, fmt::format("\"{}\" is said to be opposite itself", face.name),
+            "name the face on the other side of the part");
+      }
+    }
   }
 
   std::vector<std::string> carriers() const {

@@ -7,7 +7,8 @@
 #include <algorithm>
 
 #include "fairhole/fairing/check_plan.h"
-#include "fairhole/fairing/first_fairing.h"
+#include "fairhole/fairing/joint_fairing.h"
+#include "seat_movers.h"
 
 namespace fairhole::job {
 namespace {
@@ -112,9 +113,11 @@ Faired fair(const Job& job, const Joined& joined) {
   // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
   std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
+  assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
   Faired faired;
-  faired.assembly = *std::move(assembly);
-  faired.plan = FirstFairing{job.rules}(faired.assembly);
+  JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
+  faired.assembly = std::move(fairing.assembly);
+  faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.
   faired.problems = check_plan(faired.assembly, faired.plan, job.rules);
   return faired;

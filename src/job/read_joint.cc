@@ -64,6 +64,26 @@ FastenerKind fastener_kind(const std::string& word) {
   return FastenerKind::kFittedBolt;
 }
 
+/// The user's own seat: a play of one place.
+void read_pin(Node& joint_node, Joint& joint) {
+  std::optional<Node> node = joint_node.child("pinned_seat");
+  if (!node) return;
+  const double along_mm = node->length_mm("along", kAny, 0.0);
+  const double across_mm = node->length_mm("across", kAny, 0.0);
+  const Angle turn = Angle::degrees(node->number("turn_deg", {-kMostPlayDeg, kMostPlayDeg}, 0.0));
+  const Play& play = joint.play;
+  const auto outside = [](double value, double least, double most) { return value < least - 1e-9 || value > most + 1e-9; };
+  if (outside(along_mm, play.along_min_mm, play.along_max_mm) ||
+      outside(across_mm, play.across_min_mm, play.across_max_mm) ||
+      outside(turn.radians(), play.turn_min.radians(), play.turn_max.radians())) {
+    node->problem(codes::kJobOutOfRange, "the pinned seat lies outside the joint's play",
+                  "pin it within the play, or state more play");
+  }
+  joint.pinned = SeatShift{along_mm, across_mm, turn};
+  joint.play = {along_mm, along_mm, across_mm, across_mm, turn, turn};
+  node->done();
+}
+
 }  // namespace
 
 Joint read_joint(Node node) {
@@ -80,6 +100,7 @@ Joint read_joint(Node node) {
                  "say where the face's datum corner stands: {\"x\", \"y\", \"turn_deg\"}");
   }
   joint.play = read_play(node);
+  read_pin(node, joint);
   joint.groups = node.texts("groups", true);
   joint.blank = node.texts("blank");
   joint.tied_to_old_plate = node.yes("tied_to_old_plate", false);

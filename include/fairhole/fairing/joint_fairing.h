@@ -14,11 +14,15 @@ namespace fairhole {
 /// as ten plugs.
 struct JointFairing {
   FairingRules rules;
-  SeatEffort effort;
+  SeatEffort effort = {};
 
-  /// `before`: an earlier plan of nearly the same job; its decisions are tried first, which saves time and
-  /// changes nothing else.
-  Plan operator()(const Assembly& assembly, const Plan* before = nullptr) const;
+  struct Result {
+    Assembly assembly;  ///< the parts at their seats
+    Plan plan;
+  };
+
+  /// `before`: an earlier plan of nearly the same job; its decisions are tried first, which saves time.
+  Result operator()(const Assembly& assembly, const Plan* before = nullptr) const;
 };
 
 }  // namespace fairhole

@@ -64,6 +64,12 @@ struct Face {
   double toe_radius_mm = 0.0;               ///< 0 for none; at the long edge away from the datum
   bool may_be_opened = true;
   std::map<HoleId, HoleNote> holes;
+  /// The face of the same part that lies on the other side of it, outline over outline.
+  struct Opposite {
+    std::string face;
+    bool same_way = true;  ///< x of both faces runs the same way in space
+  };
+  std::optional<Opposite> opposite;
 };
 
 struct Part {
@@ -97,6 +103,7 @@ struct Joint {
   Play play;
   std::vector<std::string> groups;
   std::vector<HoleId> blank;       ///< ids of the groups' holes where the part is known to have none
+  std::optional<SeatShift> pinned;  ///< the user's own seat, within the play; `play` is then this one place
   bool tied_to_old_plate = false;  ///< the part also sits on the old plate, across the joint line
 };
 
@@ -122,6 +129,7 @@ struct Job {
   std::vector<HoleGroup> groups;
   std::vector<Joint> joints;
   std::map<std::string, FastenerSpec> fasteners;
+  double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
   FairingRules rules;  ///< `drilling` as the plates' way and the marks ask for
   AssembleOptions assembling;
   Outputs outputs;
