@@ -1,34 +1,46 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-#include <algorithm>
+#include <utility>
 
-#include "level_search.h"
+#include "fairhole/fairing/joint_choice.h"
 
 namespace fairhole {
+namespace {
+
+/// A level as an option: every disc of the stack has the room that a clean-up circle of that size leaves it.
+StackOptions options_of(const StackLevels& levels, const std::vector<double>& radius_mm) {
+  StackOptions out;
+  for (std::size_t k = 0; k < levels.cost.size(); ++k) {
+    StackOption& option = out.options.emplace_back();
+    option.cost = levels.cost[k];
+    const bool last = k == levels.limit_diameter_mm.size();
+    for (const double radius : radius_mm)
+      option.room_mm.push_back(last ? kNoLimit : levels.limit_diameter_mm[k] / 2.0 - radius);
+  }
+  return out;
+}
+
+}  // namespace
 
 LevelChoice cheapest_levels(const JointCase& joint, std::span<const StackLevels> levels,
                             const SeatEffort& effort) {
+  std::vector<std::vector<double>> radius_mm(static_cast<std::size_t>(joint.stacks));
+  for (const SeatDisc& disc : joint.discs)
+    radius_mm[static_cast<std::size_t>(disc.stack)].push_back(disc.radius_mm);
+  ChoiceCase choice_case;
+  choice_case.joint = joint;
+  for (std::size_t s = 0; s < radius_mm.size(); ++s)
+    choice_case.stacks.push_back(options_of(levels[s], radius_mm[s]));
+  ChoiceFound found = cheapest_choice(choice_case, effort);
   LevelChoice out;
-  out.level.assign(static_cast<std::size_t>(joint.stacks), 0);
-  out.moves = detail::SeatModel(joint).rest();
-  for (const detail::FreePart& piece : detail::free_parts(joint)) {
-    const detail::SeatModel model(piece.joint);
-    std::vector<StackLevels> own;
-    for (const int s : piece.stacks) own.push_back(levels[static_cast<std::size_t>(s)]);
-    const detail::LevelTable table(own);
-    const detail::LevelSearchResult found =
-        detail::search_levels(model, table, detail::effort_for(piece, effort));
-    detail::put_moves(piece, found.seats.moves, out.moves);
-    for (std::size_t s = 0; s < own.size(); ++s) {
-      out.level[static_cast<std::size_t>(piece.stacks[s])] = found.best.level[s];
-    }
-    out.cost += found.best.cost;
-    out.bound += found.bound;
-    out.margin_mm = std::min(out.margin_mm, found.seats.margin_mm);
-    out.worst_misfit_mm = std::max(out.worst_misfit_mm, found.seats.misfit_mm);
-    out.sets_solved += found.solved;
-  }
-  out.proven = out.bound >= out.cost;
+  out.level = std::move(found.option);
+  out.cost = found.cost;
+  out.bound = found.bound;
+  out.proven = found.proven;
+  out.margin_mm = found.margin_mm;
+  out.worst_misfit_mm = found.worst_misfit_mm;
+  out.moves = std::move(found.moves);
+  out.sets_solved = found.sets_solved;
   return out;
 }
 

@@ -42,9 +42,14 @@ class SmoothDescent {
   static constexpr double kArmMm = 100.0;  // turn counted at this arm, so that all variables are of one size
 
   Eigen::Vector2d centre(const SeatDisc& disc, const std::vector<SeatMove>& moves) const {
-    const SeatMove& m = moves[static_cast<std::size_t>(disc.part)];
-    return disc.centre_mm + disc.by_shift * Eigen::Vector2d(m.dx_mm, m.dy_mm) +
-           disc.by_sine_mm * std::sin(m.turn_rad) + disc.by_versine_mm * (1.0 - std::cos(m.turn_rad));
+    Eigen::Vector2d centre = disc.centre_mm;
+    for (const SeatFollow& follow : disc.follows) {
+      const SeatMove& m = moves[static_cast<std::size_t>(follow.part)];
+      centre += follow.by_shift * Eigen::Vector2d(m.dx_mm, m.dy_mm) +
+                follow.by_sine_mm * std::sin(m.turn_rad) +
+                follow.by_versine_mm * (1.0 - std::cos(m.turn_rad));
+    }
+    return centre;
   }
   double worst(const std::vector<SeatMove>& moves) const {
     std::vector<std::vector<Circle>> stacks(limit_.size());
@@ -96,11 +101,13 @@ class SmoothDescent {
     std::vector<Eigen::Vector2d> z_slope(z.size(), Eigen::Vector2d::Zero());
     for (std::size_t i = 0; i < terms.size(); ++i) {
       const SeatDisc& d = joint_.discs[i];
-      const auto p = static_cast<std::size_t>(d.part);
       const Eigen::Vector2d g = std::exp((terms[i].value - most) / soft) / total * terms[i].unit;
-      const double t = moves[p].turn_rad;
-      slope[p].head<2>() += d.by_shift.transpose() * g;
-      slope[p][2] += (d.by_sine_mm * std::cos(t) + d.by_versine_mm * std::sin(t)).dot(g) / kArmMm;
+      for (const SeatFollow& f : d.follows) {
+        const auto p = static_cast<std::size_t>(f.part);
+        const double t = moves[p].turn_rad;
+        slope[p].head<2>() += f.by_shift.transpose() * g;
+        slope[p][2] += (f.by_sine_mm * std::cos(t) + f.by_versine_mm * std::sin(t)).dot(g) / kArmMm;
+      }
       z_slope[static_cast<std::size_t>(d.stack)] -= g;
     }
     for (std::size_t s = 0; s < z.size(); ++s) {

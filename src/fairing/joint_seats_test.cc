@@ -131,9 +131,11 @@ JointCase seen(const JointCase& joint, const Eigen::Matrix2d& linear, const Eige
   JointCase out = joint;
   for (SeatDisc& disc : out.discs) {
     disc.centre_mm = linear * disc.centre_mm + shift;
-    disc.by_shift = linear * disc.by_shift;
-    disc.by_sine_mm = linear * disc.by_sine_mm;
-    disc.by_versine_mm = linear * disc.by_versine_mm;
+    for (SeatFollow& follow : disc.follows) {
+      follow.by_shift = linear * follow.by_shift;
+      follow.by_sine_mm = linear * follow.by_sine_mm;
+      follow.by_versine_mm = linear * follow.by_versine_mm;
+    }
   }
   return out;
 }
@@ -141,7 +143,7 @@ JointCase seen(const JointCase& joint, const Eigen::Matrix2d& linear, const Eige
 JointCase in_other_units(const JointCase& joint, double factor) {
   JointCase out = seen(joint, factor * Eigen::Matrix2d::Identity(), {0, 0});
   for (SeatDisc& disc : out.discs) {
-    disc.by_shift /= factor;
+    for (SeatFollow& follow : disc.follows) follow.by_shift /= factor;
     disc.radius_mm *= factor;
   }
   for (SeatPlay& play : out.parts) {
@@ -161,7 +163,7 @@ JointCase reordered(const JointCase& joint, std::uint64_t seed) {
   JointCase out = joint;
   for (std::size_t p = 0; p < part.size(); ++p) out.parts[static_cast<std::size_t>(part[p])] = joint.parts[p];
   for (SeatDisc& disc : out.discs) {
-    disc.part = part[static_cast<std::size_t>(disc.part)];
+    for (SeatFollow& follow : disc.follows) follow.part = part[static_cast<std::size_t>(follow.part)];
     disc.stack = stack[static_cast<std::size_t>(disc.stack)];
   }
   std::shuffle(out.discs.begin(), out.discs.end(), random);
@@ -207,7 +209,7 @@ TEST(JointSeats, PartsFreeOfOneAnotherAreSolvedApart) {
   for (const SeatPlay& play : one.parts) both.parts.push_back(play);
   both.stacks *= 2;
   for (SeatDisc disc : one.discs) {
-    disc.part += static_cast<int>(one.parts.size());
+    for (SeatFollow& follow : disc.follows) follow.part += static_cast<int>(one.parts.size());
     disc.stack += one.stacks;
     disc.centre_mm.x() += 5000.0;
     both.discs.push_back(disc);

@@ -10,21 +10,31 @@ namespace fairhole {
 
 SeatDisc disc_on_part(int part, int stack, const Eigen::Vector2d& centre_mm, double radius_mm,
                       const Eigen::Vector2d& pivot_mm, const Eigen::Matrix2d& stack_from_part) {
-  SeatDisc disc{part, stack, centre_mm, radius_mm, stack_from_part, {}, {}};
   const Eigen::Vector2d arm = stack_from_part.transpose() * (centre_mm - pivot_mm);
-  disc.by_sine_mm = stack_from_part * Eigen::Vector2d(-arm.y(), arm.x());
-  disc.by_versine_mm = -(stack_from_part * arm);
-  return disc;
+  const Eigen::Vector2d turned = stack_from_part * Eigen::Vector2d(-arm.y(), arm.x());
+  return {stack, centre_mm, radius_mm, {{part, stack_from_part, turned, -(stack_from_part * arm)}}};
 }
 
 namespace detail {
 namespace {
 
+constexpr double kPlainReachMm = 100.0;  // of a part on which no disc counts
 constexpr std::size_t kFew = 4;  // a smallest circle's supports and one disc more
 
 bool is_fixed(const SeatPlay& play) {
   const auto none = [](const SeatRange& r) { return r.most <= r.least; };
   return none(play.dx_mm) && none(play.dy_mm) && none(play.turn_rad);
+}
+
+/// Middle of the discs that count; of all where none does.
+Eigen::Vector2d middle_of(std::span<const SeatDisc> discs) {
+  Eigen::Vector2d counted = Eigen::Vector2d::Zero(), all = Eigen::Vector2d::Zero();
+  int count = 0;
+  for (const SeatDisc& disc : discs) {
+    all += disc.centre_mm / static_cast<double>(discs.size());
+    if (disc.counts_for_misfit) counted += disc.centre_mm, ++count;
+  }
+  return count > 0 ? Eigen::Vector2d(counted / count) : all;
 }
 
 int root_of(std::vector<int>& parent, int i) {
@@ -40,10 +50,22 @@ void join(std::vector<int>& parent, int a, int b) {
 
 }  // namespace
 
-Eigen::Vector2d centre_at(const SeatDisc& disc, const SeatMove& move) {
-  const double half_sine = std::sin(move.turn_rad / 2.0);
-  return disc.centre_mm + disc.by_shift * Eigen::Vector2d(move.dx_mm, move.dy_mm) +
-         disc.by_sine_mm * std::sin(move.turn_rad) + disc.by_versine_mm * (2.0 * half_sine * half_sine);
+Eigen::Vector2d centre_at(const SeatDisc& disc, std::span<const SeatMove> moves) {
+  Eigen::Vector2d centre = disc.centre_mm;
+  for (const SeatFollow& follow : disc.follows) {
+    const SeatMove& move = moves[static_cast<std::size_t>(follow.part)];
+    const double half_sine = std::sin(move.turn_rad / 2.0);
+    centre += follow.by_shift * Eigen::Vector2d(move.dx_mm, move.dy_mm) +
+              follow.by_sine_mm * std::sin(move.turn_rad) +
+              follow.by_versine_mm * (2.0 * half_sine * half_sine);
+  }
+  return centre;
+}
+
+SeatMove within_play(const SeatPlay& play, const SeatMove& move) {
+  const auto within = [](double value, const SeatRange& r) { return std::clamp(value, r.least, r.most); };
+  return {within(move.dx_mm, play.dx_mm), within(move.dy_mm, play.dy_mm),
+          within(move.turn_rad, play.turn_rad)};
 }
 
 Circle enclosing(std::span<const Circle> discs) {
@@ -75,18 +97,18 @@ SeatModel::SeatModel(const JointCase& joint)
                    [](const SeatDisc& a, const SeatDisc& b) { return a.stack < b.stack; });
   for (const SeatDisc& disc : joint_.discs) ++first_[static_cast<std::size_t>(disc.stack) + 1];
   std::partial_sum(first_.begin(), first_.end(), first_.begin());
+  for (int s = 0; s < joint.stacks; ++s) origin_.push_back(middle_of(discs(s)));
   reach_mm_.assign(joint.parts.size(), 0.0);
-  for (int s = 0; s < joint.stacks; ++s) {
-    const auto from = joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s)]);
-    const auto to =
-        joint_.discs.begin() + static_cast<std::ptrdiff_t>(first_[static_cast<std::size_t>(s) + 1]);
-    Eigen::Vector2d middle = Eigen::Vector2d::Zero();
-    for (auto disc = from; disc != to; ++disc) middle += disc->centre_mm / static_cast<double>(to - from);
-    for (auto disc = from; disc != to; ++disc) {
-      disc->centre_mm -= middle;
-      double& reach = reach_mm_[static_cast<std::size_t>(disc->part)];
-      reach = std::max({reach, disc->by_sine_mm.norm(), disc->by_versine_mm.norm()});
+  for (SeatDisc& disc : joint_.discs) {
+    disc.centre_mm -= origin_[static_cast<std::size_t>(disc.stack)];
+    if (!disc.counts_for_misfit) continue;  // an edge's far centre says nothing of how far metal goes
+    for (const SeatFollow& follow : disc.follows) {
+      double& reach = reach_mm_[static_cast<std::size_t>(follow.part)];
+      reach = std::max({reach, follow.by_sine_mm.norm(), follow.by_versine_mm.norm()});
     }
+  }
+  for (double& reach : reach_mm_) {
+    if (reach == 0.0) reach = kPlainReachMm;
   }
   for (const SeatPlay& play : joint.parts) whole_box_.push_back(play.turn_rad);
 }
@@ -98,28 +120,50 @@ std::span<const SeatDisc> SeatModel::discs(int stack) const {
 
 Circle SeatModel::clean_up(int stack, std::span<const SeatMove> moves) const {
   std::vector<Circle> circles;
-  for (const SeatDisc& disc : discs(stack)) {
-    circles.push_back({centre_at(disc, moves[static_cast<std::size_t>(disc.part)]), disc.radius_mm});
-  }
+  for (const SeatDisc& disc : discs(stack)) circles.push_back({centre_at(disc, moves), disc.radius_mm});
   return circles.empty() ? Circle{} : enclosing(circles);
 }
 
-double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const double> limit_radius_mm) const {
-  double worst = -kNoLimit;
-  for (int s = 0; s < joint_.stacks; ++s) {
-    const double limit = limit_radius_mm[static_cast<std::size_t>(s)];
-    if (limit == kNoLimit || discs(s).empty()) continue;
-    worst = std::max(worst, clean_up(s, moves).radius_mm - limit);
+// With M the largest room the excess is that of the smallest circle about discs of radius M - room, less M.
+HeldCentre SeatModel::held(int stack, std::span<const SeatMove> moves, std::span<const double> room) const {
+  std::vector<Circle> circles;
+  double most = -kNoLimit;
+  const std::span<const SeatDisc> own = discs(stack);
+  for (std::size_t i = 0; i < own.size(); ++i) {
+    if (room[i] == kNoLimit) continue;
+    most = std::max(most, room[i]);
+    circles.push_back({centre_at(own[i], moves), room[i]});
   }
+  if (circles.empty()) return {};
+  std::vector<Circle> shifted = circles;
+  for (Circle& circle : shifted) circle.radius_mm = most - circle.radius_mm;
+  HeldCentre out;
+  out.centre_mm = enclosing(shifted).centre_mm;
+  for (const Circle& circle : circles) {  // said by the centre itself: huge radii would leave their rounding
+    out.excess_mm =
+        std::max(out.excess_mm, (circle.centre_mm - out.centre_mm).norm() - circle.radius_mm);
+  }
+  return out;
+}
+
+double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const double> room_mm) const {
+  double worst = -kNoLimit;
+  for (int s = 0; s < joint_.stacks; ++s)
+    worst = std::max(worst, held(s, moves, room_mm.subspan(first_disc(s))).excess_mm);
   return worst;
 }
 
 std::vector<SeatMove> SeatModel::rest() const {
   std::vector<SeatMove> moves;
-  const auto near = [](const SeatRange& r) { return std::clamp(0.0, r.least, r.most); };
-  for (const SeatPlay& play : joint_.parts)
-    moves.push_back({near(play.dx_mm), near(play.dy_mm), near(play.turn_rad)});
+  for (const SeatPlay& play : joint_.parts) moves.push_back(within_play(play, {}));
   return moves;
+}
+
+std::vector<double> SeatModel::clean_up_rooms(std::span<const double> limit_radius_mm) const {
+  std::vector<double> rooms;
+  for (const SeatDisc& disc : joint_.discs)
+    rooms.push_back(limit_radius_mm[static_cast<std::size_t>(disc.stack)] - disc.radius_mm);
+  return rooms;
 }
 
 std::vector<FreePart> free_parts(const JointCase& joint) {
@@ -127,8 +171,10 @@ std::vector<FreePart> free_parts(const JointCase& joint) {
   std::vector<int> parent(static_cast<std::size_t>(parts + joint.stacks));
   std::iota(parent.begin(), parent.end(), 0);
   for (const SeatDisc& disc : joint.discs) {
-    if (!is_fixed(joint.parts[static_cast<std::size_t>(disc.part)]))
-      join(parent, disc.part, parts + disc.stack);
+    for (const SeatFollow& follow : disc.follows) {
+      if (!is_fixed(joint.parts[static_cast<std::size_t>(follow.part)]))
+        join(parent, follow.part, parts + disc.stack);
+    }
   }
   std::vector<int> piece_of(parent.size(), -1);
   std::vector<FreePart> pieces;
@@ -148,15 +194,17 @@ std::vector<FreePart> free_parts(const JointCase& joint) {
   for (const SeatDisc& disc : joint.discs) {
     const int piece = piece_of[static_cast<std::size_t>(root_of(parent, parts + disc.stack))];
     FreePart& to = pieces[static_cast<std::size_t>(piece)];
-    int& part = here[static_cast<std::size_t>(piece)][static_cast<std::size_t>(disc.part)];
-    if (part < 0) {
-      part = static_cast<int>(to.parts.size());
-      to.parts.push_back(disc.part);
-      to.joint.parts.push_back(joint.parts[static_cast<std::size_t>(disc.part)]);
-    }
     to.joint.discs.push_back(disc);
-    to.joint.discs.back().part = part;
     to.joint.discs.back().stack = stack_here[static_cast<std::size_t>(disc.stack)];
+    for (SeatFollow& follow : to.joint.discs.back().follows) {
+      int& part = here[static_cast<std::size_t>(piece)][static_cast<std::size_t>(follow.part)];
+      if (part < 0) {
+        part = static_cast<int>(to.parts.size());
+        to.parts.push_back(follow.part);
+        to.joint.parts.push_back(joint.parts[static_cast<std::size_t>(follow.part)]);
+      }
+      follow.part = part;
+    }
   }
   return pieces;
 }

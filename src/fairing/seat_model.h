@@ -14,31 +14,49 @@ namespace fairhole::detail {
 /// Turns of all parts, each from least to most.
 using TurnBox = std::vector<SeatRange>;
 
-/// A case made ready: each stack's coordinates start from its own middle, its discs side by side.
+/// Where a stack's centre does best: |centre of disc i - centre| <= room_i + excess for all its discs, with the
+/// least excess.
+struct HeldCentre {
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
+  double excess_mm = -kNoLimit;  ///< no disc is asked to be anywhere
+};
+
+/// A case made ready: each stack's coordinates start from its own middle, its discs side by side. Rooms are
+/// given for all discs in this order; kNoLimit asks nothing of a disc.
 class SeatModel {
  public:
   explicit SeatModel(const JointCase& joint);
 
   const JointCase& joint() const { return joint_; }
   int stacks() const { return joint_.stacks; }
+  std::size_t first_disc(int stack) const { return first_[static_cast<std::size_t>(stack)]; }
   std::span<const SeatDisc> discs(int stack) const;
+  /// Where the stack's own coordinates start, in the case's.
+  const Eigen::Vector2d& origin_mm(int stack) const { return origin_[static_cast<std::size_t>(stack)]; }
   const TurnBox& whole_box() const { return whole_box_; }
   /// Farthest that a disc of the part goes for a turn of one radian, in the first order.
   double reach_mm(int part) const { return reach_mm_[static_cast<std::size_t>(part)]; }
 
   Circle clean_up(int stack, std::span<const SeatMove> moves) const;
-  /// Largest (clean-up radius - limit) over the stacks with a limit.
-  double worst_mm(std::span<const SeatMove> moves, std::span<const double> limit_radius_mm) const;
+  HeldCentre held(int stack, std::span<const SeatMove> moves, std::span<const double> stack_room_mm) const;
+  /// Largest excess over the stacks.
+  double worst_mm(std::span<const SeatMove> moves, std::span<const double> room_mm) const;
   std::vector<SeatMove> rest() const;  ///< as found, or as near to it as the play allows
+  /// Rooms that let each stack's clean-up circle have the given radius.
+  std::vector<double> clean_up_rooms(std::span<const double> limit_radius_mm) const;
 
  private:
   JointCase joint_;
   std::vector<std::size_t> first_;  ///< of each stack's discs, and the end
+  std::vector<Eigen::Vector2d> origin_;
   TurnBox whole_box_;
   std::vector<double> reach_mm_;
 };
 
-Eigen::Vector2d centre_at(const SeatDisc& disc, const SeatMove& move);
+Eigen::Vector2d centre_at(const SeatDisc& disc, std::span<const SeatMove> moves);
+
+/// The move within the play that is nearest to `move`, each way by itself.
+SeatMove within_play(const SeatPlay& play, const SeatMove& move);
 
 /// Smallest circle about any number of discs: the exact one of a few, the farthest disc added until none is
 /// left out.

@@ -47,6 +47,7 @@ class Search {
   std::vector<ConeState> cones_;
   std::vector<BoundState> bounds_;
   SeatStep x_, x_fault_, dx_;
+  bool has_worst_ = true;
 };
 
 Search::Search(const SeatProgram& program, const std::vector<PartVector>& start)
@@ -57,17 +58,17 @@ Search::Search(const SeatProgram& program, const std::vector<PartVector>& start)
       x_fault_(zero_step(program)),
       dx_(zero_step(program)) {
   x_.parts = start;
-  std::vector<int> count(x_.centres.size(), 0);
-  for (const SeatCone& cone : program.cones) {  // each centre amid its discs
+  std::vector<double> share(x_.centres.size(), 0.0);
+  const SeatStep begin = x_;
+  for (const SeatCone& cone : program.cones) {  // each centre amid its discs, near those with little room
     if (cone.stack < 0) continue;
     const auto s = static_cast<std::size_t>(cone.stack);
-    const Eigen::Vector3d seen =
-        cone.part < 0 ? cone.at : cone.at + cone.slope * x_.parts[static_cast<std::size_t>(cone.part)];
-    x_.centres[s] += seen.tail<2>();
-    ++count[s];
+    const double near = 1.0 / (1.0 + cone.at[0] * cone.at[0]);
+    x_.centres[s] += near * (seen_by(cone, begin) + cone.at).tail<2>();
+    share[s] += near;
   }
-  for (std::size_t s = 0; s < count.size(); ++s) {
-    if (count[s] > 0) x_.centres[s] /= count[s];
+  for (std::size_t s = 0; s < share.size(); ++s) {
+    if (share[s] > 0.0) x_.centres[s] /= share[s];
   }
   begin_slacks();
 }
@@ -84,8 +85,9 @@ void Search::begin_slacks() {
     widest = std::max(widest, v.tail<2>().norm());
     needed = std::max(needed, (v.tail<2>().norm() - v[0]) / cone.gauge);
   }
-  x_.worst = needed + widest;
-  const double even = 1.0 / gauged;
+  x_.worst = gauged > 0.0 ? needed + widest : 0.0;
+  const double even = gauged > 0.0 ? 1.0 / gauged : 1.0;
+  has_worst_ = gauged > 0.0;
   const double mu = even * widest;
   for (std::size_t i = 0; i < cones_.size(); ++i) {
     const SeatCone& cone = program_.cones[i];
@@ -110,7 +112,11 @@ double Search::gap() const {
 
 void Search::find_faults() {
   x_fault_ = zero_step(program_);
-  x_fault_.worst = -1.0;
+  if (has_worst_) x_fault_.worst = -1.0;
+  for (std::size_t p = 0; p < program_.pulls.size(); ++p) {
+    const SeatPull& pull = program_.pulls[p];
+    x_fault_.parts[p] -= pull.strength.cwiseProduct(x_.parts[p] - pull.to);
+  }
   for (std::size_t i = 0; i < cones_.size(); ++i) {
     const SeatCone& cone = program_.cones[i];
     cones_[i].fault = cones_[i].s - (seen_by(cone, x_) + cone.at);
@@ -168,6 +174,8 @@ void Search::refine(const SeatSystem& system, const SeatStep& right) {
   constexpr int kRounds = 2;
   for (int round = 0; round < kRounds; ++round) {
     SeatStep left = right;
+    for (std::size_t p = 0; p < program_.pulls.size(); ++p)
+      left.parts[p] -= program_.pulls[p].strength.cwiseProduct(dx_.parts[p]);
     for (std::size_t i = 0; i < cones_.size(); ++i) {
       const ConeScaling& scaling = cones_[i].scaling;
       const Eigen::Vector3d seen = seen_by(program_.cones[i], dx_);
@@ -220,8 +228,9 @@ bool Search::step() {
   const double centre = std::pow(1.0 - affine, 3);
   aim(centre * gap() / terms, 1.0 - centre, true);
   take(system, 1.0 - centre);
-  const double along_s = std::min(1.0, kOfTheWay * slack_step());
-  const double along_z = std::min(1.0, kOfTheWay * multiplier_step());
+  double along_s = std::min(1.0, kOfTheWay * slack_step());
+  double along_z = std::min(1.0, kOfTheWay * multiplier_step());
+  if (!program_.pulls.empty()) along_s = along_z = std::min(along_s, along_z);  // a pull binds both to one
   if (!(std::isfinite(dx_.worst) && along_s > 1e-6 && along_z > 1e-6)) return false;
   add_scaled(along_s, dx_, x_);
   for (ConeState& c : cones_) c.s += along_s * c.ds, c.z += along_z * c.dz;

@@ -7,8 +7,10 @@
 #include <vector>
 
 /// The convex problem behind the seats,
-///   min worst   so that   each cone's (gauge * worst, 0) + slope * part - (0, centre of its stack) + at
-///                         lies in { t >= |p| }, and each bound's sign * part[entry] + at >= 0,
+///   min worst + pull   so that   each cone's (gauge * worst, 0) + sum of slope * part
+///                                - (0, centre of its stack) + at lies in { t >= |p| },
+///                                and each bound's sign * part[entry] + at >= 0,
+/// pull = sum of pull / 2 * (part[entry] - to)^2,
 /// and its solver: a primal-dual interior-point method with Nesterov and Todd's scaling and Mehrotra's
 /// predictor and corrector. Stack centres are eliminated stack by stack; what is left is one dense system
 /// over the parts' four entries each.
@@ -17,11 +19,15 @@ namespace fairhole::detail {
 using PartVector = Eigen::Vector4d;
 using ConeSlope = Eigen::Matrix<double, 3, 4>;
 
+struct SeatSlope {
+  int part = 0;
+  ConeSlope slope = ConeSlope::Zero();
+};
+
 struct SeatCone {
-  int part = -1;       ///< none: the cone does not move
   int stack = -1;      ///< none: no centre to take off
   double gauge = 0.0;  ///< share of the worst in the cone's first entry
-  ConeSlope slope = ConeSlope::Zero();
+  std::vector<SeatSlope> parts;
   Eigen::Vector3d at = Eigen::Vector3d::Zero();
 };
 
@@ -32,10 +38,16 @@ struct SeatBound {
   double at = 0.0;
 };
 
-/// An entry without any bound or cone stays 0.
+struct SeatPull {
+  PartVector strength = PartVector::Zero();
+  PartVector to = PartVector::Zero();
+};
+
+/// An entry without any bound, cone or pull stays 0. Without a cone of gauge there is no worst.
 struct SeatProgram {
   int parts = 0;
   int stacks = 0;
+  std::vector<SeatPull> pulls;  ///< of each part; empty: none
   std::vector<SeatCone> cones;
   std::vector<SeatBound> bounds;
 };

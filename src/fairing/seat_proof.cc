@@ -19,23 +19,28 @@ double least_on_range(double slope, const SeatRange& range) {
   return std::min(slope * range.least, slope * range.most);
 }
 
-/// A stack's centre is free, so its pushes must cancel; what the solver left is spread evenly. A disc's
-/// weight is at least its push.
-void balance(std::span<Eigen::Vector3d> pushes) {
-  Eigen::Vector2d mean = Eigen::Vector2d::Zero();
-  for (const Eigen::Vector3d& push : pushes) mean += push.tail<2>() / static_cast<double>(pushes.size());
-  for (Eigen::Vector3d& push : pushes) {
-    push.tail<2>() -= mean;
-    push[0] = std::max(push[0], push.tail<2>().norm());
+/// A stack's centre is free, so its pushes must cancel; what the solver left is spread over the discs that
+/// push, least on those far away, where a little push counts for much. A disc's weight is at least its push.
+void balance(std::span<const SeatDisc> discs, std::span<Eigen::Vector3d> pushes) {
+  Eigen::Vector2d left = Eigen::Vector2d::Zero();
+  double total = 0.0;
+  const auto share = [&](std::size_t i) {
+    return pushes[i].isZero(0.0) ? 0.0 : 1.0 / (1.0 + discs[i].centre_mm.squaredNorm());
+  };
+  for (std::size_t i = 0; i < pushes.size(); ++i) left += pushes[i].tail<2>(), total += share(i);
+  for (std::size_t i = 0; i < pushes.size(); ++i) {
+    if (share(i) == 0.0) continue;
+    pushes[i].tail<2>() -= share(i) / total * left;
+    pushes[i][0] = std::max(pushes[i][0], pushes[i].tail<2>().norm());
   }
 }
 
 }  // namespace
 
-double SeatProof::excess_mm(std::span<const double> limit_radius_mm) const {
+double SeatProof::excess_mm(std::span<const double> room_mm) const {
   double held = 0.0;
-  for (std::size_t s = 0; s < weight.size(); ++s) {
-    if (weight[s] > 0.0) held += weight[s] * limit_radius_mm[s];
+  for (std::size_t i = 0; i < weight.size(); ++i) {
+    if (weight[i] > 0.0) held += weight[i] * room_mm[i];
   }
   return floor_mm - held;
 }
@@ -50,31 +55,28 @@ double least_on_arc(double a, double b, const SeatRange& range) {
   return bottom > range.least && bottom < range.most ? std::min(ends, b - std::hypot(a, b)) : ends;
 }
 
-// With y the push on a disc (sum 0 in each stack) and w >= |y| its weight, R the stack's clean-up radius and
-// z its centre: w (R - r) >= |y| |c - z| >= -y (c - z). Summed over all discs the centres z fall out.
+// With y the push on a disc (sum 0 in each stack) and w >= |y| its weight, R the room it needs and z the
+// stack's centre: w R >= |y| |c - z| >= y (c - z). Summed over all discs the centres z fall out.
 SeatProof proof_of(const SeatModel& model, const TurnBox& box, std::span<const Eigen::Vector3d> multipliers) {
   SeatProof proof;
-  proof.weight.assign(static_cast<std::size_t>(model.stacks()), 0.0);
   std::vector<PartPush> on_part(model.joint().parts.size());
   std::vector<Eigen::Vector3d> pushes(multipliers.begin(), multipliers.end());
+  for (int s = 0; s < model.stacks(); ++s)
+    balance(model.discs(s), std::span(pushes).subspan(model.first_disc(s), model.discs(s).size()));
   double floor = 0.0;
   double total = 0.0;
-  std::size_t at = 0;
-  for (int s = 0; s < model.stacks(); ++s) {
-    const std::span<const SeatDisc> discs = model.discs(s);
-    const std::span<Eigen::Vector3d> own(pushes.data() + at, discs.size());
-    at += discs.size();
-    balance(own);
-    for (std::size_t i = 0; i < discs.size(); ++i) {
-      const Eigen::Vector2d y = -own[i].tail<2>();
-      PartPush& push = on_part[static_cast<std::size_t>(discs[i].part)];
-      push.shift += discs[i].by_shift.transpose() * y;
-      push.sine += discs[i].by_sine_mm.dot(y);
-      push.versine += discs[i].by_versine_mm.dot(y);
-      floor += y.dot(discs[i].centre_mm) + own[i][0] * discs[i].radius_mm;
-      proof.weight[static_cast<std::size_t>(s)] += own[i][0];
-      total += own[i][0];
+  for (std::size_t i = 0; i < pushes.size(); ++i) {
+    const SeatDisc& disc = model.joint().discs[i];
+    const Eigen::Vector2d y = -pushes[i].tail<2>();
+    for (const SeatFollow& follow : disc.follows) {
+      PartPush& push = on_part[static_cast<std::size_t>(follow.part)];
+      push.shift += follow.by_shift.transpose() * y;
+      push.sine += follow.by_sine_mm.dot(y);
+      push.versine += follow.by_versine_mm.dot(y);
     }
+    floor += y.dot(disc.centre_mm);
+    proof.weight.push_back(pushes[i][0]);
+    total += pushes[i][0];
   }
   for (std::size_t p = 0; p < on_part.size(); ++p) {
     const SeatPlay& play = model.joint().parts[p];

@@ -5,7 +5,7 @@
 #include <Eigen/LU>
 
 #include "cone3.h"
-#include "level_cuts.h"
+#include "choice_cuts.h"
 #include "seat_relaxation.h"
 #include "seat_search.h"
 #include "test_seats.h"
@@ -93,7 +93,7 @@ TEST(SeatProof, AnyMultipliersAreSound) {
       for (const SeatPlay& play : joint.parts) moves.push_back(anywhere(random, play));
       std::vector<double> radii;
       for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
-      EXPECT_LE(proof.excess_mm(radii), 1e-9);  // these radii hold, so nothing may say that they do not
+      EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)), 1e-9);  // these radii hold, so nothing may say that they do not
     }
   }
 }
@@ -103,9 +103,9 @@ TEST(SeatProof, SpoiltMultipliersAreSound) {
   std::mt19937_64 random(9);
   for (std::uint64_t seed = 1; seed <= 10; ++seed) {
     const SeatModel model(test::frame_case(seed, 14));
-    const std::vector<double> limits(14, 0.0);
-    const SeatFound found = find_seats(model, limits, {});
-    const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+    const std::vector<double> rooms = model.clean_up_rooms(std::vector<double>(14, 0.0));
+    const SeatFound found = find_seats(model, rooms, {});
+    const SeatRelaxation hull = hull_relaxation(model, rooms, model.whole_box());
     const auto good = disc_multipliers(model, hull, solve(hull.program, hull.start, 1e-9));
     for (int trial = 0; trial < 50; ++trial) {
       auto spoilt = good;
@@ -113,7 +113,7 @@ TEST(SeatProof, SpoiltMultipliersAreSound) {
         m[0] *= uniform(random, 0.0, 1.1);
         m.tail<2>() *= uniform(random, 0.98, 1.02);
       }
-      EXPECT_LE(proof_of(model, model.whole_box(), spoilt).excess_mm(limits), found.value_mm + 1e-9);
+      EXPECT_LE(proof_of(model, model.whole_box(), spoilt).excess_mm(rooms), found.value_mm + 1e-9);
     }
   }
 }
@@ -123,22 +123,28 @@ TEST(SeatRelaxation, DiscsMoveAsTheirParts) {
   JointCase joint = test::frame_case(1, 14);
   for (SeatPlay& play : joint.parts) play.turn_rad = {0.1, 0.7};
   const SeatModel model(joint);
-  const std::vector<double> limits(14, 0.0);
-  const SeatRelaxation hull = hull_relaxation(model, limits, model.whole_box());
+  const std::vector<double> rooms = model.clean_up_rooms(std::vector<double>(14, 0.0));
+  const SeatRelaxation hull = hull_relaxation(model, rooms, model.whole_box());
   for (std::size_t i = 0; i < hull.program.cones.size(); ++i) {
     if (hull.disc_of_cone[i] < 0) continue;
     const SeatDisc& disc = model.joint().discs[static_cast<std::size_t>(hull.disc_of_cone[i])];
-    const auto p = static_cast<std::size_t>(disc.part);
-    const SeatMove move = anywhere(random, joint.parts[p]);
-    const PartScale& scale = hull.scale[p];
-    const double off = move.turn_rad - scale.turn_middle_rad;
-    PartVector v = PartVector::Zero();
-    const Eigen::Vector2d shift = Eigen::Vector2d(move.dx_mm, move.dy_mm) - scale.shift_middle_mm;
-    for (int k = 0; k < 2; ++k) v[k] = scale.shift_half_mm[k] > 0.0 ? shift[k] / scale.shift_half_mm[k] : 0.0;
-    v[2] = std::sin(off) / scale.sine_unit;
-    v[3] = (1.0 - std::cos(off)) / scale.versine_unit;
     const SeatCone& cone = hull.program.cones[i];
-    EXPECT_NEAR(((cone.slope * v + cone.at).tail<2>() - centre_at(disc, move)).norm(), 0.0, 1e-9);
+    std::vector<SeatMove> moves;
+    for (const SeatPlay& play : joint.parts) moves.push_back(anywhere(random, play));
+    Eigen::Vector3d seen = cone.at;
+    for (const SeatSlope& slope : cone.parts) {
+      const auto p = static_cast<std::size_t>(slope.part);
+      const PartScale& scale = hull.scale[p];
+      const double off = moves[p].turn_rad - scale.turn_middle_rad;
+      PartVector v = PartVector::Zero();
+      const Eigen::Vector2d shift = Eigen::Vector2d(moves[p].dx_mm, moves[p].dy_mm) - scale.shift_middle_mm;
+      for (int k = 0; k < 2; ++k)
+        v[k] = scale.shift_half_mm[k] > 0.0 ? shift[k] / scale.shift_half_mm[k] : 0.0;
+      v[2] = std::sin(off) / scale.sine_unit;
+      v[3] = (1.0 - std::cos(off)) / scale.versine_unit;
+      seen += slope.slope * v;
+    }
+    EXPECT_NEAR((seen.tail<2>() - centre_at(disc, moves)).norm(), 0.0, 1e-9);
   }
 }
 
@@ -148,11 +154,11 @@ TEST(SeatProof, SolversProofIsTight) {
     JointCase joint = test::frame_case(seed, 20);
     for (SeatPlay& play : joint.parts) play.turn_rad = {0, 0};
     const SeatModel model(joint);
-    const std::vector<double> limits(20, 5.0);
-    const SeatFound found = find_seats(model, limits, {});
+    const std::vector<double> rooms = model.clean_up_rooms(std::vector<double>(20, 5.0));
+    const SeatFound found = find_seats(model, rooms, {});
     ASSERT_EQ(found.proofs.size(), 1U);
-    EXPECT_NEAR(found.proofs.front().excess_mm(limits), found.value_mm, SeatAim{}.gap_mm);
-    EXPECT_NEAR(model.worst_mm(found.moves, limits), found.value_mm, 1e-12);
+    EXPECT_NEAR(found.proofs.front().excess_mm(rooms), found.value_mm, SeatAim{}.gap_mm);
+    EXPECT_NEAR(model.worst_mm(found.moves, rooms), found.value_mm, 1e-12);
   }
 }
 
@@ -168,80 +174,6 @@ TEST(Enclosing, ManyDiscsAsTheExactOne) {
   std::vector<Circle> ring;  // far more than the exact one by pairs and triples takes
   for (int k = 0; k < 500; ++k) ring.push_back({{10 * std::cos(0.1 * k), 10 * std::sin(0.1 * k)}, 1.0});
   EXPECT_NEAR(enclosing(ring).radius_mm, 11.0, 1e-2);
-}
-
-LevelCut random_cut(std::mt19937_64& random, std::size_t stacks, int rows) {
-  LevelCut cut;
-  for (std::size_t s = 0; s < stacks; ++s) {
-    if (uniform(random, 0, 1) < 0.6) cut.stacks.push_back(s);
-  }
-  if (cut.stacks.empty()) cut.stacks.push_back(0);
-  for (int r = 0; r < rows; ++r) {
-    LevelCut::Row row;
-    double total = 0.0;
-    for (std::size_t i = 0; i < cut.stacks.size(); ++i)
-      total += row.weight.emplace_back(uniform(random, 0.05, 1));
-    for (double& w : row.weight) w /= total;
-    row.floor_mm = uniform(random, 5.0, 6.5);
-    cut.rows.push_back(row);
-  }
-  return cut;
-}
-
-/// Every choice of levels within a box.
-template <class Visit>
-void each_choice(const LevelBox& box, const Visit& visit) {
-  std::vector<int> levels = box.least;
-  for (;;) {
-    visit(levels);
-    std::size_t s = 0;
-    while (s < levels.size() && ++levels[s] > box.most[s]) levels[s] = box.least[s], ++s;
-    if (s == levels.size()) return;
-  }
-}
-
-TEST(LevelCuts, BoundsAndClausesAgainstTryingAll) {
-  std::mt19937_64 random(6);
-  int with_bound = 0;
-  for (int trial = 0; trial < 300; ++trial) {
-    const std::size_t stacks = 5;
-    std::vector<StackLevels> levels;
-    LevelBox box;
-    for (std::size_t s = 0; s < stacks; ++s) {
-      const double first = uniform(random, 0, 5), second = first + uniform(random, 0, 5);
-      levels.push_back(
-          {{10.0, uniform(random, 10.5, 11.5), 12.5}, {0.0, first, second, second + uniform(random, 0, 30)}});
-      box.least.push_back(uniform(random, 0, 1) < 0.3 ? 1 : 0);
-      box.most.push_back(uniform(random, 0, 1) < 0.3 ? 2 : 3);
-    }
-    const LevelTable table(levels);
-    std::vector<LevelCut> cuts;
-    for (int c = 0; c < 4; ++c) {
-      cuts.push_back(random_cut(random, stacks, 1 + c % 2));
-      if (trial % 3 != 0) list_lowest(cuts.back(), table);  // without the list the clause alone must do
-    }
-    double cheapest = kNoLimit;
-    each_choice(box, [&](const std::vector<int>& choice) {
-      const bool allowed = std::none_of(cuts.begin(), cuts.end(),
-                                        [&](const LevelCut& cut) { return forbids(cut, table, choice); });
-      if (allowed) cheapest = std::min(cheapest, table.cost_of(choice));
-    });
-    LevelBound summed(table, box);
-    summed.charge_all(cuts);
-    const double bound = summed.value();
-    EXPECT_LE(bound, cheapest + 1e-9);
-    if (bound > table.cost_of(box.least) + 1e-9) ++with_bound;
-    for (const LevelCut& cut : cuts) {
-      if (!forbids(cut, table, box.least)) continue;
-      const auto clause = clause_of(cut, table, box, level_prices(table, box));
-      each_choice(box, [&](const std::vector<int>& choice) {
-        const bool kept = std::any_of(clause.begin(), clause.end(),
-                                      [&](const LevelLiteral& l) { return choice[l.stack] >= l.level; });
-        EXPECT_TRUE(kept || forbids(cut, table, choice));  // a clause may drop only what the cut forbids
-      });
-    }
-  }
-  EXPECT_GT(with_bound, 50);
 }
 
 }  // namespace

@@ -28,21 +28,32 @@ void bound_shifts(int part, const PartScale& scale, SeatProgram& program) {
   }
 }
 
-/// A disc's cone: (worst + limit - radius, centre - stack's centre).
-SeatCone disc_cone(const SeatDisc& disc, const PartScale& scale, double room_mm) {
+/// What one entry of each kind does to a disc that follows the part so.
+ConeSlope slope_of(const SeatFollow& follow, const PartScale& scale) {
   const double sine = std::sin(scale.turn_middle_rad);
   const double cosine = std::cos(scale.turn_middle_rad);
+  ConeSlope slope = ConeSlope::Zero();
+  slope.block<2, 2>(1, 0) = follow.by_shift * scale.shift_half_mm.asDiagonal();
+  slope.block<2, 1>(1, 2) = scale.sine_unit * (follow.by_sine_mm * cosine + follow.by_versine_mm * sine);
+  slope.block<2, 1>(1, 3) = scale.versine_unit * (follow.by_versine_mm * cosine - follow.by_sine_mm * sine);
+  return slope;
+}
+
+/// A disc's cone: (worst + room, centre - stack's centre).
+SeatCone disc_cone(const SeatDisc& disc, const std::vector<PartScale>& scales, double room_mm) {
   SeatCone cone;
-  cone.part = disc.part;
   cone.stack = disc.stack;
   cone.gauge = 1.0;
   cone.at[0] = room_mm;
-  cone.at.tail<2>() = disc.centre_mm + disc.by_shift * scale.shift_middle_mm + disc.by_sine_mm * sine +
-                      disc.by_versine_mm * versine(scale.turn_middle_rad);
-  cone.slope.block<2, 2>(1, 0) = disc.by_shift * scale.shift_half_mm.asDiagonal();
-  cone.slope.block<2, 1>(1, 2) = scale.sine_unit * (disc.by_sine_mm * cosine + disc.by_versine_mm * sine);
-  cone.slope.block<2, 1>(1, 3) = scale.versine_unit * (disc.by_versine_mm * cosine - disc.by_sine_mm * sine);
-  if (cone.slope.isZero(0.0)) cone.part = -1;
+  cone.at.tail<2>() = disc.centre_mm;
+  for (const SeatFollow& follow : disc.follows) {
+    const PartScale& scale = scales[static_cast<std::size_t>(follow.part)];
+    cone.at.tail<2>() += follow.by_shift * scale.shift_middle_mm +
+                         follow.by_sine_mm * std::sin(scale.turn_middle_rad) +
+                         follow.by_versine_mm * versine(scale.turn_middle_rad);
+    const ConeSlope slope = slope_of(follow, scale);
+    if (!slope.isZero(0.0)) cone.parts.push_back({follow.part, slope});
+  }
   return cone;
 }
 
@@ -50,27 +61,22 @@ SeatCone disc_cone(const SeatDisc& disc, const PartScale& scale, double room_mm)
 /// b >= a^2 (1 - cos >= sin^2 / 2) and below its chord.
 void bound_arc(int part, double half_turn, SeatProgram& program) {
   SeatCone arc;
-  arc.part = part;
-  arc.slope(0, 3) = 1.0;
-  arc.slope(1, 3) = 1.0;
-  arc.slope(2, 2) = 2.0;
+  SeatSlope& own = arc.parts.emplace_back();
+  own.part = part;
+  own.slope(0, 3) = 1.0;
+  own.slope(1, 3) = 1.0;
+  own.slope(2, 2) = 2.0;
   arc.at = {1.0, -1.0, 0.0};
   program.cones.push_back(arc);
   program.bounds.push_back({part, 3, -1.0, versine(half_turn) * 2.0 / (half_turn * half_turn)});
 }
 
-void add_discs(const SeatModel& model, std::span<const double> limit_radius_mm, SeatRelaxation& out) {
-  int index = 0;
-  for (int s = 0; s < model.stacks(); ++s) {
-    const double limit = limit_radius_mm[static_cast<std::size_t>(s)];
-    for (const SeatDisc& disc : model.discs(s)) {
-      if (limit != kNoLimit) {
-        out.program.cones.push_back(
-            disc_cone(disc, out.scale[static_cast<std::size_t>(disc.part)], limit - disc.radius_mm));
-        out.disc_of_cone.push_back(index);
-      }
-      ++index;
-    }
+void add_discs(const SeatModel& model, std::span<const double> room_mm, SeatRelaxation& out) {
+  const std::vector<SeatDisc>& discs = model.joint().discs;
+  for (std::size_t i = 0; i < discs.size(); ++i) {
+    if (room_mm[i] == kNoLimit) continue;
+    out.program.cones.push_back(disc_cone(discs[i], out.scale, room_mm[i]));
+    out.disc_of_cone.push_back(static_cast<int>(i));
   }
 }
 
@@ -86,7 +92,7 @@ constexpr double kNoTurn = 1e-13;
 
 }  // namespace
 
-SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> limit_radius_mm,
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm,
                                const TurnBox& box) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
@@ -103,11 +109,11 @@ SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> l
     }
     out.scale.push_back(scale);
   }
-  add_discs(model, limit_radius_mm, out);
+  add_discs(model, room_mm, out);
   return out;
 }
 
-SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> limit_radius_mm,
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm,
                                const TurnBox& box, std::span<const SeatMove> about) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
@@ -125,35 +131,48 @@ SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> l
     }
     out.scale.push_back(scale);
   }
-  add_discs(model, limit_radius_mm, out);
+  add_discs(model, room_mm, out);
   return out;
 }
 
-void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius_mm,
-                    SeatRelaxation& relaxation) {
+void ask_for_misfit(const SeatModel& model, std::span<const double> room_mm, SeatRelaxation& relaxation) {
   std::vector<SeatCone> cones;
   std::vector<int> discs;
-  std::vector<double> radius;
-  for (int s = 0; s < model.stacks(); ++s) {
-    for (const SeatDisc& disc : model.discs(s)) radius.push_back(disc.radius_mm);
-  }
   for (std::size_t i = 0; i < relaxation.program.cones.size(); ++i) {
     SeatCone cone = relaxation.program.cones[i];
     const int disc = relaxation.disc_of_cone[i];
     if (disc >= 0) {
       cone.gauge = 0.0;
-      cone.at[0] =
-          limit_radius_mm[static_cast<std::size_t>(cone.stack)] - radius[static_cast<std::size_t>(disc)];
-      cones.push_back(cone);
-      discs.push_back(-1);
-      cone.gauge = 1.0;
-      cone.at[0] = 0.0;
+      cone.at[0] = room_mm[static_cast<std::size_t>(disc)];
     }
+    cones.push_back(cone);
+    discs.push_back(-1);
+    if (disc < 0 || !model.joint().discs[static_cast<std::size_t>(disc)].counts_for_misfit) continue;
+    cone.gauge = 1.0;
+    cone.at[0] = 0.0;
     cones.push_back(cone);
     discs.push_back(disc);
   }
   relaxation.program.cones = std::move(cones);
   relaxation.disc_of_cone = std::move(discs);
+}
+
+void ask_for_rest(const SeatModel& model, std::span<const SeatMove> rest, SeatRelaxation& relaxation) {
+  SeatProgram& program = relaxation.program;
+  for (SeatCone& cone : program.cones) cone.gauge = 0.0;
+  for (std::size_t p = 0; p < rest.size(); ++p) {
+    const PartScale& scale = relaxation.scale[p];
+    const double arm = scale.sine_unit * model.reach_mm(static_cast<int>(p));
+    const Eigen::Vector2d shift = Eigen::Vector2d(rest[p].dx_mm, rest[p].dy_mm) - scale.shift_middle_mm;
+    SeatPull& pull = program.pulls.emplace_back();
+    for (int k = 0; k < 2; ++k) {
+      const double half_mm = scale.shift_half_mm[k];
+      if (half_mm > 0.0) pull.strength[k] = half_mm * half_mm, pull.to[k] = shift[k] / half_mm;
+    }
+    if (scale.sine_unit <= 0.0) continue;
+    pull.strength[2] = arm * arm;
+    pull.to[2] = (rest[p].turn_rad - scale.turn_middle_rad) / scale.sine_unit;
+  }
 }
 
 std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation,

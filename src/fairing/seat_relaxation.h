@@ -20,7 +20,7 @@ struct PartScale {
   double versine_unit = 0.0;  ///< 0: the turn is taken along its tangent
 };
 
-/// The convex problem of all seats for given limits.
+/// The convex problem of all seats for given rooms.
 struct SeatRelaxation {
   SeatProgram program;
   std::vector<PartVector> start;
@@ -29,17 +29,19 @@ struct SeatRelaxation {
 };
 
 /// Every turn's arc replaced by its hull: what it finds, no seats of the box come below.
-SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> limit_radius_mm,
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm,
                                const TurnBox& box);
 
 /// Every turn's arc replaced by its tangent at `about`, which lies in `box`.
-SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> limit_radius_mm,
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm,
                                const TurnBox& box, std::span<const SeatMove> about);
 
-/// Adds: no disc's centre farther than the worst from its stack's, and `limit_radius_mm` to hold whatever the
-/// worst. Replaces the program's own discs.
-void ask_for_misfit(const SeatModel& model, std::span<const double> limit_radius_mm,
-                    SeatRelaxation& relaxation);
+/// Adds: no disc that counts farther than the worst from its stack's centre, and `room_mm` to hold whatever
+/// the worst. Replaces the program's own discs.
+void ask_for_misfit(const SeatModel& model, std::span<const double> room_mm, SeatRelaxation& relaxation);
+
+/// Asks instead: seats as near to `rest` as the rooms allow (least sum of squares). For a tangent problem.
+void ask_for_rest(const SeatModel& model, std::span<const SeatMove> rest, SeatRelaxation& relaxation);
 
 /// The moves a point stands for, within the play.
 std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation,

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "seat_relaxation.h"
 
@@ -23,8 +24,8 @@ struct OpenBox {
 
 class SeatSearch {
  public:
-  SeatSearch(const SeatModel& model, std::span<const double> limits, const SeatAim& aim)
-      : model_(model), limits_(limits), aim_(aim) {}
+  SeatSearch(const SeatModel& model, std::span<const double> rooms, const SeatAim& aim)
+      : model_(model), rooms_(rooms), aim_(aim) {}
   SeatFound run(const std::vector<SeatMove>* guess);
 
  private:
@@ -39,14 +40,14 @@ class SeatSearch {
   bool good_enough() const { return found_.value_mm <= aim_.enough_mm; }
 
   const SeatModel& model_;
-  std::span<const double> limits_;
+  std::span<const double> rooms_;
   SeatAim aim_;
   SeatFound found_;
   std::vector<OpenBox> open_;
 };
 
 void SeatSearch::offer(const std::vector<SeatMove>& moves) {
-  const double value = model_.worst_mm(moves, limits_);
+  const double value = model_.worst_mm(moves, rooms_);
   if (value < found_.value_mm || found_.moves.empty()) {
     found_.value_mm = value;
     found_.moves = moves;
@@ -75,7 +76,7 @@ void SeatSearch::choose_split(const SeatRelaxation& relaxation, const SeatPoint&
 void SeatSearch::improve(OpenBox& box, const SeatRelaxation& relaxation, const SeatPoint& point) const {
   const std::vector<Eigen::Vector3d> multipliers = disc_multipliers(model_, relaxation, point);
   SeatProof proof = proof_of(model_, box.turns, multipliers);
-  const double lower = proof.excess_mm(limits_);
+  const double lower = proof.excess_mm(rooms_);
   if (lower <= box.lower_mm) return;
   box.lower_mm = lower;
   box.proof = lower > aim_.hopeless_mm ? thinned(box.turns, multipliers, std::move(proof)) : std::move(proof);
@@ -85,20 +86,22 @@ void SeatSearch::improve(OpenBox& box, const SeatRelaxation& relaxation, const S
 /// them.
 SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vector3d>& multipliers,
                               SeatProof full) const {
-  const double needed = aim_.hopeless_mm + 0.5 * (full.excess_mm(limits_) - aim_.hopeless_mm);
-  const double heaviest = *std::max_element(full.weight.begin(), full.weight.end());
+  const double needed = aim_.hopeless_mm + 0.5 * (full.excess_mm(rooms_) - aim_.hopeless_mm);
+  std::vector<double> of_stack;
+  for (int s = 0; s < model_.stacks(); ++s) {
+    const auto own = full.weight.begin() + static_cast<std::ptrdiff_t>(model_.first_disc(s));
+    of_stack.push_back(
+        std::accumulate(own, own + static_cast<std::ptrdiff_t>(model_.discs(s).size()), 0.0));
+  }
+  const double heaviest = *std::max_element(of_stack.begin(), of_stack.end());
   for (const double share : {0.03, 0.01, 1e-3, 1e-4, 1e-6}) {
     std::vector<Eigen::Vector3d> kept = multipliers;
-    std::size_t at = 0;
-    for (int s = 0; s < model_.stacks(); ++s) {
-      const std::size_t size = model_.discs(s).size();
-      if (full.weight[static_cast<std::size_t>(s)] < share * heaviest) {
-        std::fill_n(kept.begin() + static_cast<std::ptrdiff_t>(at), size, Eigen::Vector3d::Zero());
-      }
-      at += size;
+    for (std::size_t i = 0; i < kept.size(); ++i) {
+      const SeatDisc& disc = model_.joint().discs[i];
+      if (of_stack[static_cast<std::size_t>(disc.stack)] < share * heaviest) kept[i].setZero();
     }
     SeatProof proof = proof_of(model_, turns, kept);
-    if (proof.excess_mm(limits_) > needed) return proof;
+    if (proof.excess_mm(rooms_) > needed) return proof;
   }
   return full;
 }
@@ -106,7 +109,7 @@ SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vec
 OpenBox SeatSearch::look(const TurnBox& turns) {
   OpenBox box;
   box.turns = turns;
-  const SeatRelaxation relaxation = hull_relaxation(model_, limits_, turns);
+  const SeatRelaxation relaxation = hull_relaxation(model_, rooms_, turns);
   const auto watch = [&](const SeatPoint& point) {
     if (point.feasible && point.worst < aim_.enough_mm) {
       offer(moves_of(model_, relaxation, point, turns));
@@ -136,7 +139,7 @@ void SeatSearch::polish(OpenBox& box) {
       if (turn < near[p].least || turn > near[p].most) return;
       near[p] = {std::max(near[p].least, turn - reach), std::min(near[p].most, turn + reach)};
     }
-    const SeatRelaxation tangent = tangent_problem(model_, limits_, near, found_.moves);
+    const SeatRelaxation tangent = tangent_problem(model_, rooms_, near, found_.moves);
     const SeatPoint point = solve(tangent.program, tangent.start, kSolverGapMm);
     const double before = found_.value_mm;
     offer(moves_of(model_, tangent, point, near));
@@ -189,9 +192,9 @@ SeatFound SeatSearch::run(const std::vector<SeatMove>* guess) {
 
 }  // namespace
 
-SeatFound find_seats(const SeatModel& model, std::span<const double> limit_radius_mm, const SeatAim& aim,
+SeatFound find_seats(const SeatModel& model, std::span<const double> room_mm, const SeatAim& aim,
                      const std::vector<SeatMove>* guess) {
-  return SeatSearch(model, limit_radius_mm, aim).run(guess);
+  return SeatSearch(model, room_mm, aim).run(guess);
 }
 
 }  // namespace fairhole::detail

@@ -9,16 +9,17 @@
 
 namespace fairhole::detail {
 
-/// A proof that limits are too small, in plain numbers: whatever the seats within the proof's turns,
-///   sum over stacks of weight * (clean-up radius) >= floor_mm.
-/// So limits with sum of weight * limit < floor_mm do not hold. Weights are not negative and sum to 1.
+/// A proof that rooms are too small, in plain numbers: whatever the seats within the proof's turns, with R_i
+/// the room that disc i needs about its stack's centre,
+///   sum over discs of weight_i * R_i >= floor_mm.
+/// So rooms with sum of weight * room < floor_mm do not hold. Weights are not negative and sum to 1.
 struct SeatProof {
-  std::vector<double> weight;  ///< of each stack
+  std::vector<double> weight;  ///< of each disc of the model
   double floor_mm = 0.0;
 
-  /// By how much some stack at least exceeds its limit; below 0 it proves nothing. A stack of no limit must
+  /// By how much some disc at least exceeds its room; below 0 it proves nothing. A disc of no limit must
   /// have no weight.
-  double excess_mm(std::span<const double> limit_radius_mm) const;
+  double excess_mm(std::span<const double> room_mm) const;
 };
 
 /// Multipliers of discs make a proof: Lagrange's bound, each part's turn taken over its whole arc in closed
@@ -36,7 +37,7 @@ struct SeatAim {
   int boxes = 1000;
 };
 
-/// Seats with the smallest largest (clean-up radius - limit): best found, and what is proven.
+/// Seats with the smallest largest excess over the rooms: best found, and what is proven.
 struct SeatFound {
   double value_mm = kNoLimit;
   double lower_mm = -kNoLimit;
@@ -44,7 +45,7 @@ struct SeatFound {
   std::vector<SeatProof> proofs;  ///< one for each box of turns; together they cover the play
 };
 
-SeatFound find_seats(const SeatModel& model, std::span<const double> limit_radius_mm, const SeatAim& aim,
+SeatFound find_seats(const SeatModel& model, std::span<const double> room_mm, const SeatAim& aim,
                      const std::vector<SeatMove>* guess = nullptr);
 
 }  // namespace fairhole::detail

@@ -13,14 +13,15 @@ Eigen::Index start_of(int part) { return 4 * static_cast<Eigen::Index>(part); }
 
 Eigen::Vector3d seen_by(const SeatCone& cone, const SeatStep& step) {
   Eigen::Vector3d out(cone.gauge * step.worst, 0.0, 0.0);
-  if (cone.part >= 0) out += cone.slope * step.parts[static_cast<std::size_t>(cone.part)];
+  for (const SeatSlope& part : cone.parts) out += part.slope * step.parts[static_cast<std::size_t>(part.part)];
   if (cone.stack >= 0) out.tail<2>() -= step.centres[static_cast<std::size_t>(cone.stack)];
   return out;
 }
 
 void add_transposed(const SeatCone& cone, const Eigen::Vector3d& v, SeatStep& step) {
   step.worst += cone.gauge * v[0];
-  if (cone.part >= 0) step.parts[static_cast<std::size_t>(cone.part)] += cone.slope.transpose() * v;
+  for (const SeatSlope& part : cone.parts)
+    step.parts[static_cast<std::size_t>(part.part)] += part.slope.transpose() * v;
   if (cone.stack >= 0) step.centres[static_cast<std::size_t>(cone.stack)] -= v.tail<2>();
 }
 
@@ -46,6 +47,10 @@ SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matr
     const Eigen::Index at = start_of(program.bounds[i].part) + program.bounds[i].entry;
     dense_(at, at) += bound_weights[i];
   }
+  for (std::size_t p = 0; p < program.pulls.size(); ++p) {
+    const Eigen::Index at = start_of(static_cast<int>(p));
+    dense_.diagonal().segment<4>(at) += program.pulls[p].strength;
+  }
   add_cones(weights);
   for (const Centre& centre : centres_) {
     if (centre.used) take_out(centre);
@@ -65,13 +70,16 @@ void SeatSystem::add_cones(const std::vector<Eigen::Matrix3d>& weights) {
     const SeatCone& cone = program_.cones[i];
     const Eigen::Matrix3d& weight = weights[i];
     dense_(worst, worst) += cone.gauge * cone.gauge * weight(0, 0);
-    if (cone.part >= 0) {
-      const Eigen::Index at = start_of(cone.part);
-      const ConeSlope weighted = weight * cone.slope;
-      dense_.block<4, 4>(at, at) += cone.slope.transpose() * weighted;
+    for (const SeatSlope& one : cone.parts) {
+      const Eigen::Index at = start_of(one.part);
+      const ConeSlope weighted = weight * one.slope;
+      for (const SeatSlope& other : cone.parts) {
+        if (other.part < one.part) continue;  // the lower half
+        dense_.block<4, 4>(start_of(other.part), at) += other.slope.transpose() * weighted;
+      }
       dense_.block<1, 4>(worst, at) += cone.gauge * weighted.row(0);
       if (cone.stack >= 0)
-        couple(centres_[static_cast<std::size_t>(cone.stack)], cone.part, -weighted.bottomRows<2>());
+        couple(centres_[static_cast<std::size_t>(cone.stack)], one.part, -weighted.bottomRows<2>());
     }
     if (cone.stack < 0) continue;
     Centre& centre = centres_[static_cast<std::size_t>(cone.stack)];

@@ -30,18 +30,24 @@ struct SeatMove {
   double turn_rad = 0.0;  ///< counter-clockwise in the part's own frame
 };
 
-/// A disc whose centre follows its part's move as
-///   centre + by_shift (dx, dy) + by_sine sin(turn) + by_versine (1 - cos(turn)).
-/// A part that turns about a point in the stack's own frame is one case (`disc_on_part`); the second leg of
-/// an angle, or a plate seen from its other side, are others.
-struct SeatDisc {
+/// A part's move as a disc feels it: by_shift (dx, dy) + by_sine sin(turn) + by_versine (1 - cos(turn)).
+struct SeatFollow {
   int part = 0;
-  int stack = 0;
-  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
-  double radius_mm = 0.0;
   Eigen::Matrix2d by_shift = Eigen::Matrix2d::Identity();
   Eigen::Vector2d by_sine_mm = Eigen::Vector2d::Zero();
   Eigen::Vector2d by_versine_mm = Eigen::Vector2d::Zero();
+};
+
+/// A disc whose centre is `centre_mm` plus all that it follows; one that follows nothing is fixed. A part
+/// that turns about a point in the stack's own frame is one case (`disc_on_part`); the second leg of an angle,
+/// a plate seen from its other side, or a face that shares its part's slide and has a turn of its own (two
+/// follows) are others. A straight edge is a disc of huge radius.
+struct SeatDisc {
+  int stack = 0;
+  Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
+  double radius_mm = 0.0;
+  std::vector<SeatFollow> follows;
+  bool counts_for_misfit = true;    ///< false: an edge, or a point of the drawing
 };
 
 /// The disc of a part that turns about `pivot`; `stack_from_part` turns or mirrors the part's directions into
@@ -50,7 +56,7 @@ SeatDisc disc_on_part(int part, int stack, const Eigen::Vector2d& centre_mm, dou
                       const Eigen::Vector2d& pivot_mm,
                       const Eigen::Matrix2d& stack_from_part = Eigen::Matrix2d::Identity());
 
-/// Every disc names a part and a stack that exist; |turn| <= pi; all finite.
+/// Every disc names parts and a stack that exist; |turn| <= pi; all finite.
 struct JointCase {
   std::vector<SeatPlay> parts;
   int stacks = 0;

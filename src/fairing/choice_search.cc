@@ -1,0 +1,276 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "choice_search.h"
+
+#include <algorithm>
+
+namespace fairhole::detail {
+namespace {
+
+/// Choices not yet decided.
+struct ChoiceNode {
+  ChoiceDomain domain;
+  double bound = 0.0;
+  int serial = 0;
+};
+
+class ChoiceSearch {
+ public:
+  explicit ChoiceSearch(const ChoiceSearchTask& task)
+      : task_(task), table_(task.table), effort_(task.effort), oracle_(task.pieces, task.table) {}
+  ChoiceSearchResult run();
+
+ private:
+  bool worth_a_look(double bound) const;
+  void push(ChoiceNode node);
+  ChoiceNode pop();
+  double known_bound(const ChoiceDomain& domain) const;
+  double raised_bound(const ChoiceDomain& domain);
+  void expand(ChoiceNode node);
+  bool branch_on_usual(const ChoiceNode& node);
+  void branch(const ChoiceNode& node, const ChoiceCut& cut);
+  ChoiceSearchResult outcome() const;
+  std::vector<HeldSeats> settled(const Choice& choice) const;
+  void choose_among_equals(ChoiceSearchResult& out);
+  ChoiceNode root() const;
+
+  const ChoiceSearchTask& task_;
+  const ChoiceTable& table_;
+  SeatEffort effort_;
+  ChoiceOracle oracle_;
+  std::vector<ChoiceNode> open_;
+  int serial_ = 0;
+  int expanded_ = 0;
+  double unsure_bound_ = kNoLimit;  ///< of the nodes given up
+  bool for_ties_ = false;           ///< equal costs are worth a look too
+};
+
+/// Costs this close are the same.
+double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
+
+bool ChoiceSearch::worth_a_look(double bound) const {
+  if (bound == kNoLimit) return false;
+  const double best = oracle_.record().choice.cost;
+  if (best == kNoLimit) return true;
+  return for_ties_ ? bound <= best + slack_of(best) : bound < best - slack_of(best);
+}
+
+bool later(const ChoiceNode& a, const ChoiceNode& b) {
+  return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
+}
+
+void ChoiceSearch::push(ChoiceNode node) {
+  node.bound = std::max(node.bound, ChoiceBound(table_, node.domain).value());
+  if (!worth_a_look(node.bound)) return;
+  node.serial = serial_++;
+  open_.push_back(std::move(node));
+  std::push_heap(open_.begin(), open_.end(), later);
+}
+
+ChoiceNode ChoiceSearch::pop() {
+  std::pop_heap(open_.begin(), open_.end(), later);
+  ChoiceNode node = std::move(open_.back());
+  open_.pop_back();
+  return node;
+}
+
+double ChoiceSearch::known_bound(const ChoiceDomain& domain) const {
+  ChoiceBound bound(table_, domain);
+  bound.charge_all(oracle_.cuts());
+  return bound.value();
+}
+
+/// Bounds a domain by all cuts known, and by new ones as long as what is paid for does not hold.
+double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
+  ChoiceBound bound(table_, domain);
+  bound.charge_all(oracle_.cuts());
+  while (worth_a_look(bound.value()) && oracle_.solved() < effort_.level_nodes) {
+    const OptionSet paid = bound.paid();
+    if (oracle_.ask(paid) != Verdict::kFail) break;
+    const double before = bound.value();
+    bound.charge(oracle_.reason(paid));
+    if (!(bound.value() > before)) break;
+  }
+  return bound.value();
+}
+
+/// Two children, this usual size or another one, where the choice of a group's size is open and counts. The
+/// group and size of which both children cost most.
+bool ChoiceSearch::branch_on_usual(const ChoiceNode& node) {
+  std::vector<char> met(node.domain.usual.size(), 0);
+  for (std::size_t o = 0; o < table_.options().size(); ++o) {
+    const TableOption& option = table_.option(o);
+    if (node.domain.open[o] == 0 || option.size < 0) continue;
+    met[table_.usual_at(static_cast<std::size_t>(table_.group(static_cast<std::size_t>(option.stack))),
+                        option.size)] = 1;
+  }
+  double most = -1.0;
+  ChoiceNode best_is, best_other;
+  for (std::size_t g = 0; g < table_.groups(); ++g) {
+    int usable = 0;
+    for (int k = 0; k < table_.sizes(g); ++k) {
+      usable += node.domain.usual[table_.usual_at(g, k)] & met[table_.usual_at(g, k)];
+    }
+    if (usable < 2) continue;
+    ChoiceNode is, other;
+    double least = kNoLimit;
+    for (int k = 0; k < table_.sizes(g); ++k) {
+      const std::size_t at = table_.usual_at(g, k);
+      if (node.domain.usual[at] == 0) continue;
+      ChoiceNode child = node;
+      for (int j = 0; j < table_.sizes(g); ++j) child.domain.usual[table_.usual_at(g, j)] = j == k ? 1 : 0;
+      child.bound = std::max(node.bound, known_bound(child.domain));
+      if (child.bound >= least) continue;
+      least = child.bound;
+      is = std::move(child);
+      other = node;
+      other.domain.usual[at] = 0;
+    }
+    if (least == kNoLimit) return true;  // no size will do
+    other.bound = std::max(node.bound, known_bound(other.domain));
+    const double worth = std::min(is.bound, other.bound);
+    if (worth > most) most = worth, best_is = std::move(is), best_other = std::move(other);
+  }
+  if (most < 0.0) return false;
+  push(std::move(best_other));
+  push(std::move(best_is));
+  return true;
+}
+
+/// One child a literal: it is true, those before it are false.
+void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
+  ChoiceNode rest = node;
+  for (const ChoiceLiteral& literal : clause_of(cut, table_, table_.prices(node.domain))) {
+    ChoiceNode child = rest;
+    for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o) child.domain.open[o] = 0;
+    for (const std::size_t o : literal.options) child.domain.open[o] = 1, rest.domain.open[o] = 0;
+    push(std::move(child));
+  }
+}
+
+void ChoiceSearch::expand(ChoiceNode node) {
+  ++expanded_;
+  if (branch_on_usual(node)) return;
+  const std::vector<double> prices = table_.prices(node.domain);
+  const OptionSet cheapest = table_.only(cheapest_options(table_, prices));
+  const Verdict verdict = oracle_.ask(cheapest);
+  if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
+  if (verdict != Verdict::kFail) return;
+  // Of the cuts in the way the one that costs most for each way out it leaves.
+  const ChoiceCut* hardest = nullptr;
+  double most = -1.0;
+  for (const ChoiceCut& cut : oracle_.cuts()) {
+    if (!forbids(cut, table_, cheapest)) continue;
+    const std::vector<ChoiceLiteral> clause = clause_of(cut, table_, prices);
+    if (clause.empty()) return;  // no way out
+    const double worth = clause.front().price / static_cast<double>(clause.size());
+    if (worth > most) most = worth, hardest = &cut;
+  }
+  branch(node, *hardest);
+}
+
+ChoiceNode ChoiceSearch::root() const {
+  ChoiceNode node;
+  node.domain = table_.whole();
+  return node;
+}
+
+std::vector<HeldSeats> ChoiceSearch::settled(const Choice& choice) const {
+  std::vector<HeldSeats> out;
+  const OptionSet set = table_.only(choice.option);
+  for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
+    out.push_back(settle(task_.pieces[p].model, oracle_.rooms(p, set), oracle_.record().moves[p], task_.rest[p]));
+  }
+  return out;
+}
+
+ChoiceSearchResult ChoiceSearch::outcome() const {
+  ChoiceSearchResult out;
+  out.best = oracle_.record().choice;
+  out.solved = oracle_.solved();
+  out.bound = std::min(out.best.cost, unsure_bound_);
+  for (const ChoiceNode& node : open_) out.bound = std::min(out.bound, node.bound);
+  if (!out.best.option.empty()) {
+    out.seats = settled(out.best);
+  } else if (out.bound == kNoLimit) {
+    const OptionSet all = table_.whole().open;
+    for (const ChoiceCut& cut : oracle_.cuts()) {
+      if (out.conflict.empty() && forbids(cut, table_, all)) out.conflict = cut.stacks;
+    }
+  }
+  return out;
+}
+
+double worst_misfit_mm(const std::vector<HeldSeats>& seats) {
+  double worst = 0.0;
+  for (const HeldSeats& own : seats) worst = std::max(worst, own.misfit_mm);
+  return worst;
+}
+
+/// Other choices of the least cost, as many as effort allows, for the smallest worst misfit.
+void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
+  constexpr int kNodesATie = 20;
+  for_ties_ = true;
+  open_.clear();
+  push(root());
+  int settled_count = 0;
+  for (int looked = 0;
+       !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes; ++looked) {
+    ChoiceNode node = pop();
+    if (!worth_a_look(known_bound(node.domain))) continue;
+    const std::vector<std::size_t> option = cheapest_options(table_, table_.prices(node.domain));
+    const Choice choice = table_.priced(option);
+    const bool equal = choice.cost <= out.best.cost + slack_of(out.best.cost);
+    if (!equal || oracle_.ask(table_.only(option)) == Verdict::kFail) {
+      expand(std::move(node));
+      continue;
+    }
+    ++settled_count;
+    std::vector<HeldSeats> seats = settled(choice);
+    constexpr double kSmallerMm = 1e-6;
+    const bool holds = std::all_of(seats.begin(), seats.end(),
+                                   [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
+    if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) continue;
+    out.best = choice;
+    out.seats = std::move(seats);
+  }
+}
+
+ChoiceSearchResult ChoiceSearch::run() {
+  for (std::size_t p = 0; p < task_.first_moves.size(); ++p) {
+    if (!task_.first_moves[p].empty()) oracle_.offer(p, task_.first_moves[p]);
+  }
+  find_first_choice(oracle_, effort_.level_nodes / 8);
+  ChoiceNode first = root();
+  first.bound = raised_bound(first.domain);
+  push(std::move(first));
+  improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+  double improved = oracle_.record().choice.cost;
+  constexpr int kNodesASolve = 50;
+  while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
+         expanded_ < kNodesASolve * effort_.level_nodes) {
+    ChoiceNode node = pop();
+    if (!worth_a_look(node.bound)) continue;
+    const double bound = raised_bound(node.domain);
+    if (bound > node.bound + slack_of(node.bound)) {
+      // Bounds are found only when a node's turn comes; others may go first.
+      node.bound = bound;
+      push(std::move(node));
+      continue;
+    }
+    expand(std::move(node));
+    if (oracle_.record().choice.cost < improved - slack_of(oracle_.record().choice.cost)) {
+      improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 20);
+      improved = oracle_.record().choice.cost;
+    }
+  }
+  ChoiceSearchResult out = outcome();
+  if (!out.best.option.empty() && out.bound >= out.best.cost) choose_among_equals(out);
+  return out;
+}
+
+}  // namespace
+
+ChoiceSearchResult search_choice(const ChoiceSearchTask& task) { return ChoiceSearch(task).run(); }
+
+}  // namespace fairhole::detail
