@@ -13,7 +13,6 @@
 namespace fairhole::detail {
 namespace {
 
-constexpr double kSameSizeMm = 1e-6;     // sizes are typed or converted from inches, never measured
 constexpr double kRoomToStandMm = 10.0;  // a centre within a finish circle of its holes, generously
 
 /// How far a mover carries a point at `arm_mm` from its pivot at the most, either way.
@@ -26,8 +25,9 @@ double travel_mm(const SeatPlay& play, double arm_mm) {
 class Builder {
  public:
   Builder(const Assembly& assembly, const std::vector<StackCase>& cases,
-          const std::vector<std::vector<Option>>& options, const FairingRules& rules, Strictness strictness)
-      : assembly_(assembly), cases_(cases), options_(options), rules_(rules), strictness_(strictness) {}
+          const std::vector<std::vector<Option>>& options, const FairingRules& rules,
+          const ChoiceExactness& exactness)
+      : assembly_(assembly), cases_(cases), options_(options), rules_(rules), exactness_(exactness) {}
 
   AssemblyChoice run() {
     ChoiceCase& bare = out_.bare;
@@ -96,7 +96,17 @@ class Builder {
     return disc;
   }
 
-  SeatDisc bare_disc(std::size_t stack, const DemandDisc& wanted) const {
+  /// A freedom of this disc alone: along its axis, from end to end.
+  SeatFollow own_slide(const Eigen::Vector2d& half_axis_mm) {
+    SeatFollow follow;
+    follow.part = static_cast<int>(out_.bare.joint.parts.size());
+    follow.by_shift << half_axis_mm, Eigen::Vector2d::Zero();
+    out_.bare.joint.parts.push_back({{-1.0, 1.0}, {}, {}});
+    out_.bare.rest.emplace_back();
+    return follow;
+  }
+
+  SeatDisc bare_disc(std::size_t stack, const DemandDisc& wanted) {
     std::size_t seat = 0;
     const SeatedFace* face = seat_of(stack, wanted.joint, seat);
     SeatDisc disc;
@@ -108,6 +118,7 @@ class Builder {
       if (!moving.follows.empty()) disc = std::move(moving);
     }
     disc.counts_for_misfit = wanted.is_hole;
+    if (!wanted.slide_mm.isZero()) disc.follows.push_back(own_slide(wanted.slide_mm));
     return disc;
   }
 
@@ -129,7 +140,8 @@ class Builder {
 
   void add_stack(std::size_t index) {
     const StackDemand demand =
-        demand_of(cases_[index], options_[index], rules_, strictness_, reach_mm(index));
+        demand_of(cases_[index], options_[index], rules_,
+                  {exactness_.surely, exactness_.sliding_stacks.contains(index)}, reach_mm(index));
     StackOptions bare;
     bare.group = group_index_.at(group_key(index));
     std::vector<int> which;
@@ -175,8 +187,7 @@ class Builder {
       edge.stack = stack;
       edge.centre_mm = origin.centre_mm + normal * (most - kEdgeRadiusMm);
       edge.counts_for_misfit = false;
-      const double room =
-          kEdgeRadiusMm / 2.0 + (strictness_ == Strictness::kNeverTooStrict ? kEdgeSagMm / 2.0 : 0.0);
+      const double room = kEdgeRadiusMm / 2.0 + (exactness_.surely ? 0.0 : kEdgeSagMm / 2.0);
       out_.bare.joint.discs.push_back(std::move(moving));
       out_.bare.joint.discs.push_back(std::move(edge));
       out_.bare.stacks.push_back({-1, {{0.0, {room, room}, -1}}});
@@ -201,7 +212,7 @@ class Builder {
   const std::vector<StackCase>& cases_;
   const std::vector<std::vector<Option>>& options_;
   const FairingRules& rules_;
-  Strictness strictness_;
+  const ChoiceExactness& exactness_;
   std::map<std::string, std::set<double>> sizes_;
   std::map<std::string, int> group_index_;
   AssemblyChoice out_;
@@ -211,8 +222,8 @@ class Builder {
 
 AssemblyChoice choice_case(const Assembly& assembly, const std::vector<StackCase>& cases,
                            const std::vector<std::vector<Option>>& options, const FairingRules& rules,
-                           Strictness strictness) {
-  return Builder(assembly, cases, options, rules, strictness).run();
+                           const ChoiceExactness& exactness) {
+  return Builder(assembly, cases, options, rules, exactness).run();
 }
 
 }  // namespace fairhole::detail

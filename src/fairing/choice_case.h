@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <set>
 #include <vector>
 
 #include "demand.h"
@@ -18,9 +19,14 @@ struct AssemblyChoice {
       option_of;  ///< of each stack: which of its Options each bare option is; -1: nothing fits
 };
 
+struct ChoiceExactness {
+  bool surely = false;                   ///< see Exactness
+  std::set<std::size_t> sliding_stacks;  ///< whose ovals slide
+};
+
 /// `options`: of each stack, as `options_for` gives them.
 AssemblyChoice choice_case(const Assembly& assembly, const std::vector<StackCase>& cases,
                            const std::vector<std::vector<Option>>& options, const FairingRules& rules,
-                           Strictness strictness);
+                           const ChoiceExactness& exactness);
 
 }  // namespace fairhole::detail

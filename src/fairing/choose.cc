@@ -10,8 +10,6 @@
 namespace fairhole::detail {
 namespace {
 
-constexpr double kSameSizeMm = 1e-6;  // sizes are typed or converted from inches, never measured
-
 struct GroupChoice {
   std::vector<int> option;
   std::vector<double> cost;

@@ -18,17 +18,19 @@ Circle hole_to_pass(const Bench& bench, int index) {
   return {layer.centre_mm, diameter / 2.0};
 }
 
-// Centre of the widest way through the holes that keeps to the limits. A slot is a disc that may slide along
-// its axis; sliding each to the centre found and solving again only widens the way.
+// Centre of the widest way through the holes, each narrowed by its doubt, that keeps to the limits. A slot is
+// a disc that may slide along its axis; sliding each to the centre found and solving again only widens the
+// way.
 std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const std::vector<int>& holes,
                                           const std::vector<Limit>& limits) {
   std::vector<Circle> discs;
   discs.reserve(holes.size());
   double most = 0.0;
-  for (const int index : holes) most = std::max(most, hole_to_pass(bench, index).radius_mm);
-  for (const int index : holes) {
-    discs.push_back({bench.layer(index).centre_mm, most - hole_to_pass(bench, index).radius_mm});
-  }
+  const auto sure_mm = [&](int index) {
+    return hole_to_pass(bench, index).radius_mm - bench.plate_growth(index);
+  };
+  for (const int index : holes) most = std::max(most, sure_mm(index));
+  for (const int index : holes) discs.push_back({bench.layer(index).centre_mm, most - sure_mm(index)});
   std::optional<Eigen::Vector2d> centre;
   constexpr int kRounds = 20;  // each round moves less; round holes need one
   for (int round = 0; round < kRounds; ++round) {

@@ -15,8 +15,6 @@ namespace {
 using detail::Bench;
 using detail::Holes;
 
-constexpr double kSameSizeMm = 1e-6;  // sizes are typed or converted from inches, never measured
-
 // What nobody knows yet: the first layer that hinders every decision, and what to do about it.
 std::string unknown(const Stack& stack) {
   for (const OldLayer& layer : stack.layers) {

@@ -14,9 +14,10 @@ constexpr double kAtOnceMm = 1e-4;    // "is the centre": a room the solver can 
 constexpr double kHeldApartMm = 0.1;  // two holes that hold the place may lie so far apart (held_place)
 constexpr double kSureMm = 2e-3;      // more than discs, grown doubts and centres are told too roundly
 
-/// Discs of one old hole: its middle, and the two ends of an oval.
+/// Discs of one old hole: its middle, what a shank passes, and the two ends of an oval.
 struct HoleDiscs {
   std::size_t middle = 0;
+  std::size_t passed = 0;
   std::vector<std::size_t> ends;
 };
 
@@ -30,11 +31,8 @@ struct EdgeDisc {
 class Demands {
  public:
   Demands(const StackCase& given, const std::vector<Option>& options, const FairingRules& rules,
-          Strictness strictness, double reach_mm)
-      : bench_(given, rules),
-        options_(options),
-        sure_(strictness == Strictness::kSurelyHolds),
-        reach_mm_(reach_mm) {}
+          const Exactness& exactness, double reach_mm)
+      : bench_(given, rules), options_(options), exactness_(exactness), reach_mm_(reach_mm) {}
 
   StackDemand run() {
     for (std::size_t i = 0; i < bench_.stack.layers.size(); ++i) add_hole(i);
@@ -57,8 +55,11 @@ class Demands {
     discs.ends = {discs.middle};
     if (layer.diameter_mm && layer.ovality_mm > 0.0) {
       const Eigen::Vector2d axis = half_axis_mm(layer);
-      discs.ends = {add({layer.centre_mm + axis, layer.joint, false}),
-                    add({layer.centre_mm - axis, layer.joint, false})};
+      discs.ends = {add({layer.centre_mm + axis, layer.joint}), add({layer.centre_mm - axis, layer.joint})};
+    }
+    discs.passed = discs.middle;
+    if (exactness_.ovals_slide && layer.diameter_mm && layer.ovality_mm > 0.0) {
+      discs.passed = add({layer.centre_mm, layer.joint, true, half_axis_mm(layer)});
     }
     holes_.push_back(discs);
   }
@@ -120,7 +121,7 @@ class Demands {
     for (const int index : serving) ask_of_hole(option, serving, index, room);
     ask_to_hold(serving, room);
     ask_of_edges(option, room);
-    if (sure_) {
+    if (exactness_.surely) {
       for (double& r : room) r -= r > kSureMm + kAtOnceMm && r != kNoLimit ? kSureMm : 0.0;
     }
     const bool possible = std::all_of(room.begin(), room.end(), [](double r) { return r >= 0.0; });
@@ -141,13 +142,19 @@ class Demands {
         return;
       }
       case Role::kPassed:
-        // Anywhere along an oval's axis will do; a disc about its middle tells that from outside or from
-        // inside.
-        return ask(discs.middle, passing_room(option, serving, index) +
-                                     (sure_ ? 0.0 : half_axis_mm(bench_.layer(index)).norm()));
+        return ask(discs.passed, passing_room(option, serving, index) + oval_allowance(discs, index));
       case Role::kIgnored:
         return;
     }
+  }
+
+  /// A disc about an oval's middle tells where a shank passes from outside or from inside. One that slides
+  /// tells it but for the turn of the axis with its part.
+  double oval_allowance(const HoleDiscs& discs, int index) const {
+    constexpr double kTurnRad = 0.01;
+    if (exactness_.surely) return 0.0;
+    const double half_mm = half_axis_mm(bench_.layer(index)).norm();
+    return discs.passed == discs.middle ? half_mm : kTurnRad * half_mm;
   }
 
   int thread_among(const std::vector<int>& serving) const {
@@ -202,13 +209,14 @@ class Demands {
     for (const EdgeDisc& edge : edges_) {
       const bool concerned = edge.layer < 0 || edge.head_too || is_cut(option, edge.layer);
       if (!concerned) continue;
-      room[edge.disc] = kEdgeRadiusMm - edge_need(option, edge.head_too) + (sure_ ? 0.0 : kEdgeSagMm);
+      room[edge.disc] =
+          kEdgeRadiusMm - edge_need(option, edge.head_too) + (exactness_.surely ? 0.0 : kEdgeSagMm);
     }
   }
 
   Bench bench_;
   const std::vector<Option>& options_;
-  bool sure_;
+  Exactness exactness_;
   double reach_mm_;
   StackDemand out_;
   std::vector<HoleDiscs> holes_;
@@ -219,8 +227,8 @@ class Demands {
 }  // namespace
 
 StackDemand demand_of(const StackCase& stack_case, const std::vector<Option>& options,
-                      const FairingRules& rules, Strictness strictness, double reach_mm) {
-  return Demands(stack_case, options, rules, strictness, reach_mm).run();
+                      const FairingRules& rules, const Exactness& exactness, double reach_mm) {
+  return Demands(stack_case, options, rules, exactness, reach_mm).run();
 }
 
 }  // namespace fairhole::detail

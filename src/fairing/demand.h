@@ -16,6 +16,8 @@ struct DemandDisc {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   std::string joint;    ///< moves with this seat; empty: stays
   bool is_hole = true;  ///< an old hole: counts in the misfit
+  /// An oval hole passes a shank anywhere along its axis: the disc may slide so far either way.
+  Eigen::Vector2d slide_mm = Eigen::Vector2d::Zero();
 };
 
 /// A straight edge is told as the rim of a disc of this radius: over 8 mm along the edge they part by less
@@ -23,9 +25,13 @@ struct DemandDisc {
 inline constexpr double kEdgeRadiusMm = 2e4;
 inline constexpr double kEdgeSagMm = 8.0 * 8.0 / (2.0 * kEdgeRadiusMm);
 
-enum class Strictness {
-  kNeverTooStrict,  ///< what no seats can undercut: bounds are proven with these
-  kSurelyHolds      ///< seats that keep these hold: a little is asked more where discs tell it only nearly
+/// How exactly demands are told.
+struct Exactness {
+  /// What no seats can undercut, so that bounds hold; or a little more than is needed, so that seats that
+  /// keep it surely serve.
+  bool surely = false;
+  bool ovals_slide =
+      false;  ///< ovals that a shank passes slide; else a disc about their middle tells it from outside
 };
 
 struct StackDemand {
@@ -37,6 +43,6 @@ struct StackDemand {
 /// `reach_mm`: how far holes of this stack may come to lie from where they are; edges farther off are left
 /// out.
 StackDemand demand_of(const StackCase& stack_case, const std::vector<Option>& options,
-                      const FairingRules& rules, Strictness strictness, double reach_mm);
+                      const FairingRules& rules, const Exactness& exactness, double reach_mm);
 
 }  // namespace fairhole::detail

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <set>
 #include <utility>
 
 #include "choice_case.h"
@@ -14,7 +15,6 @@ namespace fairhole {
 namespace {
 
 using detail::Decided;
-using detail::Strictness;
 
 /// What one choice of locating holes leads to.
 struct Answer {
@@ -65,17 +65,26 @@ class Search {
     options_.clear();
     for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
     best_.reset();
-    const ChoiceFound found = find(Strictness::kNeverTooStrict);
-    if (found.option.empty()) {  // no moves within the play agree: the parts stay where their own holes ask
-                                 // them to be
-      best_ = held(assembly_);
-      return *std::move(best_);
+    detail::ChoiceExactness exactness;
+    double bound = 0.0;
+    for (bool again = true; again;) {
+      const ChoiceFound found = find(exactness);
+      if (found.option
+              .empty()) {  // no moves within the play agree: parts stay where their own holes ask them to be
+        best_ = held(assembly_);
+        return *std::move(best_);
+      }
+      bound = std::max(bound, found.bound);
+      // What was found may lie in the little that discs about ovals tell too roundly: these are told exactly
+      // then.
+      again = !costs_no_more(bound) && add_failed(exactness.sliding_stacks);
     }
-    // What was found may lie in the little that discs tell too roundly: then seats that surely hold are
-    // looked for.
-    if (best_->decided.cost() > found.bound + slack_of(found.bound)) find(Strictness::kSurelyHolds);
-    best_->bound = std::min(found.bound, best_->decided.cost());
-    best_->proven = best_->decided.cost() <= best_->bound + slack_of(best_->bound);
+    if (!costs_no_more(bound)) {
+      exactness.surely = true;
+      find(exactness);
+    }
+    best_->proven = costs_no_more(bound);
+    best_->bound = std::min(bound, best_->decided.cost());
     return *std::move(best_);
   }
 
@@ -87,49 +96,23 @@ class Search {
     return answer;
   }
 
-  ChoiceFound find(Strictness strictness) {
-    const detail::AssemblyChoice choice =
-        detail::choice_case(assembly_, cases_, options_, rules_, strictness);
+  bool costs_no_more(double bound) const { return best_->decided.cost() <= bound + slack_of(bound); }
+
+  /// Whether there was a stack to add.
+  bool add_failed(std::set<std::size_t>& stacks) const {
+    const std::size_t before = stacks.size();
+    stacks.insert(failed_.begin(), failed_.end());
+    return stacks.size() > before;
+  }
+
+  ChoiceFound find(const detail::ChoiceExactness& exactness) {
+    const detail::AssemblyChoice choice = detail::choice_case(assembly_, cases_, options_, rules_, exactness);
     ChoiceFound found = cheapest_choice(choice.bare, effort_, first_ ? &*first_ : nullptr);
     if (found.option.empty()) return found;
     Answer here = held(with_seats(assembly_, found.moves));
-    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost()))
-      best_ = std::move(here);
-    first_ = found;
-    return found;
-  }
-
-  const Assembly& assembly_;
-  const FairingRules& rules_;
-  SeatEffort effort_;
-  std::vector<StackCase> cases_;
-  std::vector<std::vector<Option>> options_;
-  std::optional<Answer> best_;
-  std::optional<ChoiceFound> first_;
-};
-
-}  // namespace
-
-// As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
-// them.
-JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
-  const std::vector<bool> sound = detail::sound_holes(assembly);
-  std::vector<LocatingPair> locating = choose_locating(assembly, sound);
-  Search search(assembly, rules, effort);
-  Answer answer = search.answer(locating);
-  const std::vector<LocatingPair> serving =
-      choose_locating(assembly, detail::serving_holes(answer.decided, sound));
-  const auto same = [](const LocatingPair& a, const LocatingPair& b) {
-    return a.stack_a == b.stack_a && a.stack_b == b.stack_b;
-  };
-  if (!std::equal(locating.begin(), locating.end(), serving.begin(), same)) {
-    locating = serving;
-    answer = search.answer(locating);
-  }
-  Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
-  plan.bound = answer.bound;
-  plan.proven = answer.proven;
-  return {std::move(answer.assembly), std::move(plan)};
-}
-
-}  // namespace fairhole
+    failed_.clear();
+    for (std::size_t i = 0; i < assembly_.stacks.size(); ++i) {
+      const int wanted = choice.option_of[i][static_cast<std::size_t>(found.option[i])];
+      if (wanted >= 0 && !here.decided.options[i][static_cast<std::size_t>(wanted)].allowed)
+        failed_.insert(i);
+    }

@@ -10,8 +10,6 @@
 namespace fairhole::detail {
 namespace {
 
-constexpr double kSameSizeMm = 1e-6;  // sizes are typed or converted from inches, never measured
-
 std::string why_not(const Option& option) {
   return fmt::format("Not {}: {}.", option_name(option), option.forbidden);
 }

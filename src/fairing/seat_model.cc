@@ -19,7 +19,7 @@ namespace detail {
 namespace {
 
 constexpr double kPlainReachMm = 100.0;  // of a part on which no disc counts
-constexpr std::size_t kFew = 4;  // a smallest circle's supports and one disc more
+constexpr std::size_t kFew = 4;          // a smallest circle's supports and one disc more
 
 bool is_fixed(const SeatPlay& play) {
   const auto none = [](const SeatRange& r) { return r.most <= r.least; };
@@ -140,8 +140,7 @@ HeldCentre SeatModel::held(int stack, std::span<const SeatMove> moves, std::span
   HeldCentre out;
   out.centre_mm = enclosing(shifted).centre_mm;
   for (const Circle& circle : circles) {  // said by the centre itself: huge radii would leave their rounding
-    out.excess_mm =
-        std::max(out.excess_mm, (circle.centre_mm - out.centre_mm).norm() - circle.radius_mm);
+    out.excess_mm = std::max(out.excess_mm, (circle.centre_mm - out.centre_mm).norm() - circle.radius_mm);
   }
   return out;
 }

@@ -4,8 +4,8 @@
 
 #include <Eigen/LU>
 
-#include "cone3.h"
 #include "choice_cuts.h"
+#include "cone3.h"
 #include "seat_relaxation.h"
 #include "seat_search.h"
 #include "test_seats.h"
@@ -93,7 +93,8 @@ TEST(SeatProof, AnyMultipliersAreSound) {
       for (const SeatPlay& play : joint.parts) moves.push_back(anywhere(random, play));
       std::vector<double> radii;
       for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
-      EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)), 1e-9);  // these radii hold, so nothing may say that they do not
+      EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)),
+                1e-9);  // these radii hold, so nothing may say that they do not
     }
   }
 }

@@ -122,7 +122,7 @@ class Joiner {
         const LimitedSeat limited =
             seat_within_play(wanted.nominal, *asked, wanted.play, Eigen::Vector2d::Zero());
         return SeatedFace{wanted.place.part, wanted.place.face, wanted.place.joint, wanted.place.plate,
-                          wanted.nominal,    limited.seat,      limited.at_limit, wanted.play};
+                          wanted.nominal,    limited.seat,      limited.at_limit,   wanted.play};
       }
     }
     // On an old face the drawing lies where that face's own holes say.

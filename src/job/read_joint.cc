@@ -72,7 +72,9 @@ void read_pin(Node& joint_node, Joint& joint) {
   const double across_mm = node->length_mm("across", kAny, 0.0);
   const Angle turn = Angle::degrees(node->number("turn_deg", {-kMostPlayDeg, kMostPlayDeg}, 0.0));
   const Play& play = joint.play;
-  const auto outside = [](double value, double least, double most) { return value < least - 1e-9 || value > most + 1e-9; };
+  const auto outside = [](double value, double least, double most) {
+    return value < least - 1e-9 || value > most + 1e-9;
+  };
   if (outside(along_mm, play.along_min_mm, play.along_max_mm) ||
       outside(across_mm, play.across_min_mm, play.across_max_mm) ||
       outside(turn.radians(), play.turn_min.radians(), play.turn_max.radians())) {

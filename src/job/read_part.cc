@@ -90,7 +90,8 @@ Face read_face(Node node) {
   }
   face.may_be_opened = node.yes("may_be_opened", true);
   if (std::optional<Node> opposite = node.child("opposite")) {
-    face.opposite = Face::Opposite{opposite->text("face"), opposite->word("x", {"same way", "other way"}, true) == "same way"};
+    face.opposite = Face::Opposite{opposite->text("face"),
+                                   opposite->word("x", {"same way", "other way"}, true) == "same way"};
     opposite->done();
   }
   for (auto& [id, note] : node.entries("holes")) face.holes[id] = read_hole_note(note);

@@ -24,7 +24,9 @@ SeatRange both(const SeatRange& a, const SeatRange& b) {
   return met.least <= met.most ? met : SeatRange{middle, middle};
 }
 
-SeatRange hull(const SeatRange& a, const SeatRange& b) { return {std::min(a.least, b.least), std::max(a.most, b.most)}; }
+SeatRange hull(const SeatRange& a, const SeatRange& b) {
+  return {std::min(a.least, b.least), std::max(a.most, b.most)};
+}
 
 SeatRange negative(const SeatRange& r) { return {-r.most, -r.least}; }
 
@@ -88,8 +90,8 @@ class MoverBuilder {
   const Play& play(std::size_t seat) const { return seats_[seat].play; }
 
   std::optional<std::size_t> seat_of(const Joint& joint) const {
-    const auto found =
-        std::find_if(seats_.begin(), seats_.end(), [&](const SeatedFace& s) { return s.joint == joint.name; });
+    const auto found = std::find_if(seats_.begin(), seats_.end(),
+                                    [&](const SeatedFace& s) { return s.joint == joint.name; });
     if (found == seats_.end()) return std::nullopt;
     return static_cast<std::size_t>(found - seats_.begin());
   }
@@ -110,8 +112,9 @@ class MoverBuilder {
     // Seen from the same side, the x axes of the two legs run opposite ways along the heel.
     const bool same_way = a->measured_from != b->measured_from;
     for (const int k : {0, 1}) {
-      legs_.push_back({*seat_of(*joints[static_cast<std::size_t>(k)]), *seat_of(*joints[static_cast<std::size_t>(1 - k)]),
-                       joints[static_cast<std::size_t>(k)], joints[static_cast<std::size_t>(1 - k)], k == 0, same_way});
+      legs_.push_back(
+          {*seat_of(*joints[static_cast<std::size_t>(k)]), *seat_of(*joints[static_cast<std::size_t>(1 - k)]),
+           joints[static_cast<std::size_t>(k)], joints[static_cast<std::size_t>(1 - k)], k == 0, same_way});
     }
   }
 
@@ -144,7 +147,8 @@ class MoverBuilder {
   }
 
   /// Where one face of a part lies in another's frame; nothing when the job does not say.
-  static std::optional<Motion> face_from_face(const Part& part, const std::string& to, const std::string& from) {
+  static std::optional<Motion> face_from_face(const Part& part, const std::string& to,
+                                              const std::string& from) {
     if (to == from) return Motion{};
     for (const Face& face : part.faces) {
       if (!face.opposite) continue;
@@ -154,8 +158,8 @@ class MoverBuilder {
     return std::nullopt;
   }
 
-  /// Both outlines lie over each other. Each frame is right-handed seen looking at its own measured side: two faces that
-  /// are both looked at from outside see each other mirrored.
+  /// Both outlines lie over each other. Each frame is right-handed seen looking at its own measured side: two
+  /// faces that are both looked at from outside see each other mirrored.
   static Motion opposite_frame(const Part& part, const Face& face) {
     const auto other = std::find_if(part.faces.begin(), part.faces.end(),
                                     [&](const Face& f) { return f.name == face.opposite->face; });
@@ -221,14 +225,16 @@ class MoverBuilder {
 
   bool gives_way(const std::string& carrier) const {
     return job_.carrying_face(carrier) != nullptr &&
-           std::count_if(legs_.begin(), legs_.end(), [&](const Leg& leg) { return leg.joint->on == carrier; }) > 1;
+           std::count_if(legs_.begin(), legs_.end(),
+                         [&](const Leg& leg) { return leg.joint->on == carrier; }) > 1;
   }
 
-  /// The legs that lie on one carrier stay on it: where it goes, square to its face, all their other legs go, each on its
-  /// own plate away from the heel or towards it.
+  /// The legs that lie on one carrier stay on it: where it goes, square to its face, all their other legs go,
+  /// each on its own plate away from the heel or towards it.
   void push_against(const std::string& carrier, const std::vector<Leg>& on_it) {
     std::map<std::string, std::vector<const Leg*>> by_plate;  // a plate bends with its own angles alone
-    for (const Leg& leg : on_it) by_plate[job_.carrying_face(carrier) != nullptr ? "" : leg.other_joint->on].push_back(&leg);
+    for (const Leg& leg : on_it)
+      by_plate[job_.carrying_face(carrier) != nullptr ? "" : leg.other_joint->on].push_back(&leg);
     for (const auto& [plate, together] : by_plate) {
       if (together.size() < 2) continue;
       Mover mover;
@@ -274,10 +280,12 @@ class MoverBuilder {
     const auto moves = [](const SeatRange& r) { return r.most > r.least || r.least != 0.0; };
     for (std::size_t i = 0; i < seats_.size(); ++i) {
       const bool follows = std::any_of(movers_.begin(), movers_.end(), [i](const Mover& mover) {
-        return std::any_of(mover.followers.begin(), mover.followers.end(), [i](const auto& f) { return f.seat == i; });
+        return std::any_of(mover.followers.begin(), mover.followers.end(),
+                           [i](const auto& f) { return f.seat == i; });
       });
       if (follows && !moves(own_[i].dx_mm) && !moves(own_[i].dy_mm) && !moves(own_[i].turn_rad)) continue;
-      movers_.push_back({seats_[i].joint, own_[i], {{i, Directions::Identity(), seats_[i].nominal.motion.shift_mm}}});
+      movers_.push_back(
+          {seats_[i].joint, own_[i], {{i, Directions::Identity(), seats_[i].nominal.motion.shift_mm}}});
     }
   }
 
@@ -306,11 +314,13 @@ std::vector<std::string> loose_faces(const Job& job) {
       });
       if (used) jointed.push_back(&face);
     }
-    const bool told = std::any_of(jointed.begin(), jointed.end(), [](const Face* face) { return face->opposite.has_value(); });
+    const bool told = std::any_of(jointed.begin(), jointed.end(),
+                                  [](const Face* face) { return face->opposite.has_value(); });
     if (jointed.size() < 2 || told) continue;
-    warnings.push_back(fmt::format(
-        "{}: how its faces lie to each other is not said, so each is seated by itself; say \"opposite\" of one of them.",
-        part.id));
+    warnings.push_back(
+        fmt::format("{}: how its faces lie to each other is not said, so each is seated by itself; say "
+                    "\"opposite\" of one of them.",
+                    part.id));
   }
   return warnings;
 }

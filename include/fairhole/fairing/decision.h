@@ -26,6 +26,9 @@ struct StackCase {
       given_centre_mm;  ///< plates drilled as a pair: the centre is not this stack's alone
 };
 
+/// Sizes this near are one: they are typed or converted from inches, never measured.
+inline constexpr double kSameSizeMm = 1e-6;
+
 /// How an old layer enters the event that must come true.
 enum class Role {
   kIgnored,   ///< blank, plugged or re-drilled: cannot fail

@@ -102,9 +102,9 @@ struct Joint {
   PlateFromFace seat;          ///< nominal; already mirrored where side and measuring side ask for it
   Play play;
   std::vector<std::string> groups;
-  std::vector<HoleId> blank;       ///< ids of the groups' holes where the part is known to have none
+  std::vector<HoleId> blank;        ///< ids of the groups' holes where the part is known to have none
   std::optional<SeatShift> pinned;  ///< the user's own seat, within the play; `play` is then this one place
-  bool tied_to_old_plate = false;  ///< the part also sits on the old plate, across the joint line
+  bool tied_to_old_plate = false;   ///< the part also sits on the old plate, across the joint line
 };
 
 struct Outputs {
@@ -130,7 +130,7 @@ struct Job {
   std::vector<Joint> joints;
   std::map<std::string, FastenerSpec> fasteners;
   double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
-  FairingRules rules;  ///< `drilling` as the plates' way and the marks ask for
+  FairingRules rules;             ///< `drilling` as the plates' way and the marks ask for
   AssembleOptions assembling;
   Outputs outputs;
 
