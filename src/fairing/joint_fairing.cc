@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/fairing/joint_fairing.h"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <optional>
 #include <set>
@@ -9,6 +11,7 @@
 
 #include "choice_case.h"
 #include "decided.h"
+#include "fairhole/base/length.h"
 #include "fairhole/fairing/movers.h"
 
 namespace fairhole {
@@ -63,6 +66,7 @@ class Search {
   Answer answer(const std::vector<LocatingPair>& locating) {
     cases_ = stack_cases(assembly_, locating, rules_);
     options_.clear();
+    barred_.clear();
     for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
     best_.reset();
     detail::ChoiceExactness exactness;
@@ -83,6 +87,7 @@ class Search {
       exactness.surely = true;
       find(exactness);
     }
+    keep_pitch(exactness);
     best_->proven = costs_no_more(bound);
     best_->bound = std::min(bound, best_->decided.cost());
     return *std::move(best_);
@@ -92,7 +97,7 @@ class Search {
   Answer held(Assembly at) const {
     Answer answer;
     answer.assembly = std::move(at);
-    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_);
+    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_, barred_);
     return answer;
   }
 
@@ -103,6 +108,26 @@ class Search {
     const std::size_t before = stacks.size();
     stacks.insert(failed_.begin(), failed_.end());
     return stacks.size() > before;
+  }
+
+  /// Pitch is not convex: it is left out of the bound, and what breaks it is barred, one option after the
+  /// other.
+  void keep_pitch(detail::ChoiceExactness exactness) {
+    constexpr int kMostConflicts = 40;
+    for (int k = 0; k < kMostConflicts; ++k) {
+      const auto conflict = detail::pitch_conflict(best_->assembly, best_->decided, rules_);
+      if (!conflict) return;
+      const int option = best_->decided.chosen.option[conflict->larger];
+      Option& barred = options_[conflict->larger][static_cast<std::size_t>(option)];
+      barred.hopeless = true;
+      barred.forbidden =
+          fmt::format("{} would be {} mm away, {} mm is the least", assembly_.stacks[conflict->smaller].id,
+                      format_mm(conflict->pitch_mm), format_mm(conflict->least_mm));
+      barred_[{conflict->larger, option}] = barred.forbidden;
+      best_.reset();
+      exactness.surely = true;
+      if (find(exactness).option.empty()) best_ = held(assembly_);
+    }
   }
 
   ChoiceFound find(const detail::ChoiceExactness& exactness) {
@@ -116,3 +141,46 @@ class Search {
       if (wanted >= 0 && !here.decided.options[i][static_cast<std::size_t>(wanted)].allowed)
         failed_.insert(i);
     }
+    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost())) {
+      best_ = std::move(here);
+    }
+    first_ = found;
+    return found;
+  }
+
+  const Assembly& assembly_;
+  const FairingRules& rules_;
+  SeatEffort effort_;
+  std::vector<StackCase> cases_;
+  std::vector<std::vector<Option>> options_;
+  std::optional<Answer> best_;
+  detail::Barred barred_;         ///< for the sake of the pitch to neighbours
+  std::set<std::size_t> failed_;  ///< stacks whose option does not serve at the seats found last
+  std::optional<ChoiceFound> first_;
+};
+
+}  // namespace
+
+// As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
+// them.
+JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
+  const std::vector<bool> sound = detail::sound_holes(assembly);
+  std::vector<LocatingPair> locating = choose_locating(assembly, sound);
+  Search search(assembly, rules, effort);
+  Answer answer = search.answer(locating);
+  const std::vector<LocatingPair> serving =
+      choose_locating(assembly, detail::serving_holes(answer.decided, sound));
+  const auto same = [](const LocatingPair& a, const LocatingPair& b) {
+    return a.stack_a == b.stack_a && a.stack_b == b.stack_b;
+  };
+  if (!std::equal(locating.begin(), locating.end(), serving.begin(), same)) {
+    locating = serving;
+    answer = search.answer(locating);
+  }
+  Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
+  plan.bound = answer.bound;
+  plan.proven = answer.proven;
+  return {std::move(answer.assembly), std::move(plan)};
+}
+
+}  // namespace fairhole
