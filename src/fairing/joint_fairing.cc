@@ -116,3 +116,45 @@ class Search {
       if (wanted >= 0 && !here.decided.options[i][static_cast<std::size_t>(wanted)].allowed)
         failed_.insert(i);
     }
+    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost())) {
+      best_ = std::move(here);
+    }
+    first_ = found;
+    return found;
+  }
+
+  const Assembly& assembly_;
+  const FairingRules& rules_;
+  SeatEffort effort_;
+  std::vector<StackCase> cases_;
+  std::vector<std::vector<Option>> options_;
+  std::optional<Answer> best_;
+  std::set<std::size_t> failed_;  ///< stacks whose option does not serve at the seats found last
+  std::optional<ChoiceFound> first_;
+};
+
+}  // namespace
+
+// As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
+// them.
+JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
+  const std::vector<bool> sound = detail::sound_holes(assembly);
+  std::vector<LocatingPair> locating = choose_locating(assembly, sound);
+  Search search(assembly, rules, effort);
+  Answer answer = search.answer(locating);
+  const std::vector<LocatingPair> serving =
+      choose_locating(assembly, detail::serving_holes(answer.decided, sound));
+  const auto same = [](const LocatingPair& a, const LocatingPair& b) {
+    return a.stack_a == b.stack_a && a.stack_b == b.stack_b;
+  };
+  if (!std::equal(locating.begin(), locating.end(), serving.begin(), same)) {
+    locating = serving;
+    answer = search.answer(locating);
+  }
+  Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
+  plan.bound = answer.bound;
+  plan.proven = answer.proven;
+  return {std::move(answer.assembly), std::move(plan)};
+}
+
+}  // namespace fairhole
