@@ -102,7 +102,7 @@ struct SeatedFace {
   PlateFromFace nominal;  ///< plate_from_face at the nominal seat
   PlateFromFace seat;     ///< plate_from_face as seated
   bool at_limit = false;  ///< the play stopped it short of what the holes ask for
-  Play play;
+  Play play = {};
 };
 
 /// Freedoms that one face has, or several share: an angle slides along its heel with both legs, a saddle
