@@ -86,7 +86,10 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
   std::vector<Limit> limits;
   const EdgeRules& edges = bench.rules.edges;
   if (bench.given.plate != nullptr && bench.stack.plate_is_new) {
-    add_plate_limits(*bench.given.plate, size, edges, limits);
+    constexpr double kReachMm = 50.0;  // no old hole is that far from where the drawing wants it
+    for (const PlateEdge& edge : plate_edges_near(*bench.given.plate, bench.stack.nominal_mm, kReachMm)) {
+      limits.push_back({edge.normal, edge.offset_mm, edge.need_mm(size, edges), edge.name});
+    }
   }
   for (const int index : holes.made) add_layer_limits(bench.layer(index), size, true, edges, limits);
   for (const int index : holes.serving) {

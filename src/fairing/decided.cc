@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "decided.h"
 
+#include <algorithm>
 #include <numeric>
 #include <utility>
 
@@ -23,10 +24,16 @@ std::vector<bool> sound_holes(const Assembly& assembly) {
 
 double Decided::cost() const { return std::accumulate(chosen.cost.begin(), chosen.cost.end(), 0.0); }
 
-Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules) {
+Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules,
+               const Barred& barred) {
   Decided decided;
   decided.cases = std::move(cases);
   for (const StackCase& entry : decided.cases) decided.options.push_back(options_for(entry, rules));
+  for (const auto& [which, reason] : barred) {
+    Option& option = decided.options[which.first][static_cast<std::size_t>(which.second)];
+    option.allowed = false;
+    option.forbidden = reason;
+  }
   decided.chosen = choose_options(assembly.stacks, decided.options, rules.costs);
   return decided;
 }
@@ -46,6 +53,27 @@ std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>&
                       option->method != Method::kLeaveOut);
   }
   return serving;
+}
+
+std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
+                                            const FairingRules& rules) {
+  const std::vector<Stack>& stacks = assembly.stacks;
+  for (std::size_t i = 0; i < stacks.size(); ++i) {
+    const Option* a = chosen_option(decided, i);
+    for (std::size_t j = i + 1; a != nullptr && j < stacks.size(); ++j) {
+      const Option* b = chosen_option(decided, j);
+      if (b == nullptr || stacks[i].plate != stacks[j].plate) continue;
+      if (a->method == Method::kLeaveOut || b->method == Method::kLeaveOut) continue;
+      const double shank = std::max(stacks[i].fastener.diameter_mm, stacks[j].fastener.diameter_mm);
+      const double least = least_pitch_mm(rules.edges.least, shank, std::max(a->finish_mm, b->finish_mm));
+      const double pitch = (a->centre_mm - b->centre_mm).norm();
+      const double drawn = (stacks[i].nominal_mm - stacks[j].nominal_mm).norm();
+      if (pitch >= least || drawn < least) continue;
+      const bool first_larger = a->finish_mm > b->finish_mm;
+      return PitchConflict{first_larger ? j : i, first_larger ? i : j, pitch, least};
+    }
+  }
+  return std::nullopt;
 }
 
 Plan plan_of(const Assembly& assembly, const Decided& decided, const std::vector<LocatingPair>& locating,

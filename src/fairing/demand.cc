@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <utility>
 
 #include "ways.h"
 
@@ -26,6 +28,7 @@ struct EdgeDisc {
   std::size_t disc = 0;
   int layer = -1;  ///< none: the new plate's own
   bool head_too = false;
+  std::optional<PlateEdge> of_plate = {};
 };
 
 class Demands {
@@ -64,25 +67,35 @@ class Demands {
     holes_.push_back(discs);
   }
 
-  /// The farthest that need may reach from a limit of this stack: the largest option's.
-  void add_edge(const Eigen::Vector2d& normal, double offset_mm, const std::string& joint, EdgeDisc edge) {
-    const Eigen::Vector2d& at = bench_.stack.nominal_mm;
+  /// What the largest option asks of edges and heads.
+  double widest_need() const {
     double most = 0.0;
     for (const Option& option : options_) {
-      if (!option.hopeless) most = std::max(most, edge_need(option, edge.head_too));
+      if (option.hopeless) continue;
+      const HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
+      most = std::max({most, size.head_mm / 2.0, size.hole_mm / 2.0,
+                       least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm)});
     }
-    if (normal.dot(at) - offset_mm > most + reach_mm_) return;
+    return most;
+  }
+
+  void add_edge(const Eigen::Vector2d& normal, double offset_mm, const std::string& joint, EdgeDisc edge) {
+    const Eigen::Vector2d& at = bench_.stack.nominal_mm;
+    if (normal.dot(at) - offset_mm > widest_need() + reach_mm_) return;
     const Eigen::Vector2d foot = at - normal * (normal.dot(at) - offset_mm);
     edge.disc = add({foot + normal * kEdgeRadiusMm, joint, false});
     edges_.push_back(edge);
   }
 
   void add_edges() {
-    const PlateShape* plate = bench_.given.plate;
-    if (plate != nullptr && bench_.stack.plate_is_new) {
-      std::vector<Limit> limits;
-      add_plate_limits(*plate, {}, bench_.rules.edges, limits);
-      for (const Limit& limit : limits) add_edge(limit.normal, limit.offset_mm, "", {0, -1, false});
+    if (bench_.given.plate != nullptr && bench_.stack.plate_is_new) {
+      const double reach = reach_mm_ + widest_need();
+      for (PlateEdge& edge : plate_edges_near(*bench_.given.plate, bench_.stack.nominal_mm, reach)) {
+        if (!edge.exact && !exactness_.surely) continue;
+        const Eigen::Vector2d normal = edge.normal;
+        const double offset_mm = edge.offset_mm;
+        add_edge(normal, offset_mm, "", {0, -1, false, std::move(edge)});
+      }
     }
     for (std::size_t i = 0; i < bench_.stack.layers.size(); ++i) {
       const OldLayer& layer = bench_.stack.layers[i];
@@ -92,10 +105,11 @@ class Demands {
     }
   }
 
-  double edge_need(const Option& option, bool head_too) const {
+  double edge_need(const Option& option, const EdgeDisc& edge) const {
     const HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
-    return head_too ? std::max(size.head_mm, size.hole_mm) / 2.0
-                    : least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm);
+    if (edge.of_plate) return edge.of_plate->need_mm(size, bench_.rules.edges);
+    return edge.head_too ? std::max(size.head_mm, size.hole_mm) / 2.0
+                         : least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm);
   }
 
   bool is_cut(const Option& option, int index) const {
@@ -209,8 +223,7 @@ class Demands {
     for (const EdgeDisc& edge : edges_) {
       const bool concerned = edge.layer < 0 || edge.head_too || is_cut(option, edge.layer);
       if (!concerned) continue;
-      room[edge.disc] =
-          kEdgeRadiusMm - edge_need(option, edge.head_too) + (exactness_.surely ? 0.0 : kEdgeSagMm);
+      room[edge.disc] = kEdgeRadiusMm - edge_need(option, edge) + (exactness_.surely ? 0.0 : kEdgeSagMm);
     }
   }
 

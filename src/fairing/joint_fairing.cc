@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/fairing/joint_fairing.h"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <optional>
 #include <set>
@@ -9,6 +11,7 @@
 
 #include "choice_case.h"
 #include "decided.h"
+#include "fairhole/base/length.h"
 #include "fairhole/fairing/movers.h"
 
 namespace fairhole {
@@ -63,6 +66,7 @@ class Search {
   Answer answer(const std::vector<LocatingPair>& locating) {
     cases_ = stack_cases(assembly_, locating, rules_);
     options_.clear();
+    barred_.clear();
     for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
     best_.reset();
     detail::ChoiceExactness exactness;
@@ -83,6 +87,7 @@ class Search {
       exactness.surely = true;
       find(exactness);
     }
+    keep_pitch(exactness);
     best_->proven = costs_no_more(bound);
     best_->bound = std::min(bound, best_->decided.cost());
     return *std::move(best_);
@@ -92,7 +97,7 @@ class Search {
   Answer held(Assembly at) const {
     Answer answer;
     answer.assembly = std::move(at);
-    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_);
+    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_, barred_);
     return answer;
   }
 
@@ -103,6 +108,26 @@ class Search {
     const std::size_t before = stacks.size();
     stacks.insert(failed_.begin(), failed_.end());
     return stacks.size() > before;
+  }
+
+  /// Pitch is not convex: it is left out of the bound, and what breaks it is barred, one option after the
+  /// other.
+  void keep_pitch(detail::ChoiceExactness exactness) {
+    constexpr int kMostConflicts = 40;
+    for (int k = 0; k < kMostConflicts; ++k) {
+      const auto conflict = detail::pitch_conflict(best_->assembly, best_->decided, rules_);
+      if (!conflict) return;
+      const int option = best_->decided.chosen.option[conflict->larger];
+      Option& barred = options_[conflict->larger][static_cast<std::size_t>(option)];
+      barred.hopeless = true;
+      barred.forbidden =
+          fmt::format("{} would be {} mm away, {} mm is the least", assembly_.stacks[conflict->smaller].id,
+                      format_mm(conflict->pitch_mm), format_mm(conflict->least_mm));
+      barred_[{conflict->larger, option}] = barred.forbidden;
+      best_.reset();
+      exactness.surely = true;
+      if (find(exactness).option.empty()) best_ = held(assembly_);
+    }
   }
 
   ChoiceFound find(const detail::ChoiceExactness& exactness) {
@@ -129,6 +154,7 @@ class Search {
   std::vector<StackCase> cases_;
   std::vector<std::vector<Option>> options_;
   std::optional<Answer> best_;
+  detail::Barred barred_;         ///< for the sake of the pitch to neighbours
   std::set<std::size_t> failed_;  ///< stacks whose option does not serve at the seats found last
   std::optional<ChoiceFound> first_;
 };

@@ -70,18 +70,6 @@ void add_layer_limits(const OldLayer& layer, const HoleSize& size, bool is_cut, 
   }
 }
 
-void add_plate_limits(const PlateShape& plate, const HoleSize& size, const EdgeRules& edges,
-                      std::vector<Limit>& limits) {
-  if (!is_convex(plate.outline_mm)) return;
-  const double need = least_edge_mm(edges.least, size.fastener_mm, size.hole_mm);
-  for (std::size_t i = 0; i < plate.outline_mm.size(); ++i) {
-    const Eigen::Vector2d& a = plate.outline_mm[i];
-    const Eigen::Vector2d along = (plate.outline_mm[(i + 1) % plate.outline_mm.size()] - a).normalized();
-    const Eigen::Vector2d inward(-along.y(), along.x());
-    limits.push_back({inward, inward.dot(a), need, fmt::format("edge of plate {}", plate.name)});
-  }
-}
-
 std::string plate_fault(const PlateShape& plate, const Eigen::Vector2d& p, const HoleSize& size,
                         const EdgeRule& rule) {
   const std::size_t n = plate.outline_mm.size();

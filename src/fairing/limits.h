@@ -38,9 +38,21 @@ struct HoleSize {
 void add_layer_limits(const OldLayer& layer, const HoleSize& size, bool is_cut, const EdgeRules& edges,
                       std::vector<Limit>& limits);
 
-/// Straight limits of a convex plate; a re-entrant plate gives none and is left to `plate_fault`.
-void add_plate_limits(const PlateShape& plate, const HoleSize& size, const EdgeRules& edges,
-                      std::vector<Limit>& limits);
+/// A straight piece of a plate's rim or of a keep-out: holes stay on the side of `normal`.
+struct PlateEdge {
+  Eigen::Vector2d normal = Eigen::Vector2d::UnitX();
+  double offset_mm = 0.0;
+  std::string name;
+  bool is_keep_out = false;  ///< kept clear of by the hole alone
+  bool exact = true;         ///< false: at a re-entrant corner, where its neighbour would do as well
+
+  double need_mm(const HoleSize& size, const EdgeRules& edges) const;
+};
+
+/// The edges that concern centres within `reach_mm` of `at`. Where none of them is inexact, to keep to all of
+/// them is to keep off the rim and the keep-outs, as far as the reach goes; at a re-entrant corner the edge
+/// that is farther behind `at` is taken, and `plate_fault` has the last word.
+std::vector<PlateEdge> plate_edges_near(const PlateShape& plate, const Eigen::Vector2d& at, double reach_mm);
 
 /// Why a hole may not stand at `p` in the plate: outside, too near an edge, in a keep-out. Empty: it may.
 std::string plate_fault(const PlateShape& plate, const Eigen::Vector2d& p, const HoleSize& size,
@@ -60,6 +72,5 @@ double distance_to_segment_mm(const Eigen::Vector2d& p, const Eigen::Vector2d& a
 Eigen::Vector2d nearest_on_segment(const Eigen::Vector2d& p, const Eigen::Vector2d& a,
                                    const Eigen::Vector2d& b);
 bool inside_polygon(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Vector2d& p);
-bool is_convex(const std::vector<Eigen::Vector2d>& polygon);
 
 }  // namespace fairhole::detail

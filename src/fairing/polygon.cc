@@ -31,14 +31,4 @@ bool inside_polygon(const std::vector<Eigen::Vector2d>& polygon, const Eigen::Ve
   return inside;
 }
 
-bool is_convex(const std::vector<Eigen::Vector2d>& polygon) {
-  const std::size_t n = polygon.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Eigen::Vector2d u = polygon[(i + 1) % n] - polygon[i];
-    const Eigen::Vector2d v = polygon[(i + 2) % n] - polygon[(i + 1) % n];
-    if (u.x() * v.y() - u.y() * v.x() < -1e-9 * u.norm() * v.norm()) return false;
-  }
-  return n >= 3;
-}
-
 }  // namespace fairhole::detail
