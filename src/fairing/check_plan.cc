@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "check_plan_seats.h"
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/circle.h"
 
@@ -209,6 +210,14 @@ void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
   }
 }
 
+void check_stack(Checker& checker, const Assembly& assembly, const StackPlan& entry, const Stack& stack) {
+  check_layers(checker, entry, stack);
+  check_sizes(checker, entry, stack);
+  for (const PlateShape& plate : assembly.plates) {
+    if (plate.name == stack.plate && stack.plate_is_new) check_plate(checker, entry, stack, plate);
+  }
+}
+
 void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
   for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
     for (std::size_t j = i + 1; j < plan.stacks.size(); ++j) {
@@ -232,31 +241,36 @@ void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
 
 }  // namespace
 
-Problems check_plan(const Assembly& assembly, const Plan& plan, const FairingRules& rules) {
-  Checker checker{rules, {}};
-  const std::size_t count = assembly.stacks.size();
+Problems check_plan(const Assembly& registered, const Plan& plan, const FairingRules& rules) {
+  Checker checker{rules, detail::check_plan_seats(registered, plan)};
+  const bool all_seats = std::none_of(checker.problems.begin(), checker.problems.end(),
+                                      [](const Problem& p) { return p.code == codes::kPlanSeatMissing; });
+  if (!all_seats) return checker.problems;
+  const std::size_t count = registered.stacks.size();
   if (plan.stacks.size() != count) {
     return {{codes::kPlanStackMissing, "plan",
              fmt::format("{} stacks planned, {} there", plan.stacks.size(), count),
              "one plan for each stack"}};
   }
+  const Assembly assembly = detail::seated_as_planned(registered, plan);
+  bool all_layers = true;
   for (std::size_t i = 0; i < count; ++i) {
     const Stack& stack = assembly.stacks[i];
     const StackPlan& entry = plan.stacks[i];
     const std::size_t layers = stack.layers.size() + (stack.plate_is_new ? 1 : 0);
-    if (entry.id != stack.id || entry.layers.size() != layers) {
+    if (entry.id != stack.id || entry.plate != stack.plate || entry.layers.size() != layers) {
       checker.add(codes::kPlanStackMissing, entry, fmt::format("stands in the place of stack {}", stack.id),
                   "one plan for each stack, with all its layers");
+      all_layers = false;
       continue;
     }
-    if (!is_drilled(entry)) continue;
-    check_layers(checker, entry, stack);
-    check_sizes(checker, entry, stack);
-    for (const PlateShape& plate : assembly.plates) {
-      if (plate.name == stack.plate && stack.plate_is_new) check_plate(checker, entry, stack, plate);
-    }
+    if (is_drilled(entry)) check_stack(checker, assembly, entry, stack);
   }
-  check_pitch(checker, assembly, plan);
+  if (all_layers) {
+    const Problems off_seat = detail::check_plan_holes(assembly, plan);
+    checker.problems.insert(checker.problems.end(), off_seat.begin(), off_seat.end());
+    check_pitch(checker, assembly, plan);
+  }
   return checker.problems;
 }
 

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "check_contacts.h"
 #include "fairhole/fairing/alternatives.h"
 #include "fairhole/fairing/check_plan.h"
 #include "fairhole/fairing/joint_fairing.h"
@@ -127,7 +128,9 @@ Faired fair(const Job& job, const Joined& joined) {
   faired.assembly = std::move(fairing.assembly);
   faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.
-  faired.problems = check_plan(faired.assembly, faired.plan, job.rules);
+  faired.problems = check_plan(*assembly, faired.plan, job.rules);
+  const Problems torn = check_contacts(job, faired.plan.seats, job.contact_slack_mm);
+  faired.problems.insert(faired.problems.end(), torn.begin(), torn.end());
   return faired;
 }
 

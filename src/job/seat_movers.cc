@@ -7,9 +7,10 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 #include <optional>
+
+#include "face_relation.h"
 
 namespace fairhole::job {
 namespace {
@@ -34,19 +35,16 @@ SeatRange along_range(const Play& play) { return {play.along_min_mm, play.along_
 SeatRange across_range(const Play& play) { return {play.across_min_mm, play.across_max_mm}; }
 SeatRange turn_range(const Play& play) { return {play.turn_min.radians(), play.turn_max.radians()}; }
 
-/// How far one may go from nominal in a direction of the plate.
+/// How far the play reaches from nominal in a direction of the plate.
 SeatRange range_along(const Play& play, const Eigen::Vector2d& direction) {
-  constexpr double kNone = 1e-9;
-  const double far = std::numeric_limits<double>::infinity();
-  SeatRange range{-far, far};
+  SeatRange reach;
   const SeatRange ranges[] = {along_range(play), across_range(play)};
   for (int axis = 0; axis < 2; ++axis) {
-    if (std::abs(direction[axis]) < kNone) continue;
-    const double a = ranges[axis].least / direction[axis];
-    const double b = ranges[axis].most / direction[axis];
-    range = both(range, {std::min(a, b), std::max(a, b)});
+    const double a = ranges[axis].least * direction[axis];
+    const double b = ranges[axis].most * direction[axis];
+    reach = {reach.least + std::min(a, b), reach.most + std::max(a, b)};
   }
-  return range;
+  return reach;
 }
 
 /// One leg of an angle: its seat, the other's, and what either lies on.
@@ -59,12 +57,19 @@ struct Leg {
   bool same_way = true;  ///< x of both legs runs the same way along the heel
 };
 
+/// What is left to a seat alone, in directions of its own.
+struct Own {
+  SeatPlay play;
+  Directions plate_from_own;
+};
+
 class MoverBuilder {
  public:
   MoverBuilder(const Job& job, const std::vector<SeatedFace>& seats, double slack_mm)
-      : job_(job), seats_(seats), slack_mm_(slack_mm), own_(seats.size()) {
-    for (std::size_t i = 0; i < seats.size(); ++i) {
-      own_[i] = {along_range(seats[i].play), across_range(seats[i].play), turn_range(seats[i].play)};
+      : job_(job), seats_(seats), slack_mm_(slack_mm) {
+    for (const SeatedFace& seat : seats) {
+      own_.push_back(
+          {{along_range(seat.play), across_range(seat.play), turn_range(seat.play)}, Directions::Identity()});
     }
   }
 
@@ -112,20 +117,29 @@ class MoverBuilder {
     // Seen from the same side, the x axes of the two legs run opposite ways along the heel.
     const bool same_way = a->measured_from != b->measured_from;
     for (const int k : {0, 1}) {
+      to_heel(*seat_of(*joints[static_cast<std::size_t>(k)]));
       legs_.push_back(
           {*seat_of(*joints[static_cast<std::size_t>(k)]), *seat_of(*joints[static_cast<std::size_t>(1 - k)]),
            joints[static_cast<std::size_t>(k)], joints[static_cast<std::size_t>(1 - k)], k == 0, same_way});
     }
   }
 
-  /// Faces of one part that lie in one plane, or in planes opposite each other.
+  /// A leg's own freedoms are told along its heel and away from it.
+  void to_heel(std::size_t seat) {
+    Own& own = own_[seat];
+    own.plate_from_own = follower(seat, linear(seat).col(0)).plate_from_mover;
+    own.play.dx_mm = range_along(play(seat), own.plate_from_own.col(0));
+    own.play.dy_mm = range_along(play(seat), own.plate_from_own.col(1));
+  }
+
+  /// One face on two carriers, and faces opposite each other.
   void join_rigid(const Part& part) {
     const std::vector<const Joint*> joints = joints_of(part);
     if (joints.size() < 2 || part.kind == "angle") return;
     Mover mover;
     const std::size_t lead = *seat_of(*joints.front());
     mover.name = part.id;
-    mover.play = own_[lead];
+    mover.play = own_[lead].play;
     mover.followers.push_back({lead, Directions::Identity(), seats_[lead].nominal.motion.shift_mm});
     for (std::size_t k = 1; k < joints.size(); ++k) {
       const std::optional<Motion> from_lead = face_from_face(part, joints[k]->face, joints.front()->face);
@@ -138,48 +152,36 @@ class MoverBuilder {
       mover.play.turn_rad = both(mover.play.turn_rad, map.determinant() < 0.0 ? negative(turn) : turn);
       mover.play.dx_mm = both(mover.play.dx_mm, range_along(play(seat), map.col(0)));
       mover.play.dy_mm = both(mover.play.dy_mm, range_along(play(seat), map.col(1)));
-      const double slack = joints[k]->face == joints.front()->face ? 0.0 : slack_mm_;
-      own_[seat] = {{-slack, slack}, {-slack, slack}, {}};
+      const bool one_face = joints[k]->face == joints.front()->face;
+      const double slack = one_face ? 0.0 : slack_mm_;
+      own_[seat].play = {{-slack, slack}, {-slack, slack}, {}};
+      if (!one_face) own_[seat].play.turn_rad = take_turn(mover.play.turn_rad, *joints[k]);
     }
     if (mover.followers.size() < 2) return;
-    own_[lead] = {};
+    own_[lead].play = {};
     movers_.push_back(std::move(mover));
   }
 
-  /// Where one face of a part lies in another's frame; nothing when the job does not say.
-  static std::optional<Motion> face_from_face(const Part& part, const std::string& to,
-                                              const std::string& from) {
-    if (to == from) return Motion{};
-    for (const Face& face : part.faces) {
-      if (!face.opposite) continue;
-      if (face.name == to && face.opposite->face == from) return opposite_frame(part, face);
-      if (face.name == from && face.opposite->face == to) return opposite_frame(part, face).inverse();
-    }
-    return std::nullopt;
-  }
+  /// What is left to a seat alone where `range` is shared; a range keeps as much of the play free at either
+  /// end. Two faces, each half the slack off, are the slack apart.
+  SeatRange take(SeatRange& range) const { return take(range, slack_mm_ / 2.0); }
 
-  /// Both outlines lie over each other. Each frame is right-handed seen looking at its own measured side: two
-  /// faces that are both looked at from outside see each other mirrored.
-  static Motion opposite_frame(const Part& part, const Face& face) {
-    const auto other = std::find_if(part.faces.begin(), part.faces.end(),
-                                    [&](const Face& f) { return f.name == face.opposite->face; });
-    Eigen::Vector2d size = Eigen::Vector2d::Zero();
-    for (const Eigen::Vector2d& corner : face.outline_mm) size = size.cwiseMax(corner);
-    const bool mirrored = other->measured_from == face.measured_from;
-    const bool same_way = face.opposite->same_way;
-    Motion motion;
-    motion.mirrored = mirrored;
-    motion.turn = Angle::degrees(same_way ? 0.0 : 180.0);
-    const bool y_reversed = mirrored == same_way;
-    motion.shift_mm = {same_way ? 0.0 : size.x(), y_reversed ? size.y() : 0.0};
-    return motion;
-  }
-
-  /// A range that leaves `slack` of the play at either end to the seat itself.
-  double take(SeatRange& range) const {
-    const double slack = std::min(slack_mm_, half(range) / 2.0);
+  static SeatRange take(SeatRange& range, double slack) {
+    slack = std::min(slack, half(range) / 2.0);
     range = {range.least + slack, range.most - slack};
-    return slack;
+    return {-slack, slack};
+  }
+
+  /// The same of a turn: it moves the far end of the face by no more.
+  SeatRange take_turn(SeatRange& range, const Joint& joint) const {
+    return take(range, slack_mm_ / 2.0 / std::max(length_mm(joint), 1.0));
+  }
+
+  double length_mm(const Joint& joint) const {
+    double length = 0.0;
+    for (const Eigen::Vector2d& corner : job_.face(joint.part, joint.face)->outline_mm)
+      length = std::max(length, corner.x());
+    return length;
   }
 
   void slide(const Leg& leg) {
@@ -192,21 +194,13 @@ class MoverBuilder {
     const SeatRange other_range = range_along(play(leg.other), along_other);
     if (this_gives) range = other_range;
     if (!this_gives && !other_gives) range = both(range, other_range);
-    const double slack = take(range);
+    const SeatRange left = take(range);
     Mover mover;
     mover.name = fmt::format("{} along its heel", leg.joint->part);
     mover.play.dx_mm = range;
     mover.followers = {follower(leg.seat, along), follower(leg.other, along_other)};
     movers_.push_back(std::move(mover));
-    for (const std::size_t seat : {leg.seat, leg.other}) {
-      own_along(seat, 0) = {-slack, slack};
-    }
-  }
-
-  /// The part of a seat's own range in a direction of its face: 0 along the heel, 1 away from it.
-  SeatRange& own_along(std::size_t seat, int face_axis) {
-    const Eigen::Vector2d direction = linear(seat).col(face_axis);
-    return std::abs(direction.x()) > std::abs(direction.y()) ? own_[seat].dx_mm : own_[seat].dy_mm;
+    for (const std::size_t seat : {leg.seat, leg.other}) own_[seat].play.dx_mm = left;
   }
 
   /// dx of the mover is `direction` of the plate.
@@ -229,50 +223,82 @@ class MoverBuilder {
                          [&](const Leg& leg) { return leg.joint->on == carrier; }) > 1;
   }
 
-  /// The legs that lie on one carrier stay on it: where it goes, square to its face, all their other legs go,
-  /// each on its own plate away from the heel or towards it.
+  /// The legs that lie on one carrier stay flush with it: where it goes, square to its face, and as it leans,
+  /// all their other legs go, each on its own plate.
   void push_against(const std::string& carrier, const std::vector<Leg>& on_it) {
     std::map<std::string, std::vector<const Leg*>> by_plate;  // a plate bends with its own angles alone
     for (const Leg& leg : on_it)
       by_plate[job_.carrying_face(carrier) != nullptr ? "" : leg.other_joint->on].push_back(&leg);
     for (const auto& [plate, together] : by_plate) {
-      if (together.size() < 2) continue;
-      Mover mover;
-      mover.name = fmt::format("{}, square to it", carrier);
-      std::optional<SeatRange> range;
-      for (const Leg* leg : together) {
-        const Eigen::Vector2d away = linear(leg->other).col(1) * (leg->joint->on_marked_face ? 1.0 : -1.0);
-        const SeatRange here = range_along(play(leg->other), away);
-        range = range ? both(*range, here) : here;
-        mover.followers.push_back(follower(leg->other, away));
-      }
-      const double slack = take(*range);
-      mover.play.dx_mm = *range;
-      movers_.push_back(std::move(mover));
-      for (const Leg* leg : together) own_along(leg->other, 1) = {-slack, slack};
+      if (together.size() > 1) push_together(carrier, together);
     }
+  }
+
+  void push_together(const std::string& carrier, const std::vector<const Leg*>& together) {
+    Mover mover;
+    mover.name = fmt::format("{}, square to it", carrier);
+    const Eigen::Vector2d up = linear(together.front()->seat).col(0);
+    const Eigen::Vector2d middle = middle_of(together);
+    std::optional<SeatPlay> shared;
+    for (const Leg* leg : together) {
+      // In the other leg's plate: away from this carrier, and along the heel as it runs on the carrier.
+      const double way = linear(leg->seat).col(0).dot(up) < 0.0 ? -1.0 : 1.0;
+      Directions map;
+      map.col(0) = linear(leg->other).col(1) * (leg->joint->on_marked_face ? 1.0 : -1.0);
+      map.col(1) = linear(leg->other).col(0) * (leg->same_way ? way : -way);
+      mover.followers.push_back({leg->other, map, heel_point(*leg, middle)});
+      const SeatRange turn = turn_range(play(leg->other));
+      const SeatPlay here{
+          range_along(play(leg->other), map.col(0)), {}, map.determinant() < 0.0 ? negative(turn) : turn};
+      shared = shared ? SeatPlay{both(shared->dx_mm, here.dx_mm), {}, both(shared->turn_rad, here.turn_rad)}
+                      : here;
+    }
+    const SeatRange left = take(shared->dx_mm);
+    // Where the other legs' carrier moves, its own turn is theirs.
+    const bool leans = !gives_way(together.front()->other_joint->on);
+    const SeatRange turn_left = take_turn(shared->turn_rad, *together.front()->other_joint);
+    if (!leans) shared->turn_rad = {};
+    mover.play = *shared;
+    movers_.push_back(std::move(mover));
+    for (const Leg* leg : together) {
+      own_[leg->other].play.dy_mm = left;
+      if (leans) own_[leg->other].play.turn_rad = turn_left;
+    }
+  }
+
+  Eigen::Vector2d middle_of(const std::vector<const Leg*>& legs) const {
+    Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+    for (const Leg* leg : legs)
+      middle += seats_[leg->seat].nominal.motion.shift_mm / static_cast<double>(legs.size());
+    return middle;
+  }
+
+  /// The point of the heel that stands level with `on_carrier_mm` on this leg's carrier, in the other leg's
+  /// plate.
+  Eigen::Vector2d heel_point(const Leg& leg, const Eigen::Vector2d& on_carrier_mm) const {
+    const double along = (seats_[leg.seat].nominal.motion.inverse() * on_carrier_mm).x();
+    const double there = leg.same_way ? along : length_mm(*leg.other_joint) - along;
+    return seats_[leg.other].nominal.motion * Eigen::Vector2d(there, 0.0);
   }
 
   /// An old face that carries several legs: higher, lower and turned for all of them.
   void shift_carrier(const std::string& carrier, const std::vector<Leg>& on_it) {
     Mover mover;
     mover.name = fmt::format("{} in its own plane", carrier);
-    Eigen::Vector2d middle = Eigen::Vector2d::Zero();
+    std::vector<const Leg*> together;
+    for (const Leg& leg : on_it) together.push_back(&leg);
+    const Eigen::Vector2d middle = middle_of(together);
     std::optional<SeatRange> turn;
-    SeatRange height;
     const Eigen::Vector2d up = linear(on_it.front().seat).col(0);  // the heels' direction
     for (const Leg& leg : on_it) {
-      middle += seats_[leg.seat].nominal.motion.shift_mm / static_cast<double>(on_it.size());
       turn = turn ? both(*turn, turn_range(play(leg.seat))) : turn_range(play(leg.seat));
-      height = hull(height, range_along(play(leg.seat), up));
-      own_[leg.seat].turn_rad = {};
-    }
-    mover.play.dx_mm = height;
-    mover.play.turn_rad = *turn;
-    for (const Leg& leg : on_it) {
+      mover.play.dx_mm = hull(mover.play.dx_mm, range_along(play(leg.seat), up));
       mover.followers.push_back(follower(leg.seat, up));
       mover.followers.back().pivot_mm = middle;
     }
+    const SeatRange left = take_turn(*turn, *on_it.front().joint);
+    for (const Leg& leg : on_it) own_[leg.seat].play.turn_rad = left;
+    mover.play.turn_rad = *turn;
     movers_.push_back(std::move(mover));
   }
 
@@ -283,16 +309,16 @@ class MoverBuilder {
         return std::any_of(mover.followers.begin(), mover.followers.end(),
                            [i](const auto& f) { return f.seat == i; });
       });
-      if (follows && !moves(own_[i].dx_mm) && !moves(own_[i].dy_mm) && !moves(own_[i].turn_rad)) continue;
-      movers_.push_back(
-          {seats_[i].joint, own_[i], {{i, Directions::Identity(), seats_[i].nominal.motion.shift_mm}}});
+      const auto& [own, plate_from_own] = own_[i];
+      if (follows && !moves(own.dx_mm) && !moves(own.dy_mm) && !moves(own.turn_rad)) continue;
+      movers_.push_back({seats_[i].joint, own, {{i, plate_from_own, seats_[i].nominal.motion.shift_mm}}});
     }
   }
 
   const Job& job_;
   const std::vector<SeatedFace>& seats_;
   double slack_mm_;
-  std::vector<SeatPlay> own_;  ///< of each seat: what is left to it alone
+  std::vector<Own> own_;
   std::vector<Leg> legs_;
   std::vector<Mover> movers_;
 };

@@ -9,10 +9,11 @@
 
 namespace fairhole {
 
-/// Checks a plan against the assembly from the geometry alone: it knows no solver, and believes nothing the
-/// plan says of itself. Empty when all is well. Undecided stacks are no fault; a plan without one of the
-/// assembly's stacks is.
-Problems check_plan(const Assembly& assembly, const Plan& plan, const FairingRules& rules);
+/// Checks a plan against the assembly as it was registered, from the geometry alone: it knows no solver, and
+/// believes nothing the plan says of itself. Each part is carried as one rigid body from where registration
+/// seated it to the plan's seat, and its holes are judged there. Empty when all is well. Undecided stacks are
+/// no fault; a plan without one of the assembly's stacks or seats is.
+Problems check_plan(const Assembly& registered, const Plan& plan, const FairingRules& rules);
 
 namespace codes {
 inline constexpr Code kPlanStackMissing{560};  ///< the plan leaves a stack out, or has one twice
@@ -24,7 +25,10 @@ inline constexpr Code kPlanTooLarge{565};    ///< beyond the largest size a laye
 inline constexpr Code kPlanFixedMoved{566};  ///< a hole that carries location is not the stack's centre
 inline constexpr Code kPlanWrongSize{567};   ///< a size the shop does not have
 inline constexpr Code kPlanPinNotKept{568};  ///< not what the user pinned
-inline constexpr Code kPlanMethodUnfit{569};  ///< a method that the hole's form does not allow
+inline constexpr Code kPlanMethodUnfit{569};    ///< a method that the hole's form does not allow
+inline constexpr Code kPlanSeatMissing{572};    ///< a joint without a seat, or with another joint's
+inline constexpr Code kPlanSeatOutOfPlay{573};  ///< a seat farther from nominal than its play
+inline constexpr Code kPlanHoleOffSeat{574};    ///< a hole or a figure that is not its part's one seat's
 }  // namespace codes
 
 }  // namespace fairhole

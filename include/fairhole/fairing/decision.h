@@ -23,7 +23,7 @@ struct StackCase {
   /// hole's own error; in the order of the stack's layers.
   std::vector<Eigen::Matrix2d> layer_cov_mm2;
   std::optional<Eigen::Vector2d>
-      given_centre_mm;  ///< plates drilled as a pair: the centre is not this stack's alone
+      given_centre_mm = {};  ///< plates drilled as a pair: the centre is not this stack's alone
 };
 
 /// Sizes this near are one: they are typed or converted from inches, never measured.

@@ -69,5 +69,6 @@ inline constexpr Code kOutCannotWrite{163};  ///< disk full, read-only, no permi
 inline constexpr Code kNewNotEmpty{164};     ///< a new job goes into an empty folder
 inline constexpr Code kBadEpoch{165};        ///< SOURCE_DATE_EPOCH is no number
 inline constexpr Code kJobShapeOnly{571};    ///< a face whose readings tie it to no datum edge
+inline constexpr Code kPlanPartTorn{575};    ///< seats that no rigid part in contact can take at once
 inline constexpr Code kUsage{170};           ///< a command line that cannot be
 }  // namespace fairhole::codes
