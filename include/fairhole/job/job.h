@@ -107,6 +107,13 @@ struct Joint {
   bool tied_to_old_plate = false;   ///< the part also sits on the old plate, across the joint line
 };
 
+/// Two plates that are, or could be, drilled clamped together.
+struct PlatesTogether {
+  std::string a, b;
+  bool together = true;
+  Motion b_from_a;  ///< from the holes of one name that both have
+};
+
 struct Outputs {
   drawing::Paper paper{"A4", 210.0, 297.0};
   double mark_step_mm = 0.5;
@@ -128,6 +135,7 @@ struct Job {
   std::vector<Part> parts;
   std::vector<HoleGroup> groups;
   std::vector<Joint> joints;
+  std::vector<PlatesTogether> pairs;
   std::map<std::string, FastenerSpec> fasteners;
   double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
   FairingRules rules;             ///< `drilling` as the plates' way and the marks ask for
