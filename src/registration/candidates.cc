@@ -66,7 +66,8 @@ class Collector {
       }
       if (!free_scale && at_known_place(start.pose)) continue;
       ++refined;
-      auto candidate = refine(quick_, start.pose, start.cov);
+      auto candidate =
+          refine(quick_, quick_forms_, first_pairs(quick_, start.pose, start.cov), start.pose);
       if (!candidate) continue;
       if (!offset) offset = candidate->log_evidence - start.score;
       if (!known_already(out_.candidates, *candidate, scene_)) {
@@ -93,9 +94,10 @@ class Collector {
       best_placed = std::max(best_placed, placed(c, place));
     }
     std::vector<Candidate> full;
+    TridiagonalForms forms(scene_.points);
     for (const Candidate& c : out_.candidates) {
       if (c.log_evidence < best - kWorthFull && placed(c, place) < best_placed - kWorthFull) continue;
-      auto again = refine(scene_, c.pose.face_from_pattern, c.pose.cov);
+      auto again = refine(scene_, forms, c.pairs, c.pose.face_from_pattern);
       if (again) full.push_back(std::move(*again));
     }
     out_.candidates = std::move(full);
@@ -126,6 +128,7 @@ class Collector {
 
   const Scene& scene_;
   Scene quick_;
+  TridiagonalForms quick_forms_{quick_.points};
   const Registrar& registrar_;
   CandidateSet out_;
 };

@@ -37,6 +37,14 @@ bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
                      [&](const Pairing& pin) { return std::binary_search(pairs.begin(), pairs.end(), pin); });
 }
 
+/// The pairs of largest total gain at a pose.
+std::vector<Pairing> assigned(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& pose_cov,
+                              double scatter_mm, std::size_t expected_pairs) {
+  return best_assignment(gated_gains(scene, pose, pose_cov, scatter_mm, expected_pairs),
+                         static_cast<int>(scene.points.nominal_mm.size()),
+                         static_cast<int>(scene.points.measured_mm.size()));
+}
+
 double log_evidence(const Scene& scene, const Candidate& candidate) {
   double diameters = 0.0;
   for (const Pairing& pair : candidate.pairs)
@@ -130,39 +138,36 @@ std::vector<Gain> gated_gains(const Scene& scene, const Motion& pose, const Eige
   return gains;
 }
 
-std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start) {
-  const auto adjusted = adjust_pose(scene.points, pairs, start, scene.expected_scatter_mm);
+std::optional<Candidate> with_pairs(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                    const Motion& start) {
+  const auto adjusted = adjust_pose(scene.points, forms, pairs, start, scene.expected_scatter_mm);
   if (!adjusted) return std::nullopt;
   Candidate candidate{*adjusted, std::move(pairs), 0.0};
   candidate.log_evidence = log_evidence(scene, candidate);
   return candidate;
 }
 
-std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov) {
-  constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
-  const auto nominal_count = static_cast<int>(scene.points.nominal_mm.size());
-  const auto measured_count = static_cast<int>(scene.points.measured_mm.size());
-  std::optional<Candidate> best;
-  std::vector<Pairing> before;
-  Motion pose = start;
-  Eigen::Matrix3d cov = start_cov;
+std::vector<Pairing> first_pairs(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& cov) {
   // A hypothesis rests on few holes that scatter: start with a gate twice as wide.
-  double scatter_mm = 2.0 * scene.expected_scatter_mm;
-  std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
+  const std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
+  return assigned(scene, pose, cov, 2.0 * scene.expected_scatter_mm, expected);
+}
+
+std::optional<Candidate> refine(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                Motion pose) {
+  constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
+  std::optional<Candidate> best;
   for (int round = 0; round < kMostRounds; ++round) {
-    std::vector<Pairing> pairs =
-        best_assignment(gated_gains(scene, pose, cov, scatter_mm, expected), nominal_count, measured_count);
-    if (pairs == before) break;
-    auto candidate = with_pairs(scene, std::move(pairs), pose);
+    auto candidate = with_pairs(scene, forms, pairs, pose);
     if (!candidate) break;
-    before = candidate->pairs;
-    expected = before.size();
     pose = candidate->pose.face_from_pattern;
-    cov = candidate->pose.cov;
     // The estimate of few holes may be far too small by luck.
-    scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
-    if (hold_pins(before, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
+    const double scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
+    std::vector<Pairing> next = assigned(scene, pose, candidate->pose.cov, scatter_mm, pairs.size());
+    if (hold_pins(pairs, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
       best = std::move(candidate);
+    if (next == pairs) break;
+    pairs = std::move(next);
   }
   return best;
 }

@@ -59,12 +59,17 @@ struct Candidate {
   double log_evidence = 0.0;  ///< pose integrated out under a flat prior; comparable between candidates
 };
 
-/// Refines a pose: assignment and adjustment in turn until the pairs repeat. Nothing when fewer than 2 pairs
-/// stand or a pinned one does not.
-std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov);
+/// The best pairs at a pose that a hypothesis gave, known to `cov`.
+std::vector<Pairing> first_pairs(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& cov);
+
+/// Refines a pose: adjustment and assignment in turn until the pairs repeat. Nothing when fewer than 2 pairs
+/// stand or a pinned one does not. `forms` are of the scene's points.
+std::optional<Candidate> refine(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                Motion pose);
 
 /// The pose that given pairs ask for, and its evidence. Nothing when they fix none.
-std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start);
+std::optional<Candidate> with_pairs(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                    const Motion& start);
 
 /// Gains of all pairs inside the gate of a pose with covariance `pose_cov` (at the pattern's origin), scatter
 /// included. `pairs`: about how many there will be.

@@ -91,12 +91,14 @@ TEST(PoseStatistics, CovarianceIsHonestUnderCorrelatedErrors) {
 double oracle_odds(const test::RandomCase& made) {
   const auto scene = make_scene(made.drawn.pattern, made.face, {}, Registrar{});
   const Eigen::Matrix3d tight = Eigen::Vector3d(0.1, 0.1, 1e-8).asDiagonal();
-  const auto truth = refine(*scene, made.truth, tight);
+  TridiagonalForms forms(scene->points);
+  const auto truth = refine(*scene, forms, first_pairs(*scene, made.truth, tight), made.truth);
   if (!truth || !made.is_right(truth->pose.face_from_pattern)) return 0.0;
   double sum = 1.0;
   std::vector<Motion> seen{truth->pose.face_from_pattern};
   for (const Motion& symmetry : made.drawn.symmetries) {
-    const auto other = refine(*scene, made.truth * symmetry, tight);
+    const Motion there = made.truth * symmetry;
+    const auto other = refine(*scene, forms, first_pairs(*scene, there, tight), there);
     if (!other) continue;
     const Motion& pose = other->pose.face_from_pattern;
     if (std::any_of(seen.begin(), seen.end(), [&](const Motion& m) { return alike(m, pose, *scene); }))

@@ -98,6 +98,7 @@ std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pa
     measured_of[pair.nominal] = pair.measured;
     nominal_of[pair.measured] = pair.nominal;
   }
+  TridiagonalForms forms(scene.points);
   std::vector<Swap> swaps;
   for (const Gain& gain : gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm,
                                       best.pairs.size())) {
@@ -114,7 +115,7 @@ std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pa
     swapped[pair.nominal] = pair.measured;
     std::vector<Pairing> pairs;
     for (const auto& [nominal, measured] : swapped) pairs.push_back({nominal, measured});
-    const auto candidate = with_pairs(scene, std::move(pairs), best.pose.face_from_pattern);
+    const auto candidate = with_pairs(scene, forms, std::move(pairs), best.pose.face_from_pattern);
     if (!candidate) continue;
     const double odds = 1.0 / (1.0 + std::exp(best.log_evidence - candidate->log_evidence));
     if (odds <= least) continue;
