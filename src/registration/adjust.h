@@ -38,8 +38,8 @@ double log_scatter_prior(double log_ratio);
 /// Weighted rigid adjustment under r' (S + s^2 I)^-1 r over shift and turn (hand fixed by `start`), S the
 /// points' covariance, s the scatter with its log-normal prior (median `expected_scatter_mm`, sd 0.7 of the
 /// logarithm: old holes lie between a quarter and four times that, 19 times in 20). Pose and covariance are
-/// the posterior mean and covariance over all scatters. `forms` are of these points. Needs at least 2 pairings with distinct nominal points (else
-/// nothing).
+/// the posterior mean and covariance over all scatters. `forms` are of these points. Needs at least 2
+/// pairings with distinct nominal points (else nothing).
 std::optional<AdjustedPose> adjust_pose(const PointSets& points, TridiagonalForms& forms,
                                         const std::vector<Pairing>& pairs, const Motion& start,
                                         double expected_scatter_mm);

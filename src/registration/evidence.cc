@@ -37,6 +37,23 @@ bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
                      [&](const Pairing& pin) { return std::binary_search(pairs.begin(), pairs.end(), pin); });
 }
 
+/// The pair farthest off for its survey, pinned ones apart; the number of pairs where there is none.
+std::size_t worst_pair(const Scene& scene, const Candidate& candidate) {
+  const double own_mm2 = candidate.pose.scatter_mm * candidate.pose.scatter_mm;
+  std::size_t worst = candidate.pairs.size();
+  double most = -1.0;
+  for (std::size_t k = 0; k < candidate.pairs.size(); ++k) {
+    const Pairing& pair = candidate.pairs[k];
+    if (scene.pins.measured_of[at(pair.nominal)] == pair.measured) continue;
+    const Eigen::Matrix2d cov =
+        scene.points.blocks_mm2[at(pair.measured)] + own_mm2 * Eigen::Matrix2d::Identity();
+    const Eigen::Vector2d& r_mm = candidate.pose.residual_mm[k];
+    const double chi2 = r_mm.dot(cov.inverse() * r_mm);
+    if (chi2 > most) most = chi2, worst = k;
+  }
+  return worst;
+}
+
 /// The pairs of largest total gain at a pose.
 std::vector<Pairing> assigned(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& pose_cov,
                               double scatter_mm, std::size_t expected_pairs) {
@@ -54,11 +71,13 @@ double log_evidence(const Scene& scene, const Candidate& candidate) {
 
 }  // namespace
 
-HoleOdds::HoleOdds(const PointSets& points)
+HoleOdds::HoleOdds(const PointSets& points, std::optional<double> metal_mm2)
     : nominal_(static_cast<double>(points.nominal_mm.size())),
       measured_(static_cast<double>(points.measured_mm.size())),
       // Either may be the larger part of the metal. In principal axes, so that no frame is preferred.
-      log_area_mm2_(std::log(std::max(area_mm2(points.nominal_mm), area_mm2(points.measured_mm)))) {}
+      log_area_mm2_(
+          std::log(metal_mm2.value_or(std::max(area_mm2(points.nominal_mm), area_mm2(points.measured_mm))))) {
+}
 
 double HoleOdds::log_probability(std::size_t pairs) const {
   const auto found = static_cast<double>(pairs);
@@ -142,8 +161,8 @@ std::optional<Candidate> with_pairs(const Scene& scene, TridiagonalForms& forms,
                                     const Motion& start) {
   const auto adjusted = adjust_pose(scene.points, forms, pairs, start, scene.expected_scatter_mm);
   if (!adjusted) return std::nullopt;
-  Candidate candidate{*adjusted, std::move(pairs), 0.0};
-  candidate.log_evidence = log_evidence(scene, candidate);
+  Candidate candidate{*adjusted, std::move(pairs)};
+  candidate.log_evidence = candidate.log_pairs = log_evidence(scene, candidate);
   return candidate;
 }
 
@@ -170,6 +189,36 @@ std::optional<Candidate> refine(const Scene& scene, TridiagonalForms& forms, std
     pairs = std::move(next);
   }
   return best;
+}
+
+double log_sum(double log_a, double log_b) {
+  const double larger = std::max(log_a, log_b);
+  return std::isinf(larger) ? larger : larger + std::log(std::exp(log_a - larger) + std::exp(log_b - larger));
+}
+
+HandAndPairs hand_and_pairs(const Candidate& candidate) {
+  return {candidate.pose.face_from_pattern.mirrored, candidate.pairs};
+}
+
+Candidate weigh_fewer_pairs(const Scene& scene, TridiagonalForms& forms, Candidate candidate,
+                            std::set<HandAndPairs>& counted) {
+  constexpr std::size_t kMostPairs = 24, kFewestPairs = 2;
+  if (candidate.pairs.size() > kMostPairs) return candidate;
+  double log_all = candidate.log_pairs;
+  for (Candidate fewer = candidate; fewer.pairs.size() > kFewestPairs;) {
+    const std::size_t worst = worst_pair(scene, fewer);
+    if (worst == fewer.pairs.size()) break;
+    std::vector<Pairing> pairs = fewer.pairs;
+    pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(worst));
+    auto next = with_pairs(scene, forms, std::move(pairs), fewer.pose.face_from_pattern);
+    if (!next) break;
+    fewer = std::move(*next);
+    if (!counted.insert(hand_and_pairs(fewer)).second) continue;
+    log_all = log_sum(log_all, fewer.log_pairs);
+    if (fewer.log_pairs > candidate.log_pairs) candidate = fewer;
+  }
+  candidate.log_evidence = log_all;
+  return candidate;
 }
 
 bool alike(const Motion& a, const Motion& b, const Scene& scene) {

@@ -117,7 +117,7 @@ std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pa
     for (const auto& [nominal, measured] : swapped) pairs.push_back({nominal, measured});
     const auto candidate = with_pairs(scene, forms, std::move(pairs), best.pose.face_from_pattern);
     if (!candidate) continue;
-    const double odds = 1.0 / (1.0 + std::exp(best.log_evidence - candidate->log_evidence));
+    const double odds = 1.0 / (1.0 + std::exp(best.log_pairs - candidate->log_pairs));
     if (odds <= least) continue;
     swaps.push_back({face.holes[static_cast<std::size_t>(pair.measured)].id,
                      own == nominal_of.end() ? HoleId() : pattern[static_cast<std::size_t>(own->second)].id,

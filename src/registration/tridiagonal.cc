@@ -22,8 +22,8 @@ Tridiagonal::Tridiagonal(const PointSets& points, std::span<const int> measured)
   Eigen::MatrixXd cov(2 * n, 2 * n);
   for (Eigen::Index i = 0; i < n; ++i) {
     for (Eigen::Index j = 0; j < n; ++j) {
-      cov.block<2, 2>(2 * i, 2 * j) = points.full_mm2.block<2, 2>(
-          2 * measured[static_cast<std::size_t>(i)], 2 * measured[static_cast<std::size_t>(j)]);
+      cov.block<2, 2>(2 * i, 2 * j) = points.full_mm2.block<2, 2>(2 * measured[static_cast<std::size_t>(i)],
+                                                                  2 * measured[static_cast<std::size_t>(j)]);
     }
   }
   dense_.compute(cov);
