@@ -66,6 +66,14 @@ FastenerKind fastener_kind(const std::string& word) {
 
 }  // namespace
 
+std::vector<PinnedPair> read_pins(Node& node) {
+  std::vector<PinnedPair> pins;
+  for (const auto& [drawn, value] : node.entries("pins")) {
+    if (const std::optional<std::string> measured = value.as_text()) pins.push_back({drawn, *measured});
+  }
+  return pins;
+}
+
 Joint read_joint(Node node) {
   Joint joint;
   joint.name = node.text("name");
@@ -82,6 +90,7 @@ Joint read_joint(Node node) {
   joint.play = read_play(node);
   joint.groups = node.texts("groups", true);
   joint.blank = node.texts("blank");
+  joint.pins = read_pins(node);
   joint.tied_to_old_plate = node.yes("tied_to_old_plate", false);
   node.done();
   return joint;

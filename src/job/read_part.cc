@@ -90,6 +90,7 @@ Face read_face(Node node) {
   }
   face.may_be_opened = node.yes("may_be_opened", true);
   for (auto& [id, note] : node.entries("holes")) face.holes[id] = read_hole_note(note);
+  face.pins = read_pins(node);
   node.done();
   return face;
 }

@@ -18,6 +18,7 @@
 #include "fairhole/geometry/pose.h"
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
+#include "fairhole/registration/registration.h"
 
 /// A job as the job file states it (docs/formats/job.md), every length in mm, every name resolved.
 namespace fairhole::job {
@@ -64,6 +65,8 @@ struct Face {
   double toe_radius_mm = 0.0;               ///< 0 for none; at the long edge away from the datum
   bool may_be_opened = true;
   std::map<HoleId, HoleNote> holes;
+  /// Of a face that carries hole groups: which of its own holes is which of the drawing's.
+  std::vector<PinnedPair> pins;
 };
 
 struct Part {
@@ -97,6 +100,7 @@ struct Joint {
   Play play;
   std::vector<std::string> groups;
   std::vector<HoleId> blank;       ///< ids of the groups' holes where the part is known to have none
+  std::vector<PinnedPair> pins;    ///< holes that somebody recognised
   bool tied_to_old_plate = false;  ///< the part also sits on the old plate, across the joint line
 };
 
