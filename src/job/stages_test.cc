@@ -137,6 +137,11 @@ TEST(JoinStage, SaysThatPinsDoNotFit) {
       test::lines(join_faces(apart.job, apart.surveyed).problems),
       ElementsAre("E552 job.json: part \"bracket\", face \"foot\" on \"plate\": no pose brings the pinned "
                   "holes together; check which holes the pins name"));
+  const RowJob far = row_job({{"B5", "A1"}});
+  EXPECT_THAT(test::lines(join_faces(far.job, far.surveyed).problems),
+              ElementsAre("E552 job.json: part \"bracket\", face \"foot\" on \"plate\": the pinned holes lie "
+                          "where the seat and its play do not let them; check which holes the pins name, and "
+                          "the seat in the job file"));
 }
 
 TEST(CheckSeats, RefusesAPartInTheAir) {

@@ -204,6 +204,8 @@ Result<Registration> Registrar::operator()(const Pattern& pattern, const Measure
     if (const auto place = log_place(c, known, scene)) allowed.push_back({&c, c.log_evidence + *place});
   }
   sort_best_first(allowed);
+  // Pins that bring holes together elsewhere say more than a hand that fits them by chance.
+  if (allowed.empty() && !known.pins.empty() && !by_holes.empty()) return nothing_fits(known, true);
   if (other_hand_fits(scene, found, allowed, known)) {
     return Problem{
         codes::kRegistrationWrongHand, "",
