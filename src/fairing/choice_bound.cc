@@ -7,6 +7,7 @@
 namespace fairhole::detail {
 namespace {
 
+constexpr double kNothing = 1e-9;  // of a price
 constexpr std::size_t kMostChoices = 2500;  // four stacks of seven options, the last one's found by search
 
 bool allows(const ChoiceCut& cut, const std::vector<std::vector<std::size_t>>& of_class,
@@ -161,8 +162,24 @@ void ChoiceBound::charge_clause(const ChoiceCut& cut) {
   }
 }
 
+/// The cut forbids what is paid for.
+bool ChoiceBound::asks_more(const ChoiceCut& cut) const {
+  return std::all_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
+    double excess = row.floor_mm;
+    for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
+      const double* left = left_.data() + table_.first(cut.stacks[i]);
+      double best = -kNoLimit;
+      for (std::size_t o = 0; o < row.value[i].size(); ++o) {
+        if (left[o] <= kNothing) best = std::max(best, row.value[i][o]);
+      }
+      excess -= best;
+    }
+    return excess > kHoldsRadiusMm;
+  });
+}
+
 void ChoiceBound::charge(const ChoiceCut& cut) {
-  if (value_ == kNoLimit || !forbids(cut, table_, paid())) return;
+  if (value_ == kNoLimit || !asks_more(cut)) return;
   cut.listed ? charge_listed(cut) : charge_clause(cut);
 }
 
@@ -171,7 +188,6 @@ void ChoiceBound::charge_all(std::span<const ChoiceCut> cuts) {
 }
 
 OptionSet ChoiceBound::paid() const {
-  constexpr double kNothing = 1e-9;
   OptionSet set;
   for (const double left : left_) set.push_back(left <= kNothing ? 1 : 0);
   return set;

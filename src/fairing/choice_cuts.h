@@ -79,6 +79,7 @@ class ChoiceBound {
   OptionSet paid() const;
 
  private:
+  bool asks_more(const ChoiceCut& cut) const;
   void charge_listed(const ChoiceCut& cut);
   void charge_clause(const ChoiceCut& cut);
 

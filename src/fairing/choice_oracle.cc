@@ -29,6 +29,21 @@ void leave_out(const SeatModel& model, int stack, std::vector<double>& rooms) {
   std::fill_n(from, model.discs(stack).size(), kNoLimit);
 }
 
+/// Whether one centre gives every disc its room. Two discs too far apart, or only two of them, need no circle.
+bool fits(const std::vector<Eigen::Vector2d>& centres, const std::vector<double>& rooms) {
+  int asked = 0;
+  for (std::size_t i = 0; i < rooms.size(); ++i) {
+    if (rooms[i] == kNoLimit) continue;
+    ++asked;
+    if (rooms[i] < -kHoldsRadiusMm) return false;
+    for (std::size_t j = i + 1; j < rooms.size(); ++j) {
+      const double most = rooms[i] + rooms[j] + 2.0 * kHoldsRadiusMm;
+      if (most < kNoLimit && (centres[i] - centres[j]).squaredNorm() > most * most) return false;
+    }
+  }
+  return asked <= 2 || best_centre(centres, rooms).excess_mm <= kHoldsRadiusMm;
+}
+
 }  // namespace
 
 ChoiceOracle::ChoiceOracle(const std::vector<ChoicePiece>& pieces, const ChoiceTable& table)
@@ -43,11 +58,13 @@ ChoiceOracle::ChoiceOracle(const std::vector<ChoicePiece>& pieces, const ChoiceT
 OptionSet ChoiceOracle::held_options(std::size_t piece, const std::vector<SeatMove>& moves) const {
   OptionSet held(table_.options().size(), 0);
   const ChoicePiece& own = pieces_[piece];
+  std::vector<Eigen::Vector2d> centres;
   for (int s = 0; s < own.model.stacks(); ++s) {
     const std::size_t stack = own.stacks[static_cast<std::size_t>(s)];
-    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o) {
-      if (own.model.held(s, moves, table_.option(o).room_mm).excess_mm <= kHoldsRadiusMm) held[o] = 1;
-    }
+    centres.clear();
+    for (const SeatDisc& disc : own.model.discs(s)) centres.push_back(centre_at(disc, moves));
+    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o)
+      held[o] = fits(centres, table_.option(o).room_mm) ? 1 : 0;
   }
   return held;
 }
