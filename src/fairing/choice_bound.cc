@@ -140,31 +140,39 @@ double ChoiceBound::charges_clause(const ChoiceCut& cut, Charges& charges) const
   return least;
 }
 
-void ChoiceBound::charge(const ChoiceCut& cut) {
-  if (value() == kNoLimit) return;
-  Charges charges = prices_for(cut);
-  const bool idle = std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
+/// What is paid for may meet the cut.
+bool ChoiceBound::idle(const ChoiceCut& cut, const Charges& prices) const {
+  return std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
     double excess = row.floor_mm;
-    for (std::size_t i = 0; i < charges.size(); ++i) {
+    for (std::size_t i = 0; i < prices.size(); ++i) {
       double best = -kNoLimit;
-      for (std::size_t o = 0; o < charges[i].size(); ++o) {
-        if (charges[i][o] <= kNothing) best = std::max(best, row.value[i][o]);
+      for (std::size_t o = 0; o < prices[i].size(); ++o) {
+        if (prices[i][o] <= kNothing) best = std::max(best, row.value[i][o]);
       }
       excess -= best;
     }
     return !(excess > kHoldsRadiusMm);
   });
-  if (idle) return;  // what is paid for may meet it
+}
+
+void ChoiceBound::charge(const ChoiceCut& cut) {
+  if (value() == kNoLimit) return;
+  Charges charges = prices_for(cut);
+  if (idle(cut, charges)) return;
   const double least = cut.listed ? charges_listed(cut, charges) : charges_clause(cut, charges);
   if (!(least > kNothing)) return;
   charged_ += least;
-  if (least == kNoLimit) return;
+  if (least < kNoLimit) take(cut, charges);
+}
+
+/// Takes the charges off what is left.
+void ChoiceBound::take(const ChoiceCut& cut, const Charges& charges) {
   for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
     const std::size_t s = cut.stacks[i];
     for (std::size_t o = table_.first(s); o < table_.end(s); ++o) {
-      for (std::size_t u = 0; u < sums(s); ++u) {
-        if (left(o, u) < kNoLimit) left(o, u) -= charges[i][o - table_.first(s)];
-      }
+      const double charge = charges[i][o - table_.first(s)];
+      if (charge == kNoLimit) continue;  // not open
+      for (std::size_t u = 0; u < sums(s); ++u) left(o, u) -= charge;
     }
     carry(s);
   }

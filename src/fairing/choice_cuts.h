@@ -44,7 +44,7 @@ struct ProofDiscs {
 ChoiceCut cut_of(std::span<const SeatProof> proofs, const ProofDiscs& discs, const ChoiceTable& table);
 
 /// Fills in `lowest`.
-void list_lowest(ChoiceCut& cut, const ChoiceTable& table);
+void list_lowest(ChoiceCut& cut);
 
 /// True when the cut says that no choice of options of the set holds.
 bool forbids(const ChoiceCut& cut, const ChoiceTable& table, const OptionSet& set);
@@ -95,6 +95,8 @@ class ChoiceBound {
   void begin_stack(std::size_t stack, const ChoiceDomain& domain);
   void carry(std::size_t stack);
   Charges prices_for(const ChoiceCut& cut) const;
+  bool idle(const ChoiceCut& cut, const Charges& prices) const;
+  void take(const ChoiceCut& cut, const Charges& charges);
   double charges_listed(const ChoiceCut& cut, Charges& charges) const;
   double charges_clause(const ChoiceCut& cut, Charges& charges) const;
 

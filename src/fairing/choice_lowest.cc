@@ -62,7 +62,7 @@ std::vector<std::vector<std::size_t>> sorted_classes(ChoiceCut& cut) {
 
 }  // namespace
 
-void list_lowest(ChoiceCut& cut, const ChoiceTable&) {
+void list_lowest(ChoiceCut& cut) {
   const std::vector<std::vector<std::size_t>> of_class = sorted_classes(cut);
   const std::size_t size = cut.stacks.size();
   std::size_t choices = 1;

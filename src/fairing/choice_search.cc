@@ -4,9 +4,6 @@
 
 #include <algorithm>
 
-#include <cstdio>
-#include <ctime>
-#define TR(w) fprintf(stderr,"%s cpu %.2f solved %d cost %g cuts %zu expanded %d\n",w,double(clock())/CLOCKS_PER_SEC,oracle_.solved(),oracle_.record().choice.cost,oracle_.cuts().size(),expanded_)
 namespace fairhole::detail {
 namespace {
 
@@ -282,11 +279,10 @@ ChoiceSearchResult ChoiceSearch::run() {
   push(std::move(first));
   if (!open_.empty()) {
     improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-    TR("improved"); better_around(effort_.level_nodes / 4); TR("around");
+    better_around(effort_.level_nodes / 4);
   }
   constexpr int kNodesASolve = 50;
   explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
-  TR("end");
   ChoiceSearchResult out = outcome();
   if (!out.best.option.empty() && out.bound >= out.best.cost) choose_among_equals(out);
   return out;
