@@ -47,7 +47,8 @@ class Clusters {
       : case_(choice_case), effort_(effort), first_(first), pieces_(detail::free_parts(choice_case.joint)) {
     out_.option.assign(choice_case.stacks.size(), -1);
     out_.usual.assign(choice_case.group_sizes.size(), -1);
-    rest_ = choice_case.rest.empty() ? std::vector<SeatMove>(choice_case.joint.parts.size()) : choice_case.rest;
+    rest_ =
+        choice_case.rest.empty() ? std::vector<SeatMove>(choice_case.joint.parts.size()) : choice_case.rest;
     for (std::size_t p = 0; p < rest_.size(); ++p)
       rest_[p] = detail::within_play(choice_case.joint.parts[p], rest_[p]);
     out_.moves = rest_;
@@ -128,7 +129,8 @@ class Clusters {
 
 }  // namespace
 
-ChoiceFound cheapest_choice(const ChoiceCase& choice_case, const SeatEffort& effort, const ChoiceFound* first) {
+ChoiceFound cheapest_choice(const ChoiceCase& choice_case, const SeatEffort& effort,
+                            const ChoiceFound* first) {
   return Clusters(choice_case, effort, first).run();
 }
 

@@ -138,7 +138,8 @@ std::vector<ChoiceLiteral> clause_of(const ChoiceCut& cut, const ChoiceTable& ta
                      [&](std::size_t a, std::size_t b) { return price[first + a] < price[first + b]; });
     if (!side.by_price.empty()) held.add(i, side.by_price.front());
   }
-  for (;;) {  // widen at the cheapest literal while that is possible: it alone decides what the clause is worth
+  for (;;) {  // widen at the cheapest literal while that is possible: it alone decides what the clause is
+              // worth
     std::size_t cheapest = sides.size();
     double least = kNoLimit;
     for (std::size_t i = 0; i < sides.size(); ++i) {

@@ -66,8 +66,8 @@ std::vector<ChoiceLiteral> clause_of(const ChoiceCut& cut, const ChoiceTable& ta
 /// Least cost of any choice in a domain that the cuts charged so far allow, from below. Each cut in turn
 /// charges the options of its stacks so that whatever it allows pays at least the cut's own least cost; what
 /// an option has paid it need not pay again (a feasible solution of the dual of the covering problem). What a
-/// group's stacks come to is summed for each usual size apart, and the least of these sums counts: a charge may
-/// eat into a dearer sum as far as it stays the dearer.
+/// group's stacks come to is summed for each usual size apart, and the least of these sums counts: a charge
+/// may eat into a dearer sum as far as it stays the dearer.
 class ChoiceBound {
  public:
   ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain);
@@ -102,11 +102,12 @@ class ChoiceBound {
 
   const ChoiceTable& table_;
   double charged_ = 0.0;
-  std::vector<std::size_t> account_;      ///< of each stack: its group, or one of its own
-  std::vector<std::vector<double>> sum_;  ///< of each account, of each usual size; infinite where it is closed
-  std::vector<double> least_;             ///< of each account's sums
-  std::vector<std::size_t> at_;           ///< of each option, where its entries of `left_` begin
-  std::vector<double> left_;  ///< of each option with each usual size: its price above what is in the sums
+  std::vector<std::size_t> account_;  ///< of each stack: its group, or one of its own
+  std::vector<std::vector<double>>
+      sum_;                      ///< of each account, of each usual size; infinite where it is closed
+  std::vector<double> least_;    ///< of each account's sums
+  std::vector<std::size_t> at_;  ///< of each option, where its entries of `left_` begin
+  std::vector<double> left_;     ///< of each option with each usual size: its price above what is in the sums
 };
 
 }  // namespace fairhole::detail

@@ -51,7 +51,8 @@ ChoiceCut random_cut(std::mt19937_64& random, const SeatModel& model, const Choi
   for (int r = 0; r < rows; ++r) {
     SeatProof& proof = proofs.emplace_back();
     for (std::size_t i = 0; i < kStacks * kDiscs; ++i)
-      proof.weight.push_back(used[i / kDiscs] && (i == 0 || random() % 4 != 0) ? uniform(random, 0.05, 1) : 0.0);
+      proof.weight.push_back(used[i / kDiscs] && (i == 0 || random() % 4 != 0) ? uniform(random, 0.05, 1)
+                                                                               : 0.0);
     const double total = std::accumulate(proof.weight.begin(), proof.weight.end(), 1e-9);
     for (double& weight : proof.weight) weight /= total;
     proof.floor_mm = uniform(random, 0.1, 0.8);
@@ -64,7 +65,8 @@ ChoiceCut random_cut(std::mt19937_64& random, const SeatModel& model, const Choi
 ChoiceDomain random_domain(std::mt19937_64& random, const ChoiceTable& table) {
   ChoiceDomain domain = table.whole();
   for (std::size_t s = 0; s < kStacks; ++s) {
-    for (std::size_t o = table.first(s) + 1; o < table.end(s); ++o) domain.open[o] = random() % 4 != 0 ? 1 : 0;
+    for (std::size_t o = table.first(s) + 1; o < table.end(s); ++o)
+      domain.open[o] = random() % 4 != 0 ? 1 : 0;
   }
   for (std::size_t g = 0; g < table.groups(); ++g) {
     if (random() % 3 == 0) domain.usual[table.usual_at(g, static_cast<int>(random() % 3))] = 0;
@@ -145,7 +147,8 @@ TEST(ChoiceCuts, BoundsAndClausesAgainstTryingAll) {
           const std::vector<std::size_t>& options = literal.options;
           return std::find(options.begin(), options.end(), choice[literal.stack]) != options.end();
         });
-        EXPECT_TRUE(kept || forbids(cut, table, table.only(choice)));  // it may drop only what the cut forbids
+        EXPECT_TRUE(kept ||
+                    forbids(cut, table, table.only(choice)));  // it may drop only what the cut forbids
       });
     }
   }
@@ -157,12 +160,12 @@ TEST(ChoiceCuts, BoundsAndClausesAgainstTryingAll) {
 TEST(ChoiceTable, LeavesOutOnlyWhatAnotherIsNeverWorseThan) {
   StackOptions stack;
   stack.group = 0;
-  stack.options = {{5.0, {1.0, 1.0}, 0},   // kept
-                   {5.0, {1.0, 1.0}, 0},   // the same again
-                   {6.0, {0.9, 1.0}, 0},   // tighter and dearer
-                   {6.0, {0.9, 1.0}, 1},   // not odd where size 1 is usual
-                   {20.0, {0.9, 1.0}, 1},  // dearer than the first, even if that is odd
-                   {5.0, {2.0, 0.5}, -1}}; // roomier for one disc
+  stack.options = {{5.0, {1.0, 1.0}, 0},    // kept
+                   {5.0, {1.0, 1.0}, 0},    // the same again
+                   {6.0, {0.9, 1.0}, 0},    // tighter and dearer
+                   {6.0, {0.9, 1.0}, 1},    // not odd where size 1 is usual
+                   {20.0, {0.9, 1.0}, 1},   // dearer than the first, even if that is odd
+                   {5.0, {2.0, 0.5}, -1}};  // roomier for one disc
   const ChoiceTable table(std::vector<StackOptions>{stack}, std::vector<int>{2}, 10.0);
   std::vector<int> given;
   for (const TableOption& option : table.options()) given.push_back(option.given);

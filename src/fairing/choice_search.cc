@@ -101,7 +101,8 @@ double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
 /// Two children, this usual size or another one, for a group where usual sizes are tied.
 void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie) {
   ChoiceNode is = node, other = node;
-  for (int k = 0; k < table_.sizes(tie.group); ++k) is.domain.usual[table_.usual_at(tie.group, k)] = k == tie.size;
+  for (int k = 0; k < table_.sizes(tie.group); ++k)
+    is.domain.usual[table_.usual_at(tie.group, k)] = k == tie.size;
   other.domain.usual[table_.usual_at(tie.group, tie.size)] = 0;
   push(std::move(is));
   push(std::move(other));
@@ -112,7 +113,8 @@ void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
   ChoiceNode rest = node;
   for (const ChoiceLiteral& literal : clause_of(cut, table_, ChoiceBound(table_, node.domain).prices())) {
     ChoiceNode child = rest;
-    for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o) child.domain.open[o] = 0;
+    for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o)
+      child.domain.open[o] = 0;
     for (const std::size_t o : literal.options) child.domain.open[o] = 1, rest.domain.open[o] = 0;
     push(std::move(child));
   }
@@ -151,7 +153,8 @@ std::vector<HeldSeats> ChoiceSearch::settled(const Choice& choice) const {
   std::vector<HeldSeats> out;
   const OptionSet set = table_.only(choice.option);
   for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
-    out.push_back(settle(task_.pieces[p].model, oracle_.rooms(p, set), oracle_.record().moves[p], task_.rest[p]));
+    out.push_back(
+        settle(task_.pieces[p].model, oracle_.rooms(p, set), oracle_.record().moves[p], task_.rest[p]));
   }
   return out;
 }
@@ -184,7 +187,8 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
   push(root());
   int settled_count = 0;
   for (int looked = 0;
-       !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes; ++looked) {
+       !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes;
+       ++looked) {
     ChoiceNode node = pop();
     if (!worth_a_look(known_bound(node.domain))) continue;
     const Choice choice = table_.cheapest(node.domain);

@@ -10,8 +10,8 @@ namespace fairhole::detail {
 /// reason for failing is eased most for the money.
 void find_first_choice(ChoiceOracle& oracle, int most_solved);
 
-/// Betters the record: each stack in turn is forced to something cheaper and the others repaired, each group to
-/// another usual size, until nothing helps.
+/// Betters the record: each stack in turn is forced to something cheaper and the others repaired, each group
+/// to another usual size, until nothing helps.
 void improve_choice(ChoiceOracle& oracle, int most_solved);
 
 /// How seats hold given rooms best.

@@ -95,7 +95,8 @@ std::vector<std::size_t> dear_stacks(const ChoiceTable& table, const Choice& cho
     saving[s] = price_of(table, choice, choice.option[s]) - price_of(table, choice, options.front());
     out.push_back(s);
   }
-  std::stable_sort(out.begin(), out.end(), [&](std::size_t a, std::size_t b) { return saving[a] > saving[b]; });
+  std::stable_sort(out.begin(), out.end(),
+                   [&](std::size_t a, std::size_t b) { return saving[a] > saving[b]; });
   return out;
 }
 

@@ -39,7 +39,8 @@ std::vector<TableOption> needed(std::vector<TableOption> options, double odd_cos
 ChoiceTable::ChoiceTable(std::span<const StackOptions> stacks, std::span<const int> group_sizes,
                          double odd_cost)
     : first_{0}, first_usual_{0}, odd_cost_(odd_cost) {
-  for (const int sizes : group_sizes) first_usual_.push_back(first_usual_.back() + static_cast<std::size_t>(sizes));
+  for (const int sizes : group_sizes)
+    first_usual_.push_back(first_usual_.back() + static_cast<std::size_t>(sizes));
   for (const StackOptions& stack : stacks) {
     const int at = static_cast<int>(group_.size());
     std::vector<TableOption> own;

@@ -13,8 +13,8 @@ namespace fairhole::detail {
 struct TableOption {
   double cost = 0.0;
   std::vector<double> room_mm;
-  int size = -1;   ///< that can be odd; else none
-  int given = 0;   ///< its index in the case
+  int size = -1;  ///< that can be odd; else none
+  int given = 0;  ///< its index in the case
   int stack = 0;
 };
 
@@ -46,8 +46,12 @@ class ChoiceTable {
   const TableOption& option(std::size_t index) const { return options_[index]; }
   std::size_t groups() const { return first_usual_.size() - 1; }
   int group(std::size_t stack) const { return group_[stack]; }
-  int sizes(std::size_t group) const { return static_cast<int>(first_usual_[group + 1] - first_usual_[group]); }
-  std::size_t usual_at(std::size_t group, int size) const { return first_usual_[group] + static_cast<std::size_t>(size); }
+  int sizes(std::size_t group) const {
+    return static_cast<int>(first_usual_[group + 1] - first_usual_[group]);
+  }
+  std::size_t usual_at(std::size_t group, int size) const {
+    return first_usual_[group] + static_cast<std::size_t>(size);
+  }
   double odd_cost() const { return odd_cost_; }
 
   ChoiceDomain whole() const;

@@ -66,8 +66,7 @@ BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_2, 2, kSixSizesMm, kSixCosts)
 /// As above with options of all kinds and groups; the second argument is the seed.
 void choice_of_a_frame(benchmark::State& state) {
   const auto stacks = static_cast<int>(state.range(0));
-  const ChoiceCase choice_case =
-      test::frame_choice(static_cast<std::uint64_t>(state.range(1)), stacks);
+  const ChoiceCase choice_case = test::frame_choice(static_cast<std::uint64_t>(state.range(1)), stacks);
   ChoiceFound found;
   for (auto _ : state) found = cheapest_choice(choice_case);
   state.counters["cost"] = found.cost;

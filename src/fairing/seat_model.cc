@@ -19,7 +19,7 @@ namespace detail {
 namespace {
 
 constexpr double kPlainReachMm = 100.0;  // of a part on which no disc counts
-constexpr std::size_t kFew = 4;  // a smallest circle's supports and one disc more
+constexpr std::size_t kFew = 4;          // a smallest circle's supports and one disc more
 
 bool is_fixed(const SeatPlay& play) {
   const auto none = [](const SeatRange& r) { return r.most <= r.least; };
@@ -139,7 +139,8 @@ HeldCentre best_centre(std::span<const Eigen::Vector2d> centres, std::span<const
   out.centre_mm = enclosing(circles).centre_mm;
   for (std::size_t i = 0; i < centres.size(); ++i) {
     // Said by the centre itself: huge radii would leave their rounding.
-    if (room[i] < kNoLimit) out.excess_mm = std::max(out.excess_mm, (centres[i] - out.centre_mm).norm() - room[i]);
+    if (room[i] < kNoLimit)
+      out.excess_mm = std::max(out.excess_mm, (centres[i] - out.centre_mm).norm() - room[i]);
   }
   return out;
 }

@@ -14,8 +14,8 @@ namespace fairhole::detail {
 /// Turns of all parts, each from least to most.
 using TurnBox = std::vector<SeatRange>;
 
-/// Where a stack's centre does best: |centre of disc i - centre| <= room_i + excess for all its discs, with the
-/// least excess.
+/// Where a stack's centre does best: |centre of disc i - centre| <= room_i + excess for all its discs, with
+/// the least excess.
 struct HeldCentre {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double excess_mm = -kNoLimit;  ///< no disc is asked to be anywhere

@@ -93,7 +93,8 @@ TEST(SeatProof, AnyMultipliersAreSound) {
       for (const SeatPlay& play : joint.parts) moves.push_back(anywhere(random, play));
       std::vector<double> radii;
       for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
-      EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)), 1e-9);  // these radii hold, so nothing may say that they do not
+      EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)),
+                1e-9);  // these radii hold, so nothing may say that they do not
     }
   }
 }

@@ -92,8 +92,7 @@ constexpr double kNoTurn = 1e-13;
 
 }  // namespace
 
-SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm,
-                               const TurnBox& box) {
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);
@@ -113,8 +112,8 @@ SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> r
   return out;
 }
 
-SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm,
-                               const TurnBox& box, std::span<const SeatMove> about) {
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box,
+                               std::span<const SeatMove> about) {
   SeatRelaxation out = empty_relaxation(model);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);

@@ -29,12 +29,11 @@ struct SeatRelaxation {
 };
 
 /// Every turn's arc replaced by its hull: what it finds, no seats of the box come below.
-SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm,
-                               const TurnBox& box);
+SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box);
 
 /// Every turn's arc replaced by its tangent at `about`, which lies in `box`.
-SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm,
-                               const TurnBox& box, std::span<const SeatMove> about);
+SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box,
+                               std::span<const SeatMove> about);
 
 /// Adds: no disc that counts farther than the worst from its stack's centre, and `room_mm` to hold whatever
 /// the worst. Replaces the program's own discs.

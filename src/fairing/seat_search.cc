@@ -90,8 +90,7 @@ SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vec
   std::vector<double> of_stack;
   for (int s = 0; s < model_.stacks(); ++s) {
     const auto own = full.weight.begin() + static_cast<std::ptrdiff_t>(model_.first_disc(s));
-    of_stack.push_back(
-        std::accumulate(own, own + static_cast<std::ptrdiff_t>(model_.discs(s).size()), 0.0));
+    of_stack.push_back(std::accumulate(own, own + static_cast<std::ptrdiff_t>(model_.discs(s).size()), 0.0));
   }
   const double heaviest = *std::max_element(of_stack.begin(), of_stack.end());
   for (const double share : {0.03, 0.01, 1e-3, 1e-4, 1e-6}) {

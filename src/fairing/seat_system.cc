@@ -13,7 +13,8 @@ Eigen::Index start_of(int part) { return 4 * static_cast<Eigen::Index>(part); }
 
 Eigen::Vector3d seen_by(const SeatCone& cone, const SeatStep& step) {
   Eigen::Vector3d out(cone.gauge * step.worst, 0.0, 0.0);
-  for (const SeatSlope& part : cone.parts) out += part.slope * step.parts[static_cast<std::size_t>(part.part)];
+  for (const SeatSlope& part : cone.parts)
+    out += part.slope * step.parts[static_cast<std::size_t>(part.part)];
   if (cone.stack >= 0) out.tail<2>() -= step.centres[static_cast<std::size_t>(cone.stack)];
   return out;
 }

@@ -28,8 +28,8 @@ SeatStep zero_step(const SeatProgram& program);
 /// sum += factor * step
 void add_scaled(double factor, const SeatStep& step, SeatStep& sum);
 
-/// The normal equations P + E' W^-2 E of one interior-point step, E the map from the unknowns to all cones and
-/// bounds, P the pulls. The stack centres are taken out by a Schur complement each.
+/// The normal equations P + E' W^-2 E of one interior-point step, E the map from the unknowns to all cones
+/// and bounds, P the pulls. The stack centres are taken out by a Schur complement each.
 class SeatSystem {
  public:
   /// `weights`: W^-2 of the cones; `bound_weights`: the same of the bounds.

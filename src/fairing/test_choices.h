@@ -62,7 +62,8 @@ inline double least_cost(const ChoiceCase& choice_case, const std::vector<int>& 
 }
 
 /// Up to five stacks through a fixed part and parts that share moves: two legs of an angle slide together and
-/// each turns by itself. Options are of all kinds: roomier for one hole and tighter for another, holes let go.
+/// each turns by itself. Options are of all kinds: roomier for one hole and tighter for another, holes let
+/// go.
 inline ChoiceCase small_choice(std::uint64_t seed) {
   CaseMaker maker(seed);
   std::mt19937_64& random = maker.random();
@@ -141,7 +142,8 @@ inline ChoiceCase frame_choice(std::uint64_t seed, int stacks, double sigma_mm =
         }
       }
     }
-    own.options.push_back({kPlug * static_cast<double>(radii.size()), std::vector<double>(radii.size(), kNoLimit), -1});
+    own.options.push_back(
+        {kPlug * static_cast<double>(radii.size()), std::vector<double>(radii.size(), kNoLimit), -1});
   }
   return out;
 }

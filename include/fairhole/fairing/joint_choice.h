@@ -33,12 +33,12 @@ struct ChoiceCase {
 };
 
 struct ChoiceFound {
-  std::vector<int> option;  ///< of each stack; empty when no seats hold any choice of options
-  std::vector<int> usual;   ///< of each group: its usual size; -1 where no stack takes a size
-  double cost = 0.0;        ///< of the options, odd sizes included
-  double bound = 0.0;       ///< no seats within the play cost less; kNoLimit: nothing holds at all
-  bool proven = false;      ///< bound is cost
-  double margin_mm = kNoLimit;  ///< by which all rooms can hold at once, on diameter
+  std::vector<int> option;       ///< of each stack; empty when no seats hold any choice of options
+  std::vector<int> usual;        ///< of each group: its usual size; -1 where no stack takes a size
+  double cost = 0.0;             ///< of the options, odd sizes included
+  double bound = 0.0;            ///< no seats within the play cost less; kNoLimit: nothing holds at all
+  bool proven = false;           ///< bound is cost; or proven that nothing holds
+  double margin_mm = kNoLimit;   ///< by which all rooms can hold at once, on diameter
   double worst_misfit_mm = 0.0;  ///< farthest of a disc that counts from its stack's centre, at `moves`
   std::vector<SeatMove> moves;
   std::vector<int> conflict;  ///< where nothing holds: stacks whose options cannot be had together

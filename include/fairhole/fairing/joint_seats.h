@@ -39,15 +39,15 @@ struct SeatFollow {
 };
 
 /// A disc whose centre is `centre_mm` plus all that it follows; one that follows nothing is fixed. A part
-/// that turns about a point in the stack's own frame is one case (`disc_on_part`); the second leg of an angle,
-/// a plate seen from its other side, or a face that shares its part's slide and has a turn of its own (two
-/// follows) are others. A straight edge is a disc of huge radius.
+/// that turns about a point in the stack's own frame is one case (`disc_on_part`); the second leg of an
+/// angle, a plate seen from its other side, or a face that shares its part's slide and has a turn of its own
+/// (two follows) are others. A straight edge is a disc of huge radius.
 struct SeatDisc {
   int stack = 0;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   std::vector<SeatFollow> follows;
-  bool counts_for_misfit = true;    ///< false: an edge, or a point of the drawing
+  bool counts_for_misfit = true;  ///< false: an edge, or a point of the drawing
 };
 
 /// The disc of a part that turns about `pivot`; `stack_from_part` turns or mirrors the part's directions into
