@@ -153,16 +153,5 @@ TEST(Assemble, UnknownStackIsNamed) {
             "E311 toe: hole P1 belongs to stack S9, which is not there; name one of the plate's stacks");
 }
 
-TEST(Heel, LegsThatAskForDifferentPlacesAreNamed) {
-  SeatedFace a{"angle", "leg-a", "toe", "left", seat_at(0, 0, 90), seat_at(0, 1.5, 90), false};
-  SeatedFace b{"angle", "leg-b", "beam", "beam", seat_at(0, 0, 0), seat_at(1.4, 3.0, 0), false};
-  EXPECT_TRUE(heel_warnings({a, b}, {{"toe", "beam", true}}).empty());
-  b.seat.motion.shift_mm.x() = 0.3;
-  const auto warnings = heel_warnings({a, b}, {{"toe", "beam", true}});
-  ASSERT_EQ(warnings.size(), 1U);
-  EXPECT_THAT(warnings[0], testing::HasSubstr("1.2 mm apart"));
-  EXPECT_THAT(heel_warnings({a, b}, {{"toe", "beam", false}}).at(0), testing::HasSubstr("1.8 mm apart"));
-}
-
 }  // namespace
 }  // namespace fairhole

@@ -20,7 +20,7 @@ class Reach {
   bool forbidden() const {
     for (std::size_t r = 0; r < best_.size(); ++r) {
       double excess = cut_.rows[r].floor_mm;
-      for (std::size_t i = 0; i < best_[r].size() && excess > kHoldsRadiusMm; ++i) excess -= best_[r][i];
+      for (std::size_t i = 0; i < best_[r].size(); ++i) excess -= best_[r][i];
       if (!(excess > kHoldsRadiusMm)) return false;
     }
     return true;
@@ -107,7 +107,7 @@ ChoiceCut cut_of(std::span<const SeatProof> proofs, const ProofDiscs& discs, con
 bool forbids(const ChoiceCut& cut, const ChoiceTable& table, const OptionSet& set) {
   return std::all_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
     double excess = row.floor_mm;
-    for (std::size_t i = 0; i < cut.stacks.size() && excess > kHoldsRadiusMm; ++i) {
+    for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
       const std::size_t first = table.first(cut.stacks[i]);
       double best = -kNoLimit;
       for (std::size_t o = 0; o < row.value[i].size(); ++o) {

@@ -195,10 +195,7 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   if (!out.best.option.empty()) {
     out.seats = settled(out.best);
   } else if (out.bound == kNoLimit) {
-    const OptionSet all = table_.whole().open;
-    for (const ChoiceCut& cut : oracle_.cuts()) {
-      if (out.conflict.empty() && forbids(cut, table_, all)) out.conflict = cut.stacks;
-    }
+    out.conflict = conflicting_stacks(oracle_.cuts(), table_);
   }
   return out;
 }

@@ -35,6 +35,10 @@ struct ChoiceSearchResult {
   std::vector<std::size_t> conflict;  ///< stacks that no choice holds at once; where there is no best
 };
 
+/// Stacks that cannot all be had, by cuts that leave no choice at all: none of them can be left out as far as
+/// the cuts tell.
+std::vector<std::size_t> conflicting_stacks(const std::vector<ChoiceCut>& cuts, const ChoiceTable& table);
+
 /// The search over the options of some pieces. `rest` and `first` (may be empty): moves of each piece.
 struct ChoiceSearchTask {
   const std::vector<ChoicePiece>& pieces;

@@ -2,9 +2,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/fairing/movers.h"
 
+#include <fmt/core.h>
+
 #include <Eigen/LU>
 #include <algorithm>
+#include <cmath>
 
+#include "fairhole/base/length.h"
 #include "fairhole/fairing/assemble.h"
 
 namespace fairhole {
@@ -92,6 +96,31 @@ std::vector<SeatMove> moves_to_seats(const Assembly& assembly) {
     }
   }
   return moves;
+}
+
+std::vector<std::string> closure_warnings(const Assembly& assembly, double tolerance_mm) {
+  std::vector<std::string> warnings;
+  const std::vector<SeatMove> moves = moves_to_seats(assembly);
+  for (std::size_t i = 0; i < assembly.seats.size(); ++i) {
+    const SeatedFace& seat = assembly.seats[i];
+    const SeatShift rest = wanted(assembly, i, moves);
+    const double apart = std::hypot(rest.along_mm, rest.across_mm);
+    if (apart <= tolerance_mm) continue;
+    std::string with;
+    for (const Mover& mover : assembly.movers) {
+      const bool shared =
+          mover.followers.size() > 1 && std::any_of(mover.followers.begin(), mover.followers.end(),
+                                                    [i](const auto& f) { return f.seat == i; });
+      if (shared) with += (with.empty() ? "" : "; ") + mover.name;
+    }
+    if (with.empty()) continue;
+    warnings.push_back(
+        fmt::format("{} ({}): its own holes ask for a place {} mm along and {} mm across from where the "
+                    "faces that move with it ask it "
+                    "to be ({}); one body cannot do both.",
+                    seat.part, seat.joint, format_mm(rest.along_mm, 1), format_mm(rest.across_mm, 1), with));
+  }
+  return warnings;
 }
 
 Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves) {

@@ -68,29 +68,4 @@ Result<SeatedFace> seat_face(const FacePlace& place, const PlateFromFace& nomina
                     nominal,    limited.seat, limited.at_limit, play};
 }
 
-std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats,
-                                       const std::vector<HeelPair>& pairs, double tolerance_mm) {
-  const auto along_heel = [&seats](const std::string& joint, double& along) {
-    const auto seat =
-        std::find_if(seats.begin(), seats.end(), [&](const SeatedFace& s) { return s.joint == joint; });
-    if (seat == seats.end()) return false;
-    const Eigen::Vector2d heel = seat->nominal.motion.linear() * Eigen::Vector2d::UnitX();
-    along = heel.dot(seat->seat.motion.shift_mm - seat->nominal.motion.shift_mm);
-    return true;
-  };
-  std::vector<std::string> warnings;
-  for (const HeelPair& pair : pairs) {
-    double a = 0.0;
-    double b = 0.0;
-    if (!along_heel(pair.joint_a, a) || !along_heel(pair.joint_b, b)) continue;
-    const double apart = a - (pair.same_way ? b : -b);
-    if (std::abs(apart) <= tolerance_mm) continue;
-    warnings.push_back(
-        fmt::format("The two legs at {} and {} ask for places {} mm apart along their heel; one angle "
-                    "cannot do both. The seats are not yet found together.",
-                    pair.joint_a, pair.joint_b, format_mm(std::abs(apart))));
-  }
-  return warnings;
-}
-
 }  // namespace fairhole

@@ -3,6 +3,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include "fairhole/base/length.h"
@@ -94,6 +95,51 @@ State state_of(const Stack& stack, const Option& option) {
   return stack.pinned_method || stack.pinned_finish_mm ? State::kPinned : State::kSettled;
 }
 
+/// The best option of a kind: allowed before forbidden; of these the cheapest, of those the largest, which comes nearest.
+std::optional<std::size_t> best_of(const std::vector<Option>& options, auto&& is_kind) {
+  std::optional<std::size_t> best;
+  const auto rank = [&](std::size_t k) {
+    return options[k].allowed ? std::pair(0, options[k].cost) : std::pair(1, -options[k].finish_mm);
+  };
+  for (std::size_t k = 0; k < options.size(); ++k) {
+    if (is_kind(options[k]) && (!best || rank(k) < rank(*best))) best = k;
+  }
+  return best;
+}
+
+/// As it is, oversize, re-drill: side by side where something has to be done to old metal.
+std::vector<OtherWay> ways_of(const StackCase& stack_case, const std::vector<Option>& options, int chosen,
+                              const FairingRules& rules) {
+  if (chosen < 0) return {};
+  const Method taken = options[static_cast<std::size_t>(chosen)].method;
+  if (taken != Method::kOpenOut && taken != Method::kPlug && taken != Method::kBush) return {};
+  std::vector<OtherWay> ways;
+  const auto add = [&](std::optional<std::size_t> best) {
+    if (!best) return;
+    const Option& option = options[*best];
+    OtherWay way;
+    way.method = option.method;
+    way.finish_diameter_mm = option.finish_mm;
+    way.allowed = option.allowed;
+    way.taken = static_cast<int>(*best) == chosen;
+    way.cost = option.cost;
+    if (option.allowed) {
+      way.odds_lower_bound = event_lower_bound(option.event, stack_case.layer_cov_mm2, rules.drilling);
+    }
+    way.why = option.allowed ? option.reason : option.forbidden;
+    ways.push_back(std::move(way));
+  };
+  for (const Method method :
+       {Method::kTransfer, Method::kClear, Method::kOpenOut, Method::kBush, Method::kPlug}) {
+    const bool as_taken = method == taken;
+    if (method == Method::kTransfer && stack_case.stack->layers.size() > 1) continue;
+    if (method == Method::kClear && is_fitted(stack_case.stack->fastener.kind)) continue;
+    add(as_taken ? std::optional(static_cast<std::size_t>(chosen))
+                 : best_of(options, [method](const Option& option) { return option.method == method; }));
+  }
+  return ways;
+}
+
 }  // namespace
 
 StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& options, int chosen, double cost,
@@ -124,6 +170,7 @@ StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& opt
   plan.largest_diameter_mm = option.largest_diameter_mm;
   plan.reason = chosen >= 0 ? option.reason : nothing_fits(stack, options);
   if (chosen >= 0) plan.ruled_out = ruled_out(stack, options, chosen);
+  plan.ways = ways_of(stack_case, options, chosen, rules);
   if (stack.plate_is_new) plan.layers.push_back(new_plate_layer(stack, option));
   for (std::size_t i = 0; i < stack.layers.size(); ++i)
     plan.layers.push_back(old_layer(stack_case, i, option));

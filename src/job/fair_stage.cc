@@ -7,12 +7,16 @@
 #include <algorithm>
 
 #include "check_contacts.h"
+#include "fairhole/fairing/alternatives.h"
 #include "fairhole/fairing/check_plan.h"
 #include "fairhole/fairing/joint_fairing.h"
+#include "fairhole/fairing/movers.h"
 #include "seat_movers.h"
 
 namespace fairhole::job {
 namespace {
+
+constexpr double kClosesMm = 0.5;  // less is within what a tape tells of a straightened part
 
 const Joint* joint_named(const Job& job, const std::string& name) {
   const auto found =
@@ -110,13 +114,17 @@ Faired fair(const Job& job, const Joined& joined) {
   }
   Result<Assembly> assembly =
       assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
-  if (!assembly) return {{}, {}, assembly.problems()};
+  if (!assembly) return {{}, {}, {}, assembly.problems()};
   // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
   std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
   assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
   Faired faired;
+  faired.warnings = loose_faces(job);
+  for (std::string& warning : closure_warnings(*assembly, kClosesMm))
+    faired.warnings.push_back(std::move(warning));
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
+  fairing.plan.alternatives = alternatives(*assembly, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);
   faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.

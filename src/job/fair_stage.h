@@ -19,6 +19,7 @@ void apply_notes(const Job& job, Assembly& assembly);
 struct Faired {
   Assembly assembly;
   Plan plan;
+  std::vector<std::string> warnings;
   Problems problems;
 };
 Faired fair(const Job& job, const Joined& joined);

@@ -57,8 +57,6 @@ class Joiner {
     }
     remark_extra();
     for (const Joint& joint : job_.joints) warn_step(joint);
-    for (const std::string& warning : heel_warnings(seats(), heel_pairs()))
-      joined_.warnings.push_back(warning);
     return std::move(joined_);
   }
 
@@ -257,28 +255,6 @@ class Joiner {
                         key.first, key.second, hole.id));
       }
     }
-  }
-
-  std::vector<SeatedFace> seats() const {
-    std::vector<SeatedFace> all;
-    for (const JoinedFace& face : joined_.faces) all.push_back(face.seated);
-    return all;
-  }
-
-  std::vector<HeelPair> heel_pairs() const {
-    std::vector<HeelPair> pairs;
-    for (const Part& part : job_.parts) {
-      if (part.kind != "angle" || part.faces.size() != 2) continue;
-      std::vector<const Joint*> legs;
-      for (const Joint& joint : job_.joints) {
-        if (joint.part == part.id) legs.push_back(&joint);
-      }
-      if (legs.size() != 2 || legs[0]->face == legs[1]->face) continue;
-      // Seen from the same side, the x axes of the two legs run opposite ways along the heel.
-      pairs.push_back(
-          {legs[0]->name, legs[1]->name, part.faces[0].measured_from != part.faces[1].measured_from});
-    }
-    return pairs;
   }
 
   const Job& job_;

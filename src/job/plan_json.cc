@@ -124,6 +124,29 @@ Json limits_json(const StackPlan& stack, const LaidHole* laid) {
   return json;
 }
 
+Json way_json(const OtherWay& way) {
+  return {{"method", method_name(way.method)},
+          {"finish_diameter", number(way.finish_diameter_mm)},
+          {"allowed", way.allowed},
+          {"taken", way.taken},
+          {"cost", way.allowed ? number(way.cost) : Json(nullptr)},
+          {"odds_lower_bound", way.allowed ? number(way.odds_lower_bound) : Json(nullptr)},
+          {"why", way.why}};
+}
+
+Json alternative_json(const Alternative& alternative) {
+  const PlanCount& count = alternative.count;
+  return {{"name", alternative.name},
+          {"plugs", count.plugs},
+          {"opened", count.opened},
+          {"odd_sizes", count.odd_sizes},
+          {"sizes", count.sizes},
+          {"undecided", count.undecided},
+          {"metal_cm3", number(count.metal_cm3)},
+          {"odds", number(alternative.odds)},
+          {"same", alternative.same}};
+}
+
 Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   Json json;
   json["id"] = stack.id;
@@ -150,6 +173,8 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   json["locating"] = laid != nullptr && laid->locating;
   json["reason"] = stack.reason;
   json["ruled_out"] = stack.ruled_out;
+  json["ways"] = Json::array();
+  for (const OtherWay& way : stack.ways) json["ways"].push_back(way_json(way));
   json["layers"] = Json::array();
   for (const LayerPlan& layer : stack.layers) json["layers"].push_back(layer_json(layer));
   return json;
@@ -200,6 +225,10 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   json["proven"] = report.plan.proven;
   json["odds"] = number(report.plan.odds);
   json["odds_sigma"] = number(report.plan.odds_sigma);
+  json["alternatives"] = Json::array();
+  for (const Alternative& alternative : report.plan.alternatives) {
+    json["alternatives"].push_back(alternative_json(alternative));
+  }
   json["warnings"] = Json::array();
   for (const auto* warnings : {&report.plan.warnings, &report.warnings}) {
     for (const std::string& warning : *warnings) json["warnings"].push_back(warning);

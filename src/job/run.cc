@@ -47,6 +47,7 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   report.problems = problems;
   report.warnings = surveyed.warnings;
   report.warnings.insert(report.warnings.end(), joined.warnings.begin(), joined.warnings.end());
+  report.warnings.insert(report.warnings.end(), faired.warnings.begin(), faired.warnings.end());
   report.way_of_drilling =
       drilling_way_name(job.plates.empty() ? DrillingWay::kMarkedOut : job.plates.front().drilled);
   report.not_to_be_drilled = !problems.empty();

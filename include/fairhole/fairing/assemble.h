@@ -72,18 +72,6 @@ struct AssembleOptions {
 Result<Assembly> assemble(std::vector<PlateShape> plates, std::vector<Stack> stacks,
                           const std::vector<JoinedFace>& faces, const AssembleOptions& options = {});
 
-/// Two legs of one angle. Sliding the angle along its heel moves both; `same_way` when x of both faces runs
-/// the same way along the heel.
-struct HeelPair {
-  std::string joint_a, joint_b;
-  bool same_way = true;
-};
-
-/// One sentence for each pair whose seats ask for places along the heel that differ by more than
-/// `tolerance_mm`, with the amount.
-std::vector<std::string> heel_warnings(const std::vector<SeatedFace>& seats,
-                                       const std::vector<HeelPair>& pairs, double tolerance_mm = 0.5);
-
 namespace codes {
 inline constexpr Code kSeatWrongHand{310};
 inline constexpr Code kAssembleNoStack{311};

@@ -23,6 +23,10 @@ PlateFromFace seat_at(const Assembly& assembly, std::size_t seat, const std::vec
 /// their faces ask for, own movers take the rest, all within their play.
 std::vector<SeatMove> moves_to_seats(const Assembly& assembly);
 
+/// One sentence for each seat that its movers keep farther than `tolerance_mm` from where its own holes ask
+/// it to be: a loop of parts that does not close, with size and place.
+std::vector<std::string> closure_warnings(const Assembly& assembly, double tolerance_mm);
+
 /// The assembly with its parts moved: seats, holes and bounds.
 Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves);
 

@@ -46,6 +46,17 @@ struct LayerPlan {
   State state = State::kSettled;
 };
 
+/// The best of one way to treat a stack, taken or not: "re-drill or oversize" side by side.
+struct OtherWay {
+  Method method = Method::kUndecided;
+  double finish_diameter_mm = 0.0;
+  bool allowed = false;
+  bool taken = false;
+  double cost = 0.0;              ///< as if the size were the usual one of its group
+  double odds_lower_bound = 0.0;  ///< analytic, seats as planned
+  std::string why;                ///< what speaks for it, or what forbids it
+};
+
 struct StackPlan {
   std::string id, plate, group;
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();  ///< plate frame, unrounded
@@ -65,6 +76,8 @@ struct StackPlan {
   std::string reason;                                         ///< one sentence a fitter would say
   std::string ruled_out;                                      ///< why nothing cheaper: what decided it
   std::vector<LayerPlan> layers;                              ///< the new plate (if any) first
+  std::vector<OtherWay>
+      ways;  ///< of a stack that is opened out, bushed or plugged: as it is, oversize, re-drill
 };
 
 /// Whether the plan puts a hole there.
@@ -83,6 +96,24 @@ struct SeatPlan {
   double set_x_mm = 0.0, set_y_mm = 0.0;  ///< from the plate's datum edges to the face's datum corner
 };
 
+/// What a whole plan asks for, in things a fitter counts.
+struct PlanCount {
+  int plugs = 0;           ///< old holes plugged and drilled afresh
+  int opened = 0;          ///< old holes reamed larger
+  int odd_sizes = 0;       ///< stacks of another size than most of their group
+  int sizes = 0;           ///< different finish sizes that need a tool of their own
+  int undecided = 0;       ///< stacks that nothing fits, or that wait
+  double metal_cm3 = 0.0;  ///< taken from old parts
+};
+
+/// The same job under other wishes.
+struct Alternative {
+  std::string name;  ///< "fewest plugs"
+  PlanCount count;
+  double odds = 0.0;
+  bool same = false;  ///< comes to the same decisions as the plan
+};
+
 struct Plan {
   std::vector<StackPlan> stacks;
   std::vector<SeatPlan> seats;
@@ -92,6 +123,7 @@ struct Plan {
   double odds = 0.0;        ///< that every stack of the job cleans up or passes
   double odds_sigma = 0.0;  ///< Monte Carlo standard error
   std::vector<std::string> warnings;
+  std::vector<Alternative> alternatives;  ///< the plan itself first; empty when nobody asked
 };
 
 }  // namespace fairhole

@@ -1,0 +1,107 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/fairing/alternatives.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numbers>
+#include <set>
+#include <utility>
+
+#include "fairhole/fairing/first_fairing.h"
+#include "fairhole/fairing/joint_fairing.h"
+
+namespace fairhole {
+namespace {
+
+constexpr double kAboveAll = 1000.0;  // times the weight that a wish puts first
+
+long size_key(double size_mm) { return std::lround(size_mm * 1000.0); }
+
+/// Reamed or drilled to a size of its own, not to an old hole's.
+bool takes_size(const StackPlan& stack) {
+  return is_drilled(stack) && stack.method != Method::kTransfer && stack.method != Method::kClear &&
+         stack.finish == Finish::kInPlace;
+}
+
+int odd_sizes(const Plan& plan) {
+  std::map<std::string, std::map<long, int>> groups;
+  for (const StackPlan& stack : plan.stacks) {
+    if (takes_size(stack)) ++groups[stack.plate + '\n' + stack.group][size_key(stack.finish_diameter_mm)];
+  }
+  int odd = 0;
+  for (const auto& [name, sizes] : groups) {
+    int most = 0;
+    for (const auto& [size, count] : sizes) {
+      odd += count;
+      most = std::max(most, count);
+    }
+    odd -= most;
+  }
+  return odd;
+}
+
+bool same_decisions(const Plan& a, const Plan& b) {
+  return std::equal(a.stacks.begin(), a.stacks.end(), b.stacks.begin(), b.stacks.end(),
+                    [](const StackPlan& x, const StackPlan& y) {
+                      return x.method == y.method &&
+                             size_key(x.finish_diameter_mm) == size_key(y.finish_diameter_mm);
+                    });
+}
+
+Alternative told(std::string name, const Plan& plan, const Plan& chosen) {
+  return {std::move(name), count_of(plan), plan.odds, same_decisions(plan, chosen)};
+}
+
+Plan with_costs(const Assembly& assembly, FairingRules rules, const CostWeights& costs) {
+  rules.costs = costs;
+  return JointFairing{rules}(assembly).plan;
+}
+
+Assembly nothing_opened(Assembly assembly) {
+  for (Stack& stack : assembly.stacks) {
+    for (OldLayer& layer : stack.layers) {
+      if (layer.form != HoleForm::kPlugged) layer.largest_mm = layer.diameter_mm;
+    }
+  }
+  return assembly;
+}
+
+}  // namespace
+
+PlanCount count_of(const Plan& plan) {
+  PlanCount count;
+  std::set<long> sizes;
+  for (const StackPlan& stack : plan.stacks) {
+    count.undecided += stack.method == Method::kUndecided ? 1 : 0;
+    if (takes_size(stack)) sizes.insert(size_key(stack.finish_diameter_mm));
+    for (const LayerPlan& layer : stack.layers) {
+      count.plugs += layer.action == "plug and re-drill" ? 1 : 0;
+      if (layer.new_plate || layer.action != "ream" || !layer.found_diameter_mm) continue;
+      ++count.opened;
+      const double area = std::pow(layer.finish_diameter_mm, 2) - std::pow(*layer.found_diameter_mm, 2);
+      count.metal_cm3 += std::max(0.0, std::numbers::pi / 4.0 * area * layer.thickness_mm / 1000.0);
+    }
+  }
+  count.odd_sizes = odd_sizes(plan);
+  count.sizes = static_cast<int>(sizes.size());
+  return count;
+}
+
+std::vector<Alternative> alternatives(const Assembly& assembly, const FairingRules& rules, const Plan& plan) {
+  const CostWeights& costs = rules.costs;
+  CostWeights plugs = costs, sizes = costs, metal = costs;
+  plugs.plug *= kAboveAll;
+  sizes.odd_size *= kAboveAll;
+  metal.metal_per_cm3 *= kAboveAll;
+  metal.plug *= kAboveAll;  // or all would be plugged, which takes none
+  return {told("the plan", plan, plan),
+          told("fewest plugs", with_costs(assembly, rules, plugs), plan),
+          told("one size in each group", with_costs(assembly, rules, sizes), plan),
+          told("least metal taken from old parts", with_costs(assembly, rules, metal), plan),
+          told("nothing opened out in old parts", JointFairing{rules}(nothing_opened(assembly)).plan, plan),
+          told("each part seated by itself", FirstFairing{rules}(assembly), plan)};
+}
+
+}  // namespace fairhole
