@@ -72,7 +72,9 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
     }
     const double slack = kCostRatio * (1.0 + least);
     EXPECT_LE(plan.bound, least + slack);
-    if (plan.proven) EXPECT_LE(plan.cost, least + slack);
+    if (plan.proven) {
+      EXPECT_LE(plan.cost, least + slack);
+    }
     proven += plan.proven ? 1 : 0;
     beaten += plan.cost > least + slack ? 1 : 0;
     met += std::abs(plan.cost - least) <= slack ? 1 : 0;

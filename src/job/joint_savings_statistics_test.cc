@@ -201,7 +201,7 @@ void print_spread(const char* what, std::vector<double> values) {
 TEST(JointSavingsStatistics, NeverDearerThanSeatByTheOther) {
   std::vector<double> plugs, odd, steps, cost, share, before, gap;
   int proven = 0;
-  const int jobs = test::trials(200);
+  const int jobs = fairhole::test::trials(200);
   for (int seed = 1; seed <= jobs; ++seed) {
     SCOPED_TRACE(seed);
     const int rows = 5 + seed % 13;  // 6 rows and 8 of the saddle: 38 to 110 stacks
