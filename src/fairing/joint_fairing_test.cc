@@ -88,14 +88,20 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
 // A part that may only slide along x, hole for hole: the cheapest choice changes only where a hole just
 // reaches the rim of a size, so steps of 0.01 mm meet the least cost that holds on more than that.
 TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
-  int equal = 0;
-  for (unsigned seed = 1; seed <= 60; ++seed) {
+  int equal = 0, jobs = 0;
+  for (unsigned seed = 1; seed <= 100; ++seed) {
     SCOPED_TRACE(seed);
     Assembly assembly =
         test::JointJobMaker(seed, {.most_parts = 1, .least_stacks = 2, .most_stacks = 4, .awkward = false})
             .make();
-    for (Mover& mover : assembly.movers) mover.play.dy_mm = {}, mover.play.turn_rad = {};
-    assembly.movers.resize(1);
+    if (assembly.seats.size() > 1) continue;  // one on each plate
+    ASSERT_EQ(assembly.seats.size(), 1U);
+    SeatedFace& seat = assembly.seats.front();
+    seat.play.across_min_mm = seat.play.across_max_mm = 0.0;
+    seat.play.turn_min = seat.play.turn_max = {};
+    seat.seat = seat.nominal;
+    seat.seat.motion.shift_mm.x() += seat.play.along_min_mm;
+    assembly.movers = own_movers(assembly.seats);
     const FairingRules rules = quick_rules();
     const auto [seated, plan] = JointFairing{rules}(assembly);
     const auto locating = choose_locating(assembly, detail::sound_holes(assembly));
@@ -109,9 +115,11 @@ TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
       least = std::min(least, detail::decide(tried, stack_cases(tried, locating, rules), rules).cost());
     }
     EXPECT_LE(plan.cost, least + kCostRatio * (1.0 + least));
+    ++jobs;
     equal += plan.cost >= least - kCostRatio * (1.0 + least) ? 1 : 0;
   }
-  EXPECT_GE(equal, 57);
+  EXPECT_GT(jobs, 60);
+  EXPECT_GE(equal, jobs - jobs / 20);
 }
 
 // --- The same job told another way. ---

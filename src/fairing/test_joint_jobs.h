@@ -4,6 +4,7 @@
 
 #include <fmt/core.h>
 
+#include <Eigen/LU>
 #include <algorithm>
 #include <map>
 #include <numbers>
@@ -101,22 +102,24 @@ class JointJobMaker {
     std::vector<Mover> own = own_movers(assembly_.seats);
     for (std::size_t i = first; i < assembly_.seats.size(); ++i) assembly_.movers.push_back(own[i]);
     if (!both || chance(0.2)) return;
-    Mover& mover = assembly_.movers[assembly_.movers.size() - 2];
-    Mover& slack = assembly_.movers.back();
-    mover.name = name;
+    share(assembly_.movers[assembly_.movers.size() - 2], assembly_.movers.back(), name);
+  }
+
+  void share(Mover& mover, Mover& slack, const std::string& name) {
     Mover::Follower follower = slack.followers.front();
     follower.plate_from_mover = rotation(Angle::degrees(90.0 * one_of(4)));
     if (chance(0.5)) follower.plate_from_mover.col(1) *= -1.0;
     follower.pivot_mm += Eigen::Vector2d(between(-200.0, 200.0), between(-100.0, 100.0));
-    mover.followers.push_back(follower);
-    slack.play = {{-0.3, 0.3}, {-0.3, 0.3}, {}};
     // Together they may not turn farther than either may.
     const Play& play = assembly_.seats.back().play;
     SeatRange turn{play.turn_min.radians(), play.turn_max.radians()};
     if (follower.plate_from_mover.determinant() < 0.0) turn = {-turn.most, -turn.least};
     turn = {std::max(turn.least, mover.play.turn_rad.least), std::min(turn.most, mover.play.turn_rad.most)};
-    if (turn.least > turn.most) turn = {turn.least, turn.least};
+    if (turn.least > turn.most) return;
+    mover.name = name;
     mover.play.turn_rad = turn;
+    mover.followers.push_back(follower);
+    slack.play = {{-0.3, 0.3}, {-0.3, 0.3}, {}};
   }
 
   void add_stack(int index) {
