@@ -95,7 +95,8 @@ State state_of(const Stack& stack, const Option& option) {
   return stack.pinned_method || stack.pinned_finish_mm ? State::kPinned : State::kSettled;
 }
 
-/// The best option of a kind: allowed before forbidden; of these the cheapest, of those the largest, which comes nearest.
+/// The best option of a kind: allowed before forbidden; of these the cheapest, of those the largest, which
+/// comes nearest.
 std::optional<std::size_t> best_of(const std::vector<Option>& options, auto&& is_kind) {
   std::optional<std::size_t> best;
   const auto rank = [&](std::size_t k) {

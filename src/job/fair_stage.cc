@@ -119,12 +119,18 @@ Faired fair(const Job& job, const Joined& joined) {
   std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
   assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
+  std::vector<PlatePair> pairs;
+  for (const PlatesTogether& pair : job.pairs) {
+    if (joined.spoiled.contains(pair.a) || joined.spoiled.contains(pair.b)) continue;
+    pairs.push_back({pair.a, pair.b, pair.b_from_a});
+    if (pair.together) assembly->pairs.push_back(pairs.back());
+  }
   Faired faired;
   faired.warnings = loose_faces(job);
   for (std::string& warning : closure_warnings(*assembly, kClosesMm))
     faired.warnings.push_back(std::move(warning));
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
-  fairing.plan.alternatives = alternatives(*assembly, job.rules, fairing.plan);
+  fairing.plan.alternatives = alternatives(*assembly, pairs, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);
   faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.

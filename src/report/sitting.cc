@@ -26,6 +26,12 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
   std::vector<std::string> words;
   words.push_back(fmt::format("{} of {} found.", count_words(found.matches.size(), "hole", "holes"),
                               joint.pattern.size()));
+  if (!joint.pins.empty()) {
+    std::vector<std::string> pinned;
+    for (const PinnedPair& pin : joint.pins)
+      pinned.push_back(fmt::format("{} is {}", pin.measured, pin.nominal));
+    words.push_back(fmt::format("Pinned in the job: {} of the drawing.", list_words(pinned)));
+  }
   if (!found.missing.empty()) words.push_back(fmt::format("Missing: {}.", list_words(found.missing)));
   if (!found.extra.empty()) {
     words.push_back(

@@ -63,6 +63,7 @@ struct JointFindings {
   std::vector<std::string> remarks;  ///< "The angle is still bowed 1.2 mm."
   std::optional<Distortion> distortion = {};  ///< none: not looked for
   DistortionNames distortion_names = {};
+  std::vector<PinnedPair> pins = {};  ///< holes that the job says which they are
 };
 
 /// A file the run wrote beside the report.
