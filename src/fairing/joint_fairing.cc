@@ -74,6 +74,11 @@ class Search {
     barred_.clear();
     for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
     best_.reset();
+    if (assembly_.stacks.empty()) {  // nothing to decide, and so nothing to pay
+      best_ = held(assembly_);
+      best_->proven = true;
+      return *std::move(best_);
+    }
     detail::ChoiceExactness exactness;
     double bound = 0.0;
     for (bool again = true; again;) {
