@@ -66,7 +66,7 @@ int fit(const FitArguments& given) {
     const job::BoreAndShank found{*request, *bore_mm, sigma_mm, *shank};
     return say(given.json ? job::shank_json(found) : job::shank_text(found, place));
   }
-  const Result<Fit> found = fit_limits(*request);
+  const Result<FitLimits> found = fit_limits(*request);
   if (!found) return complain(found.problems());
   return say(given.json ? job::fit_json(*found) : job::fit_text(*found, place));
 }

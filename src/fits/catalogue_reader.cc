@@ -39,9 +39,10 @@ std::string header_of(const TableForm& form) {
 }
 
 /// One data row, read cell by cell; what cannot be read goes into the problems.
-class Row {
+class CatalogueRow {
  public:
-  Row(const TableForm& form, std::vector<std::string> cells, Unit unit, std::string where, Problems& problems)
+  CatalogueRow(const TableForm& form, std::vector<std::string> cells, Unit unit, std::string where,
+               Problems& problems)
       : form_(form), cells_(std::move(cells)), unit_(unit), where_(std::move(where)), problems_(problems) {}
 
   const std::string& text(std::string_view column) const {
@@ -99,7 +100,7 @@ class Row {
     return static_cast<Provenance>(word(column, {"found", "computed", "memory", "user"}));
   }
 
-  Source source() {
+  ValueSource source() {
     if (text("source").empty()) refuse("source", "no source", "say where the values are from");
     return {provenance("prov"), text("source")};
   }
@@ -123,7 +124,7 @@ std::string size_name(const std::string& cell, Unit unit) {
   return bare ? cell + (unit == Unit::kInch ? " in" : " mm") : cell;
 }
 
-void add_row(Catalogue& catalogue, std::string_view table, Row& row, Unit unit) {
+void add_row(Catalogue& catalogue, std::string_view table, CatalogueRow& row, Unit unit) {
   if (table == "thread") {
     const auto form = static_cast<ThreadForm>(row.word("form", {"metric", "unified", "whitworth"}));
     catalogue.threads.push_back({row.text("thread"), row.text("series"), form, row.length_mm("major"),
@@ -197,7 +198,7 @@ Result<Catalogue> parse_catalogue(std::string_view csv, const std::string& where
                           fmt::format("write {}: {}", form->others.size() + 1, header_of(*form))});
       continue;
     }
-    Row row(*form, std::move(cells), unit, place, problems);
+    CatalogueRow row(*form, std::move(cells), unit, place, problems);
     add_row(catalogue, form->first, row, unit);
   }
   if (form == nullptr) return bad_header(where, "");

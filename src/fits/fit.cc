@@ -72,8 +72,8 @@ Result<FitRequest> parse_fit(std::string_view text) {
   return request;
 }
 
-Result<Fit> fit_limits(const FitRequest& request) {
-  Fit fit{request, std::nullopt, std::nullopt};
+Result<FitLimits> fit_limits(const FitRequest& request) {
+  FitLimits fit{request, std::nullopt, std::nullopt};
   Problems problems;
   const auto resolve = [&](const std::optional<ToleranceClass>& wanted, std::optional<SizeLimits>& limits) {
     if (!wanted) return;
@@ -91,7 +91,7 @@ Result<Fit> fit_limits(const FitRequest& request) {
   return fit;
 }
 
-SizeLimits clearance_of(const Fit& fit) {
+SizeLimits clearance_of(const FitLimits& fit) {
   assert(fit.hole && fit.shaft);
   return {fit.hole->min_nm - fit.shaft->max_nm, fit.hole->max_nm - fit.shaft->min_nm};
 }

@@ -111,7 +111,7 @@ TEST(ShankForBore, SaysWhyThereIsNone) {
   EXPECT_EQ(text("22 k6", 22.037, -0.1), "E444 sigma: -0.1 mm; a sigma is a number, 0 or above");
   EXPECT_EQ(text("22 k6", std::numeric_limits<double>::quiet_NaN(), 0.0).substr(0, 4), "E444");
   EXPECT_EQ(text("22 k6", 22.037, 0.0033),
-            "E640 bore: known to 0.0066 mm at 2 sigma, and k6 is only 0.013 mm wide; measure the bore more "
+            "E780 bore: known to 0.0066 mm at 2 sigma, and k6 is only 0.013 mm wide; measure the bore more "
             "closely, or "
             "choose a wider class");
 }

@@ -168,7 +168,7 @@ TEST(Iso286Published, FitsAreReproducedAndTheWrongPageIsNot) {
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const std::string what = table.text(row, "fit_or_class");
     SCOPED_TRACE(table.text(row, "nominal_mm") + " " + what);
-    const Fit fit = *fit_limits(*parse_fit(table.text(row, "nominal_mm") + " " + what));
+    const FitLimits fit = *fit_limits(*parse_fit(table.text(row, "nominal_mm") + " " + what));
     const bool both =
         fit.hole && fit.shaft;  // a fit prints its clearances in mm, a class its deviations in um
     const std::int64_t nominal_nm = nanometres(table.number(row, "nominal_mm"));

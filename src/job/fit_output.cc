@@ -79,7 +79,7 @@ std::string inch_practice_line(double nominal_mm) {
 
 }  // namespace
 
-std::string fit_json(const Fit& fit) {
+std::string fit_json(const FitLimits& fit) {
   FitJson json = FitJson::object();
   if (fit.hole) json["hole"] = limits_json(*fit.hole);
   if (fit.shaft) json["shaft"] = limits_json(*fit.shaft);
@@ -87,7 +87,7 @@ std::string fit_json(const Fit& fit) {
   return json.dump() + "\n";
 }
 
-std::string fit_text(const Fit& fit, const FitPlace& place) {
+std::string fit_text(const FitLimits& fit, const FitPlace& place) {
   const FitRequest& request = fit.request;
   std::string text =
       fmt::format("{} {}{}{} (ISO 286)\n", request.nominal_text, request.hole ? request.hole->name() : "",

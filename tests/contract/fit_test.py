@@ -45,7 +45,7 @@ class Fit(unittest.TestCase):
         self.assertIn("The bore is 0.016 mm over H7 (22.000 to 22.021 mm): the shank follows the bore.\n", text)
 
     def test_nothing_left(self):
-        self.assertIn("E640 bore: known to 0.014 mm at 2 sigma, and k6 is only 0.013 mm wide; ",
+        self.assertIn("E780 bore: known to 0.014 mm at 2 sigma, and k6 is only 0.013 mm wide; ",
                       self.refused(1, "22 H7/k6", "--bore", "22.037", "--sigma", "0.007"))
 
     def test_text_says_how_it_drives(self):

@@ -17,7 +17,7 @@ namespace fairhole {
 enum class Provenance { kFound, kComputed, kMemory, kUser };
 const char* provenance_name(Provenance provenance);  ///< "found", "computed", "memory", "user"
 
-struct Source {
+struct ValueSource {
   Provenance provenance = Provenance::kUser;
   std::string text;  ///< standard, edition, where it was read
 };
@@ -32,7 +32,7 @@ struct Thread {
   double pitch_mm = 0.0;
   double tap_drill_mm = 0.0;
   Provenance tap_drill_provenance = Provenance::kUser;
-  Source source;
+  ValueSource source;
 
   std::string name() const;  ///< "M20", "3/4 BSW"
   /// Core (root) diameter: metric d - 1.226869 p, unified D - 1.299038 p, Whitworth D - 1.280654 p
@@ -52,7 +52,7 @@ struct Hexagon {
   double head_mm = 0.0;          ///< height of a bolt's head
   double nut_mm = 0.0;           ///< height of a nut
   std::optional<double> lock_nut_mm;
-  Source source;
+  ValueSource source;
   double across_corners_mm() const;  ///< 2/sqrt 3 of the flats
 };
 
@@ -62,7 +62,7 @@ struct Washer {
   double hole_mm = 0.0;
   double outside_mm = 0.0;
   double thickness_mm = 0.0;
-  Source source;
+  ValueSource source;
 };
 
 enum class ReamerKind { kHand, kMachine };
@@ -70,13 +70,13 @@ struct Reamer {
   double diameter_mm = 0.0;
   std::string name;  ///< "22 mm", "7/8 in"
   ReamerKind kind = ReamerKind::kHand;
-  Source source;
+  ValueSource source;
 };
 
 struct RivetSize {
   double diameter_mm = 0.0;  ///< cold
   std::string name;
-  Source source;
+  ValueSource source;
 };
 
 enum class HeadForm { kSnap, kPan, kCountersunk };
@@ -86,7 +86,7 @@ struct RivetHead {
   HeadForm form = HeadForm::kSnap;
   double diameter_ratio = 0.0;
   double height_ratio = 0.0;  ///< depth of a countersunk head
-  Source source;
+  ValueSource source;
 };
 
 enum class BarShape { kRound, kHexagon };
@@ -94,7 +94,7 @@ struct Bar {
   double size_mm = 0.0;  ///< diameter, or across flats
   std::string name;
   BarShape shape = BarShape::kRound;
-  Source source;
+  ValueSource source;
 };
 
 struct Catalogue {

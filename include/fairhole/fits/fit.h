@@ -26,17 +26,17 @@ struct FitRequest {
 Result<FitRequest> parse_fit(std::string_view text);
 
 /// Limits of size of what was asked for.
-struct Fit {
+struct FitLimits {
   FitRequest request;
   std::optional<SizeLimits> hole;
   std::optional<SizeLimits> shaft;
 };
 
 /// Problems: as limits_of(); all of them at once.
-Result<Fit> fit_limits(const FitRequest& request);
+Result<FitLimits> fit_limits(const FitRequest& request);
 
 /// Least and most clearance, negative where the shaft is larger. Requires both parts (asserted).
-SizeLimits clearance_of(const Fit& fit);
+SizeLimits clearance_of(const FitLimits& fit);
 
 enum class FitCharacter { kClearance, kTransition, kInterference };
 const char* fit_character_name(FitCharacter character);  ///< "clearance fit", ...
@@ -62,7 +62,7 @@ namespace codes {
 inline constexpr Code kFitText{440};         ///< text that is no fit
 inline constexpr Code kFitNoShaft{443};      ///< a shank is asked for and no shaft class is given
 inline constexpr Code kFitBadBore{444};      ///< a bore or its sigma that cannot be
-inline constexpr Code kFitNoShankLeft{640};  ///< the bore's uncertainty leaves no shank within the class
+inline constexpr Code kFitNoShankLeft{780};  ///< the bore's uncertainty leaves no shank within the class
 }  // namespace codes
 
 }  // namespace fairhole

@@ -22,8 +22,8 @@ struct FitPlace {
 
 /// `{"hole":{"min","max"},"shaft":{"min","max"},"clearance":{"min","max"}}` in mm; one class alone gives its
 /// part.
-std::string fit_json(const Fit& fit);
-std::string fit_text(const Fit& fit, const FitPlace& place);
+std::string fit_json(const FitLimits& fit);
+std::string fit_text(const FitLimits& fit, const FitPlace& place);
 
 /// One bore as measured and the limits of its shank.
 struct BoreAndShank {
