@@ -8,7 +8,7 @@
 #include <sstream>
 #include <string>
 
-#include "table.h"
+#include "../fits/table.h"
 
 namespace fairhole::fits {
 
