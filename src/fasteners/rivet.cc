@@ -32,6 +32,10 @@ void add_cautions(const RivetOrder& order, RivetDesign& design) {
       "Heat evenly to light cherry red, 1065 C at the most; do not drive below 540 C. Cut two or three trial "
       "rivets first: "
       "clearance and snap differ.");
+  notes.push_back(fmt::format(
+      "To press it hot about {:.0f} kN ({:.0f} t): 150000 lbf/in2 on the cold section (Marks 1958, as "
+      "quoted); an estimate.",
+      design.hot.newton / 1000.0, design.hot.tonnes()));
   if (grips > kHammerGrips) {
     notes.push_back(
         fmt::format("The grip is {:.1f} diameters: over {} (hammer) or {} (press) a rivet does not fill its "

@@ -121,7 +121,7 @@ TEST(RivetCup, FormsTheHeadAndStaysOffThePlate) {
 
 std::string notes_of(const RivetDesign& design) {
   std::string text;
-  for (std::size_t i = 1; i < design.notes.size(); ++i) text += design.notes[i];
+  for (std::size_t i = 2; i < design.notes.size(); ++i) text += design.notes[i];
   return text;
 }
 
@@ -130,6 +130,10 @@ TEST(RivetNotes, WarnInPlainWords) {
             "Heat evenly to light cherry red, 1065 C at the most; do not drive below 540 C. Cut two or three "
             "trial rivets "
             "first: clearance and snap differ.");
+  // pi/4 (20/25.4)^2 x 150000 lbf = 73042 lbf = 324.9 kN = 33.1 t.
+  EXPECT_EQ(designed(20, 21.5, 30).notes[1],
+            "To press it hot about 325 kN (33 t): 150000 lbf/in2 on the cold section (Marks 1958, as "
+            "quoted); an estimate.");
   EXPECT_EQ(notes_of(designed(20, 21.5, 90)), "");
   EXPECT_EQ(
       notes_of(designed(20, 21.5, 100)),
