@@ -36,7 +36,7 @@ Result<Thread> thread_of(const BoltOrder& order, const Catalogue& catalogue) {
   constexpr double kSameMm = 0.01;
   const BoltRules& rules = order.rules;
   if (rules.thread) {
-    const Result<Thread> thread = thread_named(catalogue, *rules.thread);
+    Result<Thread> thread = thread_named(catalogue, *rules.thread);
     if (thread && thread->major_mm > order.shank.max_mm() + kSameMm) {
       return cannot(order,
                     fmt::format("thread {} of {:.4g} mm does not pass a hole for a shank of {:.4g} mm",
@@ -47,7 +47,7 @@ Result<Thread> thread_of(const BoltOrder& order, const Catalogue& catalogue) {
   }
   if (order.kind != Kind::kClearanceBolt)
     return largest_with_nut(rules.thread_series, order.shank.min_mm() - rules.thread_under_mm, catalogue);
-  const Result<Thread> thread = largest_thread(catalogue, rules.thread_series, order.nominal_mm + kSameMm);
+  Result<Thread> thread = largest_thread(catalogue, rules.thread_series, order.nominal_mm + kSameMm);
   if (thread && thread->major_mm < order.nominal_mm - kSameMm) {
     return cannot(order, fmt::format("no {} bolt of {:.4g} mm", rules.thread_series, order.nominal_mm),
                   fmt::format("state a thread; the next smaller is {}", thread->name()));

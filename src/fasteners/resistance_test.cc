@@ -84,6 +84,9 @@ TEST(Resistance, FactorsOfTable34) {
   EXPECT_NEAR(whole.alpha_b, 1.0, 1e-12);
   EXPECT_NEAR(whole.k1, 2.5, 1e-12);
   EXPECT_NEAR(whole.resistance_n, 2.5 * 360 * 20 * 10 / 1.25, 1e-6);
+  // An inner bolt at 60 mm: 60/66 - 1/4.
+  EXPECT_NEAR(bearing_of({{}, 60.0, 33.0, 66.0}, 20, 22, 10, 360, 400, 1.25).alpha_b, 60.0 / 66 - 0.25,
+              1e-12);
   EXPECT_LT(bearing_of({65.0, 82.5, 33.0, 66.0}, 20, 22, 10, 360, 400, 1.25).alpha_b, 1.0);
   EXPECT_EQ(bearing_of({66.0, {}, 10.0, {}}, 20, 22, 10, 360, 400, 1.25).resistance_n, 0.0);
   EXPECT_NEAR(rivet_shear_n(400, 23.5, 1.25), 0.6 * 400 * 433.736 / 1.25, 0.1);

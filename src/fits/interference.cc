@@ -17,7 +17,7 @@ std::vector<Metal> metals() {
   std::vector<Metal> all;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     all.push_back({table.text(row, "metal"), table.number(row, "modulus_mpa"), table.number(row, "poisson"),
-                   table.number(row, "yield_mpa")});
+                   table.number(row, "strength_mpa"), table.text(row, "brittle") == "yes"});
   }
   return all;
 }
@@ -69,13 +69,18 @@ DrivingVerdict driving(const PressedPair& pair, double interference_mm, const Ha
       "pressure {:.0f} MPa, {:.1f} kN over {:.4g} mm of hole, metal {:.4g} mm across round it, friction "
       "{:.2g}",
       state.pressure_mpa, state.force_n / 1000.0, pair.length_mm, pair.outside_mm, pair.friction_ratio);
-  const bool hub = state.hub_tresca_mpa >= pair.hub.yield_mpa;
-  if (hub || state.shaft_tresca_mpa >= pair.shaft.yield_mpa) {
+  if (pair.hub.brittle && state.hub_hoop_mpa >= pair.hub.strength_mpa) {
+    return {Driving::kCracks, "may crack the hole's wall",
+            fmt::format("{}; tension round the hole would reach {:.0f} MPa, and {} may break at {:.0f}",
+                        figures, state.hub_hoop_mpa, pair.hub.name, pair.hub.strength_mpa)};
+  }
+  const bool hub = !pair.hub.brittle && state.hub_tresca_mpa >= pair.hub.strength_mpa;
+  if (hub || state.shaft_tresca_mpa >= pair.shaft.strength_mpa) {
     return {Driving::kGalls, "will gall",
             fmt::format("{}; the {} ({}) would reach {:.0f} MPa and yields at {:.0f}", figures,
                         hub ? "hole's wall" : "shank", hub ? pair.hub.name : pair.shaft.name,
                         hub ? state.hub_tresca_mpa : state.shaft_tresca_mpa,
-                        hub ? pair.hub.yield_mpa : pair.shaft.yield_mpa)};
+                        hub ? pair.hub.strength_mpa : pair.shaft.strength_mpa)};
   }
   const bool by_hammer = state.force_n <= hammer.force_n();
   return {by_hammer ? Driving::kHammer : Driving::kPress,

@@ -43,6 +43,10 @@ TEST(ReamingPlan, SaysDrillReamerAndWhatIsLeft) {
   ASSERT_TRUE(metric.reamer.has_value());
   EXPECT_EQ(metric.reamer->kind, ReamerKind::kMachine);
   EXPECT_EQ(metric.drill.name, "20.5 mm");
+  const auto own = parse_catalogue("reamer,kind,prov,source\n22,machine,user,mine\n", "mine.csv");
+  const Catalogue machine_first =
+      merged(*own, standard_catalogue());  // a hand reamer all the same, where there is one
+  EXPECT_EQ(reaming_plan({"H", 7}, 22, DrillUnit::kMetric, machine_first)->reamer->kind, ReamerKind::kHand);
   EXPECT_FALSE(reaming_plan({"H", 7}, 21.3, DrillUnit::kMetric, standard_catalogue())->reamer.has_value());
 }
 

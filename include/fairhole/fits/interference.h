@@ -15,7 +15,8 @@ struct Metal {
   std::string name;
   double modulus_mpa = 0.0;
   double poisson_ratio = 0.0;
-  double yield_mpa = 0.0;  ///< cast iron, which does not yield: a low tensile strength
+  double strength_mpa = 0.0;  ///< yield; of brittle metal the tensile strength, at the low end
+  bool brittle = false;       ///< cast iron: it cracks where others yield
 };
 std::vector<Metal> metals();  ///< steel first
 /// Problem: kUnknownMetal.
@@ -48,7 +49,7 @@ struct PressedState {
 /// above 0 (asserted).
 PressedState press(const PressedPair& pair, double interference_mm);
 
-enum class Driving { kByHand, kHammer, kPress, kGalls };
+enum class Driving { kByHand, kHammer, kPress, kGalls, kCracks };
 
 /// What a hammer does. Our own estimate, no source: half of a 7 lb sledge's blow at 5 m/s reaches the bolt,
 /// and a bolt that goes less than 1 mm a blow is stuck: 3.175 kg x (5 m/s)^2 / 2 x 0.5 / 1 mm = 20 kN.
@@ -66,9 +67,9 @@ struct DrivingVerdict {
   std::string basis;  ///< the figures it rests on
 };
 
-/// By hand: no interference. Will gall: one of the two metals passes its yield by Tresca's rule, so that the
-/// surfaces tear and are not stretched (our own limit). Else by hammer up to the blow's force, by press
-/// beyond.
+/// By hand: no interference. May crack: the hole's wall is brittle and its hoop tension reaches the strength.
+/// Will gall: one of the two metals passes its yield by Tresca's rule, so that the surfaces tear and are not
+/// stretched (our own limits). Else by hammer up to the blow's force, by press beyond.
 DrivingVerdict driving(const PressedPair& pair, double interference_mm, const HammerBlow& hammer = {});
 
 namespace codes {
