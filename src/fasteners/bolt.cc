@@ -7,17 +7,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "round_up.h"
 #include "stock_bolt.h"
 
 namespace fairhole::fasteners {
 namespace {
 
-constexpr double kRoundingMm = 1e-9;
 constexpr double kWasherClearMm = 0.5;  // hole of a washer over a shank that enters it, on diameter
-
-double up_to(double step_mm, double length_mm) {
-  return std::ceil((length_mm - kRoundingMm) / step_mm) * step_mm;
-}
 
 Problem cannot(const BoltOrder& order, const std::string& what, const std::string& remedy) {
   return {codes::kBadBolt, order.stack.id, what, remedy};
