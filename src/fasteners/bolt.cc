@@ -130,6 +130,21 @@ void bore_washer_for_shank(const BoltOrder& order, BoltDesign& design) {
       fmt::format("The shank may stand into the washer: bore it to {:.4g} mm.", design.nut_washer_hole_mm));
 }
 
+std::optional<Problem> put_washer_under_head(const BoltOrder& order, const Catalogue& catalogue,
+                                             BoltDesign& design) {
+  if (!order.rules.washer_under_head) return std::nullopt;
+  const Result<Washer> washer = washer_for(catalogue, order.rules.washer_series, design.thread.major_mm);
+  if (!washer && !order.rules.washer_mm) return washer.problems().front();
+  design.head_washer_mm = order.rules.washer_mm ? *order.rules.washer_mm : washer->thickness_mm;
+  const double clear_mm = order.shank.max_mm() + kWasherClearMm;
+  design.head_washer_hole_mm = washer ? washer->hole_mm : up_to(0.5, clear_mm);
+  if (design.head_washer_hole_mm >= clear_mm - kRoundingMm) return std::nullopt;
+  design.head_washer_hole_mm = up_to(0.5, clear_mm);
+  design.notes.push_back(
+      fmt::format("Bore the washer under the head to {:.4g} mm, for the shank.", design.head_washer_hole_mm));
+  return std::nullopt;
+}
+
 std::optional<Problem> shape_head(const BoltOrder& order, const Hexagon& hexagon, BoltDesign& design) {
   constexpr double kFlatOverShankMm = 1.0;
   if (order.kind != Kind::kRivetHeadedBolt) {
@@ -138,9 +153,10 @@ std::optional<Problem> shape_head(const BoltOrder& order, const Hexagon& hexagon
     design.across_corners_mm = hexagon.across_corners_mm();
     return std::nullopt;
   }
-  if (!order.head || order.head->diameter_mm <= order.shank.max_mm() || order.head->height_mm <= 0.0) {
+  if (!order.head || order.head->diameter_mm <= order.shank.max_mm() || order.head->height_mm <= 0.0 ||
+      order.head->form == HeadForm::kCountersunk) {
     return cannot(order, "no head to match the rivets",
-                  "state diameter and height of the neighbouring rivets' heads");
+                  "state diameter and height of the neighbouring rivets' heads, snap or pan");
   }
   design.head = *order.head;
   if (order.head->form == HeadForm::kSnap) design.form_radius_mm = form_radius_mm(*order.head);
@@ -197,11 +213,7 @@ Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogu
   design.shank = order.shank;
   design.grip = *grip;
   if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
-  if (order.rules.washer_under_head) {
-    const Result<Washer> washer = washer_for(catalogue, order.rules.washer_series, thread->major_mm);
-    if (!washer && !order.rules.washer_mm) return washer.problems();
-    design.head_washer_mm = order.rules.washer_mm ? *order.rules.washer_mm : washer->thickness_mm;
-  }
+  if (const auto problem = put_washer_under_head(order, catalogue, design)) return *problem;
   constexpr double kReliefUnderCoreMm = 0.2;
   design.relief_mm = order.rules.relief_pitches * thread->pitch_mm;
   design.relief_diameter_mm = thread->core_mm() - kReliefUnderCoreMm;

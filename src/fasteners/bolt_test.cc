@@ -112,9 +112,11 @@ TEST(RivetHeadedBolt, MatchesTheRivetsBesideIt) {
   EXPECT_EQ(describe(design_bolt(order, standard_catalogue()).problems()[0]),
             "E452 S1: a flat 11.5 mm from the axis; keep it between 12.01 and 17.6 mm");
   order.head.reset();
-  EXPECT_EQ(
-      describe(design_bolt(order, standard_catalogue()).problems()[0]),
-      "E452 S1: no head to match the rivets; state diameter and height of the neighbouring rivets' heads");
+  EXPECT_EQ(describe(design_bolt(order, standard_catalogue()).problems()[0]),
+            "E452 S1: no head to match the rivets; state diameter and height of the neighbouring rivets' "
+            "heads, snap or pan");
+  order.head = HeadSize{HeadForm::kCountersunk, 33.0, 9.5};
+  EXPECT_EQ(design_bolt(order, standard_catalogue()).problems()[0].code, codes::kBadBolt);
 }
 
 TEST(ClearanceBolt, FromTheShelfSaysWhereItsThreadLies) {
@@ -133,6 +135,18 @@ TEST(ClearanceBolt, FromTheShelfSaysWhereItsThreadLies) {
             "A stock bolt of 55 mm has thread in a bearing layer: reckon its shear on the thread's section, "
             "or make the "
             "bolt to these lengths.");
+}
+
+TEST(FittedBolt, HasTheWasherUnderItsHeadBoredForTheShank) {
+  BoltOrder order = fitted({{"plate", 25, 0, false}});
+  order.rules.washer_under_head = true;
+  const BoltDesign design = *design_bolt(order, standard_catalogue());
+  EXPECT_NEAR(design.head_washer_mm, 3.0, kMm);
+  EXPECT_NEAR(design.shank_mm, 28.0, kMm);
+  EXPECT_EQ(design.notes[0], "Bore the washer under the head to 23 mm, for the shank.");  // M20's has 21 mm
+  EXPECT_NEAR(design.head_washer_hole_mm, 23.0, kMm);
+  order.rules.thread_series = "BSW";
+  EXPECT_EQ(design_bolt(order, standard_catalogue()).problems()[0].code, fairhole::codes::kNotInCatalogue);
 }
 
 TEST(FittedBolt, TakesAThreadThatHasANut) {

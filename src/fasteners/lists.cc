@@ -92,8 +92,8 @@ std::vector<BuyingLine> buying_list(const std::vector<TurningLine>& turning,
     if (rules.lock_nut) ++pieces["lock-nut " + design.thread.name()];
     ++pieces[washer_word(design)];
     if (design.head_washer_mm > 0.0)
-      ++pieces[fmt::format("washer under the head, {:.4g} mm, for {}", design.head_washer_mm,
-                           design.thread.name())];
+      ++pieces[fmt::format("washer under the head {:.4g} x {:.4g} mm", design.head_washer_hole_mm,
+                           design.head_washer_mm)];
     if (off_the_shelf(design))
       ++pieces[fmt::format("bolt {} x {:.4g} mm", design.thread.name(), design.stock->length_mm)];
   }

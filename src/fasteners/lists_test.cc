@@ -68,5 +68,19 @@ TEST(BuyingList, CountsEveryPieceOnce) {
                                              "2 washer 23 x 37 x 8 mm"}));
 }
 
+TEST(BuyingList, HoldsLockNutsAndWashersUnderHeads) {
+  BoltOrder order;
+  order.stack = {"A1", {{"plate", 25.0, 0.0, false}}};
+  order.nominal_mm = 22.0;
+  order.shank = {22002000, 22015000};
+  order.rules.lock_nut = true;
+  order.rules.washer_under_head = true;
+  std::vector<std::string> lines;
+  for (const BuyingLine& line : buying_list({}, {*design_bolt(order, standard_catalogue())}, {}, order.rules))
+    lines.push_back(std::to_string(line.quantity) + " " + line.what);
+  EXPECT_EQ(lines, (std::vector<std::string>{"1 lock-nut M20", "1 nut M20", "1 washer 23 x 37 x 8 mm",
+                                             "1 washer under the head 23 x 3 mm"}));
+}
+
 }  // namespace
 }  // namespace fairhole::fasteners

@@ -34,6 +34,7 @@ double stock_thread_mm(const Thread& thread, double length_mm) {
 }  // namespace
 
 void add_stock_bolt(const BoltRules& rules, const Catalogue& catalogue, BoltDesign& design) {
+  constexpr double kRunOutPitches = 5.0;
   const Thread& thread = design.thread;
   const Result<Washer> plain = washer_for(catalogue, rules.washer_series, thread.major_mm);
   const double washer_mm = rules.washer_mm ? *rules.washer_mm
@@ -49,7 +50,8 @@ void add_stock_bolt(const BoltRules& rules, const Catalogue& catalogue, BoltDesi
   for (const double length_mm : stock_lengths_mm(thread.form == ThreadForm::kMetric)) {
     const double from_mm = std::max(0.0, length_mm - stock_thread_mm(thread, length_mm));
     if (length_mm < least_mm || from_mm > latest_thread_mm) continue;
-    design.stock = StockBolt{length_mm, from_mm, from_mm < bearing_mm};
+    const double run_out_mm = std::max(0.0, from_mm - kRunOutPitches * thread.pitch_mm);
+    design.stock = StockBolt{length_mm, from_mm, run_out_mm, run_out_mm < bearing_mm};
     if (design.stock->thread_in_layer) {
       design.notes.push_back(
           fmt::format("A stock bolt of {:.4g} mm has thread in a bearing layer: reckon its shear on the "

@@ -43,7 +43,7 @@ struct BoltOrder {
   Kind kind = Kind::kFittedBolt;  ///< any but a rivet
   double nominal_mm = 0.0;        ///< shank
   SizeLimits shank;  ///< limits of the shank (fit, or shank_for_bore); a clearance bolt's are its nominal
-  /// Rivet-headed: the neighbouring rivets' head, as measured or by head_of_rivet().
+  /// Rivet-headed: the neighbouring rivets' head, as measured or by head_of_rivet(); snap or pan.
   std::optional<HeadSize> head;
   /// Rivet-headed: a flat milled on the head's side so far from the axis, to hold against turning.
   std::optional<double> flat_from_axis_mm;
@@ -54,8 +54,9 @@ struct BoltOrder {
 /// 1/4 in.
 struct StockBolt {
   double length_mm = 0.0;
-  double thread_from_mm = 0.0;   ///< first full thread under the head, at the earliest
-  bool thread_in_layer = false;  ///< full thread reaches into a bearing layer
+  double thread_from_mm = 0.0;   ///< where full thread begins under the head, at the latest
+  double run_out_from_mm = 0.0;  ///< where its run-out may begin: 5 pitches before (ISO 4014, from memory)
+  bool thread_in_layer = false;  ///< thread or run-out reaches into a bearing layer
 };
 
 struct BoltDesign {
@@ -69,7 +70,8 @@ struct BoltDesign {
   double across_corners_mm = 0.0;  ///< hexagon
   double form_radius_mm = 0.0;     ///< rivet head
   std::optional<double> flat_from_axis_mm;
-  double head_washer_mm = 0.0;  ///< 0: none
+  double head_washer_mm = 0.0;       ///< 0: none
+  double head_washer_hole_mm = 0.0;  ///< clears the shank
   double nut_washer_mm = 0.0;
   double nut_washer_hole_mm = 0.0;     ///< bored to clear the shank where the shank enters it
   double nut_washer_outside_mm = 0.0;  ///< 0: not known, about twice the thread
