@@ -15,7 +15,9 @@ namespace {
 
 using FitJson = nlohmann::ordered_json;
 
-FitJson limits_json(const SizeLimits& limits) { return {{"min", limits.min_mm()}, {"max", limits.max_mm()}}; }
+FitJson size_limits_json(const SizeLimits& limits) {
+  return {{"min", limits.min_mm()}, {"max", limits.max_mm()}};
+}
 
 /// To the micrometre, and further only where js halves one.
 std::string size_text(std::int64_t size_nm) {
@@ -81,9 +83,9 @@ std::string inch_practice_line(double nominal_mm) {
 
 std::string fit_json(const FitLimits& fit) {
   FitJson json = FitJson::object();
-  if (fit.hole) json["hole"] = limits_json(*fit.hole);
-  if (fit.shaft) json["shaft"] = limits_json(*fit.shaft);
-  if (fit.hole && fit.shaft) json["clearance"] = limits_json(clearance_of(fit));
+  if (fit.hole) json["hole"] = size_limits_json(*fit.hole);
+  if (fit.shaft) json["shaft"] = size_limits_json(*fit.shaft);
+  if (fit.hole && fit.shaft) json["clearance"] = size_limits_json(clearance_of(fit));
   return json.dump() + "\n";
 }
 
@@ -106,7 +108,7 @@ std::string fit_text(const FitLimits& fit, const FitPlace& place) {
 }
 
 std::string shank_json(const BoreAndShank& found) {
-  return FitJson{{"bore", found.bore_mm}, {"shank", limits_json(found.shank)}}.dump() + "\n";
+  return FitJson{{"bore", found.bore_mm}, {"shank", size_limits_json(found.shank)}}.dump() + "\n";
 }
 
 std::string shank_text(const BoreAndShank& found, const FitPlace& place) {
