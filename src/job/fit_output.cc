@@ -58,7 +58,7 @@ std::string driving_lines(double tightest_mm, double middle_mm, double diameter_
                          place.shaft, place.hub};
   const DrivingVerdict tightest = driving(pair, tightest_mm), middle = driving(pair, middle_mm);
   if (tightest.kind == Driving::kByHand) return "It goes in by hand.\n";
-  std::string text = fmt::format("At its tightest it {}: {}.\n", tightest.words, tightest.basis);
+  std::string text = fmt::format("At its tightest it {}:\n  {}.\n", tightest.words, tightest.basis);
   text += fmt::format("Halfway between the limits it {}", middle.words);
   if (middle.kind != Driving::kByHand)
     text += fmt::format(": {:.1f} kN", press(pair, middle_mm).force_n / 1000.0);
@@ -69,14 +69,14 @@ std::string driving_lines(double tightest_mm, double middle_mm, double diameter_
 }
 
 std::string inch_practice_line(double nominal_mm) {
-  std::string text = "Old inch practice for this size, shaft over hole, from memory: ";
+  std::string text = "Old inch practice for this size, shaft over hole in mm, from memory:\n  ";
   bool first = true;
   for (const InchAllowance& allowance : inch_allowances(nominal_mm)) {
     text += fmt::format("{}{} {:+.3f} to {:+.3f}", first ? "" : ", ", allowance.name, allowance.least_mm,
                         allowance.most_mm);
     first = false;
   }
-  return text + " mm.\n";
+  return text + ".\n";
 }
 
 }  // namespace

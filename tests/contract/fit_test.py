@@ -52,13 +52,13 @@ class Fit(unittest.TestCase):
         text = self.fit("22 H7/k6", "--length", "12", "--outside", "60")
         self.assertIn("  hole  H7   22.000 to 22.021 mm   +21 / 0 um\n", text)
         self.assertIn("  clearance  -0.015 to 0.019 mm: transition fit (negative: the shaft is the larger)\n", text)
-        self.assertIn("At its tightest it drives with a hammer: pressure 61 MPa, 6.1 kN over 12 mm of hole, ", text)
+        self.assertIn("At its tightest it drives with a hammer:\n  pressure 61 MPa, 6.1 kN over 12 mm of hole, ", text)
         self.assertIn("Halfway between the limits it goes in by hand.\n  steel in steel\n", text)
         self.assertIn("will gall", self.fit("22 H7/s6"))
         self.assertIn("needs a press", self.fit("22 H7/k6", "--length", "60"))
         self.assertIn("length not stated, one diameter taken (--length)", self.fit("22 H7/k6"))
         self.assertIn("goes in by hand", self.fit("22 H7/g6"))
-        self.assertIn("Old inch practice for this size, shaft over hole, from memory: ", text)
+        self.assertIn("Old inch practice for this size, shaft over hole in mm, from memory:\n  running ", text)
 
     def test_refuses(self):
         self.assertIn("E440 \"22\" is no fit; ", self.refused(2, "22"))
