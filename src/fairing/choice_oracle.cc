@@ -9,6 +9,7 @@ namespace fairhole::detail {
 namespace {
 
 constexpr int kFewBoxes = 10;  // for what is only to make a reason better
+constexpr int kBoundBoxes = 30;
 
 bool within(const OptionSet& inner, const OptionSet& outer) {
   return std::equal(inner.begin(), inner.end(), outer.begin(), [](char a, char b) { return a <= b; });
@@ -214,7 +215,10 @@ std::vector<SeatProof> ChoiceOracle::narrowed(std::size_t piece, std::vector<Sea
 Verdict ChoiceOracle::ask_piece(std::size_t piece, const OptionSet& set) {
   if (met(piece, set) != nullptr) return Verdict::kHold;
   const std::vector<double> room = rooms(piece, set);
-  SeatFound found = find(piece, room, pieces_[piece].turn_boxes);
+  // Several options as one only raise a bound: a close call is not worth many boxes.
+  const auto asked = static_cast<std::size_t>(std::count(set.begin(), set.end(), 1));
+  const int boxes = pieces_[piece].turn_boxes;
+  SeatFound found = find(piece, room, asked > table_.stacks() ? std::min(boxes, kBoundBoxes) : boxes);
   if (found.value_mm <= kHoldsRadiusMm) return Verdict::kHold;
   if (!(found.lower_mm > kHoldsRadiusMm)) return Verdict::kUnsure;
   ChoiceCut cut = cut_of(narrowed(piece, std::move(found.proofs), room),
