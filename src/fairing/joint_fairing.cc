@@ -174,7 +174,7 @@ class Search {
         failed_.insert(i);
     }
     // Never dearer than the parts as near to where they ask to be as contact lets them.
-    if (!best_) {
+    if (!best_ && choice.shared.empty()) {  // a pair's shared centres are found with the seats
       Answer rest = held(with_seats(assembly_, moves_to_seats(assembly_)));
       if (within_play(rest.assembly)) keep_cheaper(std::move(rest));
     }
