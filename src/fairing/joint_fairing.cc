@@ -156,6 +156,11 @@ class Search {
     }
   }
 
+  void keep_cheaper(Answer answer) {
+    const double cost = answer.decided.cost();
+    if (!best_ || cost < best_->decided.cost() - slack_of(cost)) best_ = std::move(answer);
+  }
+
   ChoiceFound find(const detail::ChoiceExactness& exactness) {
     const detail::AssemblyChoice choice = detail::choice_case(assembly_, cases_, options_, rules_, exactness);
     if (!first_ && before_ != nullptr) first_ = choice_before(choice);
@@ -168,9 +173,12 @@ class Search {
       if (wanted >= 0 && !here.decided.options[i][static_cast<std::size_t>(wanted)].allowed)
         failed_.insert(i);
     }
-    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost())) {
-      best_ = std::move(here);
+    // Never dearer than the parts as near to where they ask to be as contact lets them.
+    if (!best_ && choice.shared.empty()) {  // a pair's shared centres are found with the seats
+      Answer rest = held(with_seats(assembly_, moves_to_seats(assembly_)));
+      if (within_play(rest.assembly)) keep_cheaper(std::move(rest));
     }
+    keep_cheaper(std::move(here));
     first_ = found;
     return found;
   }

@@ -85,40 +85,41 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
   EXPECT_EQ(beaten, 0);
 }
 
-// A part that may only slide along x, hole for hole: the cheapest choice changes only where a hole just
-// reaches the rim of a size, so steps of 0.01 mm meet the least cost that holds on more than that.
+// One part may only slide, all others stay: the cheapest choice changes only where a hole just reaches a rim,
+// so steps of 0.01 mm meet the least cost wherever it holds on more than that.
 TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
-  int equal = 0, jobs = 0;
-  for (unsigned seed = 1; seed <= 100; ++seed) {
+  constexpr double kStepMm = 0.01;
+  int equal = 0, jobs = 0, steps_count = 0;
+  for (unsigned seed = 1; seed <= 150; ++seed) {
     SCOPED_TRACE(seed);
     Assembly assembly =
-        test::JointJobMaker(seed, {.most_parts = 1, .least_stacks = 2, .most_stacks = 4, .awkward = false})
-            .make();
-    if (assembly.seats.size() > 1) continue;  // one on each plate
-    ASSERT_EQ(assembly.seats.size(), 1U);
-    SeatedFace& seat = assembly.seats.front();
-    seat.play.across_min_mm = seat.play.across_max_mm = 0.0;
-    seat.play.turn_min = seat.play.turn_max = {};
-    seat.seat = seat.nominal;
-    seat.seat.motion.shift_mm.x() += seat.play.along_min_mm;
+        test::JointJobMaker(seed, {.least_stacks = 3, .most_stacks = 5, .awkward = false}).make();
+    for (SeatedFace& seat : assembly.seats) {
+      const bool slides = &seat == &assembly.seats.front();
+      seat.play = Play{};
+      if (slides) seat.play.along_min_mm = -2.0, seat.play.along_max_mm = 2.0;
+      seat.seat = seat.nominal;
+    }
     assembly.movers = own_movers(assembly.seats);
     const FairingRules rules = quick_rules();
     const auto [seated, plan] = JointFairing{rules}(assembly);
     const auto locating = choose_locating(assembly, detail::sound_holes(assembly));
-    double least = 1e9;
-    const SeatRange range = assembly.movers[0].play.dx_mm;
-    const int steps = static_cast<int>((range.most - range.least) / 0.01) + 1;
-    for (int k = 0; k <= steps; ++k) {
-      const double at = range.least + (range.most - range.least) * k / steps;
-      const Assembly tried = with_seats(assembly, {{at, 0.0, 0.0}});
-      if (!within_play(tried)) continue;
-      least = std::min(least, detail::decide(tried, stack_cases(tried, locating, rules), rules).cost());
+    double least = 1e9, dearest = 0.0;
+    for (double at = -2.0; at <= 2.0; at += kStepMm) {
+      std::vector<SeatMove> moves = no_moves(assembly);
+      moves.front().dx_mm = at;
+      const Assembly tried = with_seats(assembly, moves);
+      const double cost = detail::decide(tried, stack_cases(tried, locating, rules), rules).cost();
+      least = std::min(least, cost), dearest = std::max(dearest, cost);
     }
     EXPECT_LE(plan.cost, least + kCostRatio * (1.0 + least));
+    steps_count += dearest > least ? 1 : 0;
     ++jobs;
     equal += plan.cost >= least - kCostRatio * (1.0 + least) ? 1 : 0;
   }
-  EXPECT_GT(jobs, 60);
+  fmt::print("{} of {} slides meet the least cost found step by step; in {} it hangs on the slide\n", equal,
+             jobs, steps_count);
+  EXPECT_GT(steps_count, 50);
   EXPECT_GE(equal, jobs - jobs / 20);
 }
 

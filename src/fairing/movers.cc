@@ -67,7 +67,7 @@ double brought_back(double value, double least, double most) {
   return std::abs(kept - value) <= kPastMm ? kept : value;
 }
 
-PlateFromFace within_play(const SeatedFace& face, PlateFromFace seat) {
+PlateFromFace kept_within_play(const SeatedFace& face, PlateFromFace seat) {
   const SeatShift shift = seat_shift(face.nominal, seat);
   const Play& play = face.play;
   seat.motion.shift_mm =
@@ -162,7 +162,7 @@ Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves
     if (asked.motion.shift_mm == out.seats[i].seat.motion.shift_mm &&
         asked.motion.turn.radians() == out.seats[i].seat.motion.turn.radians())
       continue;  // as registration has it, limit and all
-    out.seats[i].seat = within_play(out.seats[i], asked);
+    out.seats[i].seat = kept_within_play(out.seats[i], asked);
     out.seats[i].at_limit = at_an_end(out.seats[i]);
   }
   for (Stack& stack : out.stacks) {
@@ -182,6 +182,20 @@ Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves
     }
   }
   return out;
+}
+
+bool within_play(const Assembly& assembly) {
+  constexpr double kRounding = 1e-7;  // mm, rad
+  const auto in = [](double value, double least, double most) {
+    return value >= least - kRounding && value <= most + kRounding;
+  };
+  return std::all_of(assembly.seats.begin(), assembly.seats.end(), [&in](const SeatedFace& seat) {
+    const SeatShift shift = seat_shift(seat.nominal, seat.seat);
+    const Play& play = seat.play;
+    return in(shift.along_mm, play.along_min_mm, play.along_max_mm) &&
+           in(shift.across_mm, play.across_min_mm, play.across_max_mm) &&
+           in(shift.turn.radians(), play.turn_min.radians(), play.turn_max.radians());
+  });
 }
 
 std::vector<Mover> own_movers(const std::vector<SeatedFace>& seats) {

@@ -90,7 +90,7 @@ Assembly assembly_of(const Toe& toe, double slack_mm) {
   return assembly;
 }
 
-constexpr unsigned kStatements = 300;  // of 2^20 ways to look at the faces
+constexpr unsigned kStatements = 200;  // of 2^20 ways to look at the faces
 
 TEST(SeatMovers, KnowJustTheMovesThatContactLeavesInSpace) {
   for (unsigned seed = 1; seed <= kStatements; ++seed) {
