@@ -101,7 +101,7 @@ std::vector<Alternative> alternatives(const Assembly& assembly, const FairingRul
           told("one size in each group", with_costs(assembly, rules, sizes), plan),
           told("least metal taken from old parts", with_costs(assembly, rules, metal), plan),
           told("nothing opened out in old parts", JointFairing{rules}(nothing_opened(assembly)).plan, plan),
-          told("each part seated by itself", FirstFairing{rules}(assembly), plan)};
+          told(kSeatedAlone, FirstFairing{rules}(assembly), plan)};
 }
 
 }  // namespace fairhole

@@ -51,6 +51,19 @@ void pull_layers(const Job& job, const Plate& plate, Assembly& assembly) {
   }
 }
 
+std::vector<MovingTogether> moving_together(const Assembly& assembly) {
+  std::vector<MovingTogether> together;
+  for (const Mover& mover : assembly.movers) {
+    if (mover.followers.size() < 2) continue;
+    MovingTogether& each = together.emplace_back(MovingTogether{mover.name, {}});
+    for (const Mover::Follower& follower : mover.followers) {
+      const SeatedFace& seat = assembly.seats[follower.seat];
+      each.faces.push_back(fmt::format("{} of {} on {}", seat.face, seat.part, seat.plate));
+    }
+  }
+  return together;
+}
+
 }  // namespace
 
 std::vector<PlateShape> plate_shapes(const Job& job, const std::set<std::string>& spoiled) {
@@ -114,15 +127,18 @@ Faired fair(const Job& job, const Joined& joined) {
   }
   Result<Assembly> assembly =
       assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
-  if (!assembly) return {{}, {}, {}, assembly.problems()};
+  Faired faired;
+  if (!assembly) {
+    faired.problems = assembly.problems();
+    return faired;
+  }
   // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
   std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
   assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
-  Faired faired;
   faired.warnings = loose_faces(job);
-  for (std::string& warning : closure_warnings(*assembly, kClosesMm))
-    faired.warnings.push_back(std::move(warning));
+  faired.open_loops = closure_warnings(*assembly, kClosesMm);
+  faired.together = moving_together(*assembly);
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
   fairing.plan.alternatives = alternatives(*assembly, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);

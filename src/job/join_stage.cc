@@ -174,9 +174,15 @@ class Joiner {
          is_angle(wanted.place.part),
          {},
          DistortionFinder{}(matched_points(registration, pattern, measured), registration.face_from_pattern),
-         names_of(wanted)});
+         names_of(wanted),
+         is_pinned(wanted.place.joint)});
     warn_distortion(wanted, joined_.findings.back());
     joined_.faces.push_back(std::move(joined));
+  }
+
+  bool is_pinned(const std::string& joint) const {
+    return std::any_of(job_.joints.begin(), job_.joints.end(),
+                       [&](const Joint& j) { return j.name == joint && j.pinned.has_value(); });
   }
 
   DistortionNames names_of(const Wanted& wanted) const {

@@ -15,14 +15,9 @@
 namespace fairhole::report {
 namespace {
 
-/// Reamers are bought in whole 1/64 in or 0.5 mm; any other size is set on an adjustable one.
+/// Any size that is not bought is set on an adjustable reamer.
 std::string reamer_words(const DrillStep& step) {
-  const auto whole = [&](double unit_mm) {
-    constexpr double kSame = 1e-6;
-    const double count = step.diameter_mm / unit_mm;
-    return std::abs(count - std::round(count)) < kSame;
-  };
-  if (whole(25.4 / 64.0) || whole(0.5)) return "reamer " + step.name;
+  if (is_bought_size(step.diameter_mm)) return "reamer " + step.name;
   return fmt::format("adjustable reamer, {} mm", found_mm(step.diameter_mm));
 }
 
