@@ -21,10 +21,10 @@ FULL = {
     "plates": {"hand": "LEFT", "joint_line": {"from": [390, 0], "to": [390, 250], "note": ""},
                "joined": "after drilling", "pull": {"x": 0.5, "y": 0, "sigma": 0.5}, "material": "steel", "note": ""},
     "faces": {"heel_fillet": 10, "toe_radius": "1/4 in", "no_edge": ["far end"], "datum_end": "toe", "may_be_opened": True,
-              "holes": {"A1": {"form": "through", "fixed": False, "may_be_opened": True, "largest": 30, "note": ""}}},
+              "holes": {"A1": {"form": "through", "fixed": False, "may_be_opened": True, "largest": 30, "note": ""}}, "pins": {}},
     "hole_groups": {"hand": "as drawn", "prefix": "", "packing": 0, "diameter": 20, "holes": {
         "B1": {"method": "open-out", "finish": "1 in", "note": ""}}},
-    "joints": {"blank": [], "tied_to_old_plate": False,
+    "joints": {"blank": [], "pins": {"B1": "A1"}, "tied_to_old_plate": False,
                "pinned_seat": {"along": 1, "across": "-1/16 in", "turn_deg": 0.1, "note": ""},
                "play": {"along": [-3, 3], "across": 3, "turn_deg": [-0.5, 0.5], "note": ""}},
     "fasteners": {"clearance": 0, "head_diameter": 32},
@@ -75,7 +75,8 @@ MUTATIONS = [
     (["parts", 0, "faces", 0, "length"], None), (["parts", 0, "faces", 0, "outline"], [[0, 0], [9, 0], [9, 9]]),
     (["parts", 0, "faces", 0, "measured_from"], None), (["parts", 0, "faces", 0, "readings"], []),
     (["parts", 0, "faces", 0, "no_edge"], ["left"]), (["parts", 0, "faces", 0, "holes", "A1", "form"], "square"),
-    (["parts", 0, "faces", 0, "holes", "A1", "fixed"], "yes"), (["patterns", "all kinds", 0, "x"], None),
+    (["parts", 0, "faces", 0, "holes", "A1", "fixed"], "yes"), (["joints", 0, "pins", "B1"], 3),
+    (["joints", 0, "pins"], ["B1"]), (["parts", 0, "faces", 0, "pins"], "A1"), (["patterns", "all kinds", 0, "x"], None),
     (["patterns", "by file", "file"], None), (["patterns", "by file", "file"], ""), (["patterns", "by file"], "pattern.json"),
     (["patterns", "all kinds", 0, "hole"], None), (["patterns", "all kinds", 1, "pitch"], 0),
     (["patterns", "all kinds", 1, "count"], 0), (["patterns", "all kinds", 1, "count"], 2.5),
@@ -90,8 +91,8 @@ MUTATIONS = [
     (["rules", "tilt_sigma_deg"], 11), (["rules", "contact_slack"], -1),
     (["parts", 0, "faces", 1, "opposite", "face"], None), (["parts", 0, "faces", 1, "opposite", "x"], None),
     (["parts", 0, "faces", 1, "opposite", "x"], "left"), (["joints", 0, "pinned_seat"], [1, 0]),
-    (["joints", 0, "pinned_seat", "turn_deg"], 11), (["joints", 0, "pinned_seat", "along"], "far"), (["costs", "plug"], -1), (["outputs", "paper"], "A5"), (["outputs", "inches"], 1),
-    (["outputs", "dxf"], "R14"), (["outputs", "mark_to"], 0),
+    (["joints", 0, "pinned_seat", "turn_deg"], 11), (["joints", 0, "pinned_seat", "along"], "far"), (["costs", "plug"], -1),
+    (["outputs", "paper"], "A5"), (["outputs", "inches"], 1), (["outputs", "dxf"], "R14"), (["outputs", "mark_to"], 0),
 ]
 
 
@@ -197,7 +198,8 @@ class Check:
         job = full_job(json.loads((self.example / "job.json").read_text(encoding="utf-8")))
         for text in self.fits("job", job):
             self.fault(f"a job with every key: {text}")
-        open_objects = [["patterns"], ["fasteners"], ["hole_groups", 0, "holes"], ["parts", 0, "faces", 0, "holes"]]
+        open_objects = [["patterns"], ["fasteners"], ["hole_groups", 0, "holes"], ["parts", 0, "faces", 0, "holes"],
+                        ["parts", 0, "faces", 0, "pins"], ["joints", 0, "pins"]]
         places = [p for p in self.objects(job) if p not in open_objects]
         strange = copy.deepcopy(job)
         for place in places:

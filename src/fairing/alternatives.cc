@@ -17,12 +17,20 @@ namespace {
 
 constexpr double kAboveAll = 1000.0;  // times the weight that a wish puts first
 
+/// Alternatives are there to compare with: the best found with a short search will do.
+constexpr SeatEffort kShort{200, 150, 2};
+
 long size_key(double size_mm) { return std::lround(size_mm * 1000.0); }
 
-/// Reamed or drilled to a size of its own, not to an old hole's.
+/// Reamed or drilled to a size of its own, not to that of an old hole that is left.
 bool takes_size(const StackPlan& stack) {
-  return is_drilled(stack) && stack.method != Method::kTransfer && stack.method != Method::kClear &&
-         stack.finish == Finish::kInPlace;
+  const auto has = [&stack](const char* action) {
+    return std::any_of(stack.layers.begin(), stack.layers.end(), [action](const LayerPlan& layer) {
+      return !layer.new_plate && layer.action == action;
+    });
+  };
+  return is_drilled(stack) && (has("ream") || !has("leave")) && stack.method != Method::kTransfer &&
+         stack.method != Method::kClear && stack.finish == Finish::kInPlace;
 }
 
 int odd_sizes(const Plan& plan) {
@@ -56,7 +64,7 @@ Alternative told(std::string name, const Plan& plan, const Plan& chosen) {
 
 Plan with_costs(const Assembly& assembly, FairingRules rules, const CostWeights& costs) {
   rules.costs = costs;
-  return JointFairing{rules}(assembly).plan;
+  return JointFairing{rules, kShort}(assembly).plan;
 }
 
 Assembly nothing_opened(Assembly assembly) {
@@ -89,19 +97,29 @@ PlanCount count_of(const Plan& plan) {
   return count;
 }
 
-std::vector<Alternative> alternatives(const Assembly& assembly, const FairingRules& rules, const Plan& plan) {
+std::vector<Alternative> alternatives(const Assembly& assembly, const std::vector<PlatePair>& pairs,
+                                      const FairingRules& rules, const Plan& plan) {
   const CostWeights& costs = rules.costs;
   CostWeights plugs = costs, sizes = costs, metal = costs;
   plugs.plug *= kAboveAll;
   sizes.odd_size *= kAboveAll;
   metal.metal_per_cm3 *= kAboveAll;
   metal.plug *= kAboveAll;  // or all would be plugged, which takes none
-  return {told("the plan", plan, plan),
-          told("fewest plugs", with_costs(assembly, rules, plugs), plan),
-          told("one size in each group", with_costs(assembly, rules, sizes), plan),
-          told("least metal taken from old parts", with_costs(assembly, rules, metal), plan),
-          told("nothing opened out in old parts", JointFairing{rules}(nothing_opened(assembly)).plan, plan),
-          told(kSeatedAlone, FirstFairing{rules}(assembly), plan)};
+  std::vector<Alternative> all{
+      told("the plan", plan, plan),
+      told("fewest plugs", with_costs(assembly, rules, plugs), plan),
+      told("one size in each group", with_costs(assembly, rules, sizes), plan),
+      told("least metal taken from old parts", with_costs(assembly, rules, metal), plan),
+      told("nothing opened out in old parts", JointFairing{rules, kShort}(nothing_opened(assembly)).plan,
+           plan),
+      told(kSeatedAlone, FirstFairing{rules}(assembly), plan)};
+  if (pairs.empty()) return all;
+  Assembly other = assembly;
+  other.pairs = assembly.pairs.empty() ? pairs : std::vector<PlatePair>{};
+  all.push_back(
+      told(assembly.pairs.empty() ? "left and right drilled together" : "each plate drilled by itself",
+           JointFairing{rules, kShort}(other).plan, plan));
+  return all;
 }
 
 }  // namespace fairhole

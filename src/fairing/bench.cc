@@ -111,11 +111,13 @@ std::string place_fault(const Bench& bench, const std::vector<Limit>& limits, co
 Held held_place(const Bench& bench, const Holes& holes) {
   constexpr double kSamePlaceMm = 0.1;  // as near as two old holes are ever known
   Held held;
+  held.centre_mm = bench.given.given_centre_mm;
   for (const int index : holes.serving) {
     const OldLayer& layer = bench.layer(index);
     if (!holds_place(layer) && !is_threaded(layer)) continue;
     if (held.centre_mm && (*held.centre_mm - layer.centre_mm).norm() > kSamePlaceMm) {
-      held.fault = fmt::format("{} and another hole both hold the place, {} mm apart", layer_name(layer),
+      held.fault = fmt::format("{} and {} both hold the place, {} mm apart", layer_name(layer),
+                               held.by < 0 ? "the plate drilled with this one" : "another hole",
                                format_mm((*held.centre_mm - layer.centre_mm).norm()));
     }
     if (!held.centre_mm) held.centre_mm = layer.centre_mm, held.by = index;

@@ -13,8 +13,7 @@ bool allows(const ChoiceCut& cut, const std::vector<std::vector<std::size_t>>& o
             std::span<const std::size_t> choice) {
   return std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
     double excess = row.floor_mm;
-    for (std::size_t i = 0; i < choice.size(); ++i)
-      excess -= row.value[i][of_class[i][choice[i]]];
+    for (std::size_t i = 0; i < choice.size(); ++i) excess -= row.value[i][of_class[i][choice[i]]];
     return excess <= kHoldsRadiusMm;
   });
 }

@@ -35,6 +35,7 @@ class Builder {
     bare.odd_cost = rules_.costs.odd_size;
     bare.rest = moves_to_seats(assembly_);
     find_sizes();
+    for (const PlatePair& pair : assembly_.pairs) share_centres(pair);
     for (std::size_t i = 0; i < assembly_.stacks.size(); ++i) add_stack(i);
     for (std::size_t i = 0; i < assembly_.seats.size(); ++i) add_play(i);
     bare.joint.stacks = static_cast<int>(bare.stacks.size());
@@ -53,6 +54,35 @@ class Builder {
       group_index_[key] = static_cast<int>(out_.bare.group_sizes.size());
       out_.bare.group_sizes.push_back(static_cast<int>(sizes.size()));
     }
+  }
+
+  /// Stacks of one id in both plates get a freedom of their own: their common centre.
+  void share_centres(const PlatePair& pair) {
+    constexpr double kFarMm = 25.0;  // no old hole is that far from where the drawing wants it
+    for (std::size_t i = 0; i < assembly_.stacks.size(); ++i) {
+      for (std::size_t k = 0; k < assembly_.stacks.size(); ++k) {
+        const Stack& a = assembly_.stacks[i];
+        const Stack& b = assembly_.stacks[k];
+        if (a.plate != pair.a || b.plate != pair.b || a.id != b.id) continue;
+        const int part = static_cast<int>(out_.bare.joint.parts.size());
+        out_.bare.joint.parts.push_back({{-kFarMm, kFarMm}, {-kFarMm, kFarMm}, {}});
+        out_.bare.rest.emplace_back();
+        out_.shared[i] = {part, a.nominal_mm, Motion{}};
+        out_.shared[k] = {part, a.nominal_mm, pair.b_from_a};
+      }
+    }
+  }
+
+  SeatDisc shared_disc(std::size_t stack) const {
+    const SharedCentre& shared = out_.shared.at(stack);
+    SeatDisc disc;
+    disc.stack = static_cast<int>(stack);
+    disc.centre_mm = shared.own_from_first * shared.from_mm;
+    disc.follows.push_back({shared.part, shared.own_from_first.linear(), {}, {}});
+    disc.follows.back().by_sine_mm.setZero();
+    disc.follows.back().by_versine_mm.setZero();
+    disc.counts_for_misfit = false;
+    return disc;
   }
 
   std::string group_key(std::size_t stack) const {
@@ -107,6 +137,7 @@ class Builder {
   }
 
   SeatDisc bare_disc(std::size_t stack, const DemandDisc& wanted) {
+    if (wanted.joint == kSharedCentre) return shared_disc(stack);
     std::size_t seat = 0;
     const SeatedFace* face = seat_of(stack, wanted.joint, seat);
     SeatDisc disc;
@@ -141,7 +172,8 @@ class Builder {
   void add_stack(std::size_t index) {
     const StackDemand demand =
         demand_of(cases_[index], options_[index], rules_,
-                  {exactness_.surely, exactness_.sliding_stacks.contains(index)}, reach_mm(index));
+                  {exactness_.surely, out_.shared.contains(index), exactness_.sliding_stacks.contains(index)},
+                  reach_mm(index));
     StackOptions bare;
     bare.group = group_index_.at(group_key(index));
     std::vector<int> which;
@@ -187,7 +219,7 @@ class Builder {
       edge.stack = stack;
       edge.centre_mm = origin.centre_mm + normal * (most - kEdgeRadiusMm);
       edge.counts_for_misfit = false;
-      const double room = kEdgeRadiusMm / 2.0 + (exactness_.surely ? 0.0 : kEdgeSagMm / 2.0);
+      constexpr double room = kEdgeRadiusMm / 2.0;
       out_.bare.joint.discs.push_back(std::move(moving));
       out_.bare.joint.discs.push_back(std::move(edge));
       out_.bare.stacks.push_back({-1, {{0.0, {room, room}, -1}}});

@@ -10,7 +10,8 @@ namespace {
 /// Whether cuts that concern only these stacks leave them nothing: all options tried, stack after stack.
 class Refutation {
  public:
-  Refutation(const std::vector<ChoiceCut>& cuts, const ChoiceTable& table, const std::vector<std::size_t>& stacks)
+  Refutation(const std::vector<ChoiceCut>& cuts, const ChoiceTable& table,
+             const std::vector<std::size_t>& stacks)
       : table_(table), stacks_(stacks), set_(table.whole().open) {
     for (const ChoiceCut& cut : cuts) {
       const bool inside = std::all_of(cut.stacks.begin(), cut.stacks.end(), [&](std::size_t s) {

@@ -40,6 +40,7 @@ class Demands {
   StackDemand run() {
     for (std::size_t i = 0; i < bench_.stack.layers.size(); ++i) add_hole(i);
     nominal_ = add({bench_.stack.nominal_mm, "", false});
+    if (exactness_.shared_centre) shared_ = add({bench_.stack.nominal_mm, kSharedCentre, false});
     add_edges();
     for (const Option& option : options_) out_.rooms.push_back(rooms(option));
     return std::move(out_);
@@ -131,10 +132,11 @@ class Demands {
     for (int i = 0; i < static_cast<int>(bench_.stack.layers.size()); ++i) {
       if (role(option, i) != Role::kIgnored) serving.push_back(i);
     }
-    if (serving.empty()) room[nominal_] = kAtOnceMm;
+    if (serving.empty()) room[nominal_] = exactness_.shared_centre ? bench_.rules.drawing_zone_mm : kAtOnceMm;
     for (const int index : serving) ask_of_hole(option, serving, index, room);
     ask_to_hold(serving, room);
     ask_of_edges(option, room);
+    if (shared_) room[*shared_] = kAtOnceMm;
     if (exactness_.surely) {
       for (double& r : room) r -= r > kSureMm + kAtOnceMm && r != kNoLimit ? kSureMm : 0.0;
     }
@@ -148,7 +150,7 @@ class Demands {
     const auto ask = [&room](std::size_t disc, double most) { room[disc] = std::min(room[disc], most); };
     switch (role(option, index)) {
       case Role::kGuides:
-        return ask(discs.middle, kAtOnceMm);
+        return ask(discs.middle, exactness_.shared_centre ? guiding_room(option, index) : kAtOnceMm);
       case Role::kEnclosed: {
         const OldLayer& layer = bench_.layer(index);
         const double radius = (short_mm(layer) + tear_mm(bench_, layer)) / 2.0 + bench_.growth(index);
@@ -160,6 +162,13 @@ class Demands {
       case Role::kIgnored:
         return;
     }
+  }
+
+  /// With the least pilot, which still must lie inside the old hole.
+  double guiding_room(const Option& option, int index) const {
+    const double pilot =
+        std::min(option.pilot_mm.value_or(bench_.rules.least_pilot_mm), bench_.rules.least_pilot_mm);
+    return (short_mm(bench_.layer(index)) - pilot) / 2.0 - bench_.growth(index);
   }
 
   /// A disc about an oval's middle tells where a shank passes from outside or from inside. One that slides
@@ -215,7 +224,8 @@ class Demands {
       }
     }
     for (std::size_t k = 0; k < holding.size(); ++k) {
-      room[holding[k]] = std::min(room[holding[k]], k == 0 ? kAtOnceMm : kHeldApartMm);
+      room[holding[k]] =
+          std::min(room[holding[k]], k == 0 && !exactness_.shared_centre ? kAtOnceMm : kHeldApartMm);
     }
   }
 
@@ -235,6 +245,7 @@ class Demands {
   std::vector<HoleDiscs> holes_;
   std::vector<EdgeDisc> edges_;
   std::size_t nominal_ = 0;
+  std::optional<std::size_t> shared_;
 };
 
 }  // namespace

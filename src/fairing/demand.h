@@ -20,6 +20,9 @@ struct DemandDisc {
   Eigen::Vector2d slide_mm = Eigen::Vector2d::Zero();
 };
 
+/// The `joint` of the disc that is the shared centre of two stacks.
+inline constexpr const char* kSharedCentre = "\n";
+
 /// A straight edge is told as the rim of a disc of this radius: over 8 mm along the edge they part by less
 /// than `kEdgeSagMm`.
 inline constexpr double kEdgeRadiusMm = 2e4;
@@ -30,6 +33,7 @@ struct Exactness {
   /// What no seats can undercut, so that bounds hold; or a little more than is needed, so that seats that
   /// keep it surely serve.
   bool surely = false;
+  bool shared_centre = false;  ///< the centre is another stack's too: plates drilled as a pair
   bool ovals_slide =
       false;  ///< ovals that a shank passes slide; else a disc about their middle tells it from outside
 };

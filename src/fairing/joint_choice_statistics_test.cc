@@ -31,7 +31,8 @@ TEST(JointChoiceStatistics, CostAgainstTryingAllOptions) {
   for (int job = 0; job < jobs; ++job) {
     const ChoiceCase choice_case = test::small_choice(2000 + static_cast<std::uint64_t>(job));
     const ChoiceFound found = cheapest_choice(choice_case);
-    ASSERT_TRUE(found.proven) << job << " cost " << found.cost << " bound " << found.bound << " solved " << found.sets_solved;
+    ASSERT_TRUE(found.proven) << job << " cost " << found.cost << " bound " << found.bound << " solved "
+                              << found.sets_solved;
     if (found.option.empty()) {
       ++impossible;
       EXPECT_EQ(found.bound, kNoLimit);
@@ -48,7 +49,8 @@ TEST(JointChoiceStatistics, CostAgainstTryingAllOptions) {
       }
     }
     std::vector<int> option(choice_case.stacks.size(), 0), sizes;
-    for (const StackOptions& stack : choice_case.stacks) sizes.push_back(static_cast<int>(stack.options.size()));
+    for (const StackOptions& stack : choice_case.stacks)
+      sizes.push_back(static_cast<int>(stack.options.size()));
     bool any_cheaper = false;
     do {
       if (!(least_cost(choice_case, option) < found.cost - 1e-9)) continue;

@@ -5,6 +5,7 @@
 #include <fmt/core.h>
 
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <set>
 #include <utility>
@@ -29,8 +30,11 @@ struct Answer {
 
 double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
 
-/// The same doubts about holes that have moved by a few millimetres.
-std::vector<StackCase> cases_at(const Assembly& assembly, const std::vector<StackCase>& cases) {
+/// The same doubts about holes that have moved by a few millimetres; `moves` place the centres that plates
+/// share.
+std::vector<StackCase> cases_at(const Assembly& assembly, const std::vector<StackCase>& cases,
+                                const std::map<std::size_t, detail::SharedCentre>& shared,
+                                const std::vector<SeatMove>& moves) {
   std::vector<StackCase> moved = cases;
   for (std::size_t i = 0; i < moved.size(); ++i) {
     moved[i].stack = &assembly.stacks[i];
@@ -39,6 +43,7 @@ std::vector<StackCase> cases_at(const Assembly& assembly, const std::vector<Stac
       if (plate.name == assembly.stacks[i].plate) moved[i].plate = &plate;
     }
   }
+  for (const auto& [stack, centre] : shared) moved[stack].given_centre_mm = centre.centre_mm(moves);
   return moved;
 }
 
@@ -94,10 +99,12 @@ class Search {
   }
 
  private:
-  Answer held(Assembly at) const {
+  Answer held(Assembly at, const std::map<std::size_t, detail::SharedCentre>& shared = {},
+              const std::vector<SeatMove>& moves = {}) const {
     Answer answer;
     answer.assembly = std::move(at);
-    answer.decided = detail::decide(answer.assembly, cases_at(answer.assembly, cases_), rules_, barred_);
+    answer.decided =
+        detail::decide(answer.assembly, cases_at(answer.assembly, cases_, shared, moves), rules_, barred_);
     return answer;
   }
 
@@ -134,7 +141,7 @@ class Search {
     const detail::AssemblyChoice choice = detail::choice_case(assembly_, cases_, options_, rules_, exactness);
     ChoiceFound found = cheapest_choice(choice.bare, effort_, first_ ? &*first_ : nullptr);
     if (found.option.empty()) return found;
-    Answer here = held(with_seats(assembly_, found.moves));
+    Answer here = held(with_seats(assembly_, found.moves), choice.shared, found.moves);
     failed_.clear();
     for (std::size_t i = 0; i < assembly_.stacks.size(); ++i) {
       const int wanted = choice.option_of[i][static_cast<std::size_t>(found.option[i])];

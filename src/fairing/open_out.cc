@@ -125,8 +125,10 @@ std::string short_of_size(const Bench& bench, const std::vector<Limit>& limits, 
                        format_mm(option.least_diameter_mm), need);
   }
   if (held.centre_mm) {
-    return fmt::format("about {}, which must keep its place, {} mm is needed",
-                       layer_name(bench.layer(held.by)), need);
+    return held.by < 0
+               ? fmt::format("about the centre of the plate drilled with this one {} mm is needed", need)
+               : fmt::format("about {}, which must keep its place, {} mm is needed",
+                             layer_name(bench.layer(held.by)), need);
   }
   return fmt::format("{}; clear of it, {} mm is needed to clean up the old holes",
                      limit_fault(limits, free_centre), need);
@@ -196,12 +198,13 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   option.finish_mm = asked_finish_mm(spec);
   option.fastener_mm = spec.diameter_mm;
   option.counts_as_size = true;
-  option.centre_mm = bench.stack.nominal_mm;
+  option.centre_mm = bench.given.given_centre_mm.value_or(bench.stack.nominal_mm);
+  const double off_mm = (option.centre_mm - bench.stack.nominal_mm).norm();
   option.finish = holes.made.empty() ? Finish::kBench : Finish::kInPlace;
   const Result<DrillStep> pilot = in_place_pilot(option.finish_mm, DrillUnit::kAny);
   if (option.finish == Finish::kInPlace && pilot) option.pilot_mm = pilot->diameter_mm;
-  option.position_zone_mm = bench.rules.drawing_zone_mm;
-  option.margin_mm = 2.0 * bench.rules.drawing_zone_mm;
+  option.position_zone_mm = std::max(0.0, bench.rules.drawing_zone_mm - off_mm);
+  option.margin_mm = 2.0 * (bench.rules.drawing_zone_mm - off_mm);
   option.least_diameter_mm = option.finish_mm;
   option.largest_diameter_mm =
       option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm : bench.rules.rivet_slack_mm);
@@ -209,6 +212,10 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   option.event = empty_event(bench, option.centre_mm);
   const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);
   option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);
+  if (option.margin_mm < 0.0) {
+    option.forbidden = fmt::format("the plate drilled with this one wants it {} mm from the drawing's place",
+                                   format_mm(off_mm));
+  }
   finish_option(option);
   return option;
 }

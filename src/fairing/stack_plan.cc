@@ -95,7 +95,8 @@ State state_of(const Stack& stack, const Option& option) {
   return stack.pinned_method || stack.pinned_finish_mm ? State::kPinned : State::kSettled;
 }
 
-/// The best option of a kind: allowed before forbidden; of these the cheapest, of those the largest, which comes nearest.
+/// The best option of a kind: allowed before forbidden; of these the cheapest, of those the largest, which
+/// comes nearest.
 std::optional<std::size_t> best_of(const std::vector<Option>& options, auto&& is_kind) {
   std::optional<std::size_t> best;
   const auto rank = [&](std::size_t k) {
@@ -132,6 +133,12 @@ std::vector<OtherWay> ways_of(const StackCase& stack_case, const std::vector<Opt
   for (const Method method :
        {Method::kTransfer, Method::kClear, Method::kOpenOut, Method::kBush, Method::kPlug}) {
     const bool as_taken = method == taken;
+    if (method == Method::kOpenOut) {
+      const double limit_mm = as_taken ? options[static_cast<std::size_t>(chosen)].finish_mm : kNoSizeLimitMm;
+      if (const Option* size = telling_size(options, limit_mm))
+        add(static_cast<std::size_t>(size - options.data()));
+      if (!as_taken) continue;
+    }
     if (method == Method::kTransfer && stack_case.stack->layers.size() > 1) continue;
     if (method == Method::kClear && is_fitted(stack_case.stack->fastener.kind)) continue;
     add(as_taken ? std::optional(static_cast<std::size_t>(chosen))

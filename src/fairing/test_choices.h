@@ -60,7 +60,8 @@ inline double least_cost(const ChoiceCase& choice_case, const std::vector<int>& 
 }
 
 /// Up to five stacks through a fixed part and parts that share moves: two legs of an angle slide together and
-/// each turns by itself. Options are of all kinds: roomier for one hole and tighter for another, holes let go.
+/// each turns by itself. Options are of all kinds: roomier for one hole and tighter for another, holes let
+/// go.
 inline ChoiceCase small_choice(std::uint64_t seed) {
   CaseMaker maker(seed);
   std::mt19937_64& random = maker.random();

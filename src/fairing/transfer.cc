@@ -61,8 +61,9 @@ void to_thread(const Bench& bench, int index, Option& option) {
   const double clearance = is_fitted(spec.kind) ? bench.rules.thread_clearance_mm : spec.clearance_mm;
   option.finish_mm = shank + clearance;
   option.finish = Finish::kBench;
-  option.margin_mm = clearance - 2.0 * bench.growth(index);
-  option.position_zone_mm = clearance / 2.0;
+  const double off_mm = (option.centre_mm - bench.layer(index).centre_mm).norm();
+  option.margin_mm = clearance - 2.0 * (bench.growth(index) + off_mm);
+  option.position_zone_mm = std::max(0.0, clearance / 2.0 - off_mm);
   option.least_diameter_mm = shank + bench.rules.clear_play_mm;
   option.largest_diameter_mm = shank + clearance + bench.rules.clearance_slack_mm;
   option.event.shank_mm = shank;
@@ -85,11 +86,13 @@ void to_hole(const Bench& bench, int index, Option& option) {
   option.finish_mm = *layer.diameter_mm;
   option.finish = Finish::kInPlace;
   const Result<DrillStep> usual = in_place_pilot(option.finish_mm, DrillUnit::kAny);
-  const double most = std::min(guide - 2.0 * bench.growth(index), usual ? usual->diameter_mm : guide);
+  const double off_mm = (option.centre_mm - layer.centre_mm).norm();
+  const double most =
+      std::min(guide - 2.0 * (bench.growth(index) + off_mm), usual ? usual->diameter_mm : guide);
   const double pilot = std::max(drill_up_to(most), bench.rules.least_pilot_mm);
   option.pilot_mm = pilot;
-  option.margin_mm = guide - pilot - 2.0 * bench.growth(index);
-  option.position_zone_mm = std::max(0.0, (guide - pilot) / 2.0);
+  option.margin_mm = guide - pilot - 2.0 * (bench.growth(index) + off_mm);
+  option.position_zone_mm = std::max(0.0, (guide - pilot) / 2.0 - off_mm);
   option.least_diameter_mm = option.finish_mm;
   option.largest_diameter_mm = is_fitted(bench.stack.fastener.kind)
                                    ? option.finish_mm + bench.rules.round_enough_mm
@@ -118,8 +121,8 @@ Option transfer(const Bench& bench, const Holes& holes) {
   }
   const int index = holes.serving.front();
   const OldLayer& layer = bench.layer(index);
-  option.centre_mm = layer.centre_mm;
-  option.event = empty_event(bench, layer.centre_mm);
+  option.centre_mm = bench.given.given_centre_mm.value_or(layer.centre_mm);
+  option.event = empty_event(bench, option.centre_mm);
   is_threaded(layer) ? to_thread(bench, index, option) : to_hole(bench, index, option);
   if (!bench.stack.plate_is_new) option.forbidden = "there is no new plate to take the hole";
   option.hopeless = !option.forbidden.empty();

@@ -27,7 +27,10 @@ class Checker {
     for (std::size_t i = 0; i < job_.groups.size(); ++i)
       group(job_.groups[i], fmt::format("hole_groups[{}]", i));
     for (std::size_t i = 0; i < job_.joints.size(); ++i) joint(job_.joints[i], fmt::format("joints[{}]", i));
-    for (std::size_t i = 0; i < job_.parts.size(); ++i) legs(job_.parts[i], fmt::format("parts[{}]", i));
+    for (std::size_t i = 0; i < job_.parts.size(); ++i) {
+      carried_pins(job_.parts[i], fmt::format("parts[{}]", i));
+      legs(job_.parts[i], fmt::format("parts[{}]", i));
+    }
     hole_ids();
     rings();
     ways_of_drilling();
@@ -162,7 +165,43 @@ class Checker {
             fmt::format("the joint's groups have no hole \"{}\"", id), "name holes of the joint's groups");
       }
     }
+    pins(joint.pins, holes, joint.blank, place);
     pull(joint, place);
+  }
+
+  void pins(const std::vector<PinnedPair>& pins, const std::set<HoleId>& drawn,
+            const std::vector<HoleId>& blank, const std::string& place) {
+    std::map<HoleId, HoleId> drawn_of;
+    for (const PinnedPair& pin : pins) {
+      const std::string at = fmt::format("{}.pins[\"{}\"]", place, pin.nominal);
+      if (!drawn.contains(pin.nominal)) {
+        const std::optional<std::string> near = nearest(pin.nominal, {drawn.begin(), drawn.end()});
+        add(codes::kJobNameUnknown, at, fmt::format("no hole group here has a hole \"{}\"", pin.nominal),
+            near ? fmt::format("did you mean \"{}\"?", *near)
+                 : "pin drawn holes to measured ones, each where its hole group is named");
+      } else if (std::find(blank.begin(), blank.end(), pin.nominal) != blank.end()) {
+        add(codes::kRegistrationPin, at, fmt::format("hole {} is said to be blank, too", pin.nominal),
+            "take it out of \"blank\" or out of \"pins\"");
+      }
+      const auto [earlier, fresh] = drawn_of.emplace(pin.measured, pin.nominal);
+      if (!fresh) {
+        add(codes::kRegistrationPin, at,
+            fmt::format("the measured hole {} is pinned to {} already", pin.measured, earlier->second),
+            "pin each hole once");
+      }
+    }
+  }
+
+  /// Holes of the drawing that lie on an old face.
+  void carried_pins(const Part& part, const std::string& place) {
+    for (std::size_t k = 0; k < part.faces.size(); ++k) {
+      std::set<HoleId> holes;
+      for (const HoleGroup& group : job_.groups) {
+        if (group.on != fmt::format("{}/{}", part.id, part.faces[k].name)) continue;
+        for (const NominalHole& hole : group.holes) holes.insert(hole.id);
+      }
+      pins(part.faces[k].pins, holes, {}, fmt::format("{}.faces[{}]", place, k));
+    }
   }
 
   void pull(const Joint& joint, const std::string& place) {

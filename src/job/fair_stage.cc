@@ -58,7 +58,7 @@ std::vector<MovingTogether> moving_together(const Assembly& assembly) {
     MovingTogether& each = together.emplace_back(MovingTogether{mover.name, {}});
     for (const Mover::Follower& follower : mover.followers) {
       const SeatedFace& seat = assembly.seats[follower.seat];
-      each.faces.push_back(fmt::format("{} of {} on {}", seat.face, seat.part, seat.plate));
+      each.places.push_back({seat.part, seat.plate});
     }
   }
   return together;
@@ -136,11 +136,17 @@ Faired fair(const Job& job, const Joined& joined) {
   std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
   apply_notes(job, *assembly);
   assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
+  std::vector<PlatePair> pairs;
+  for (const PlatesTogether& pair : job.pairs) {
+    if (joined.spoiled.contains(pair.a) || joined.spoiled.contains(pair.b)) continue;
+    pairs.push_back({pair.a, pair.b, pair.b_from_a});
+    if (pair.together) assembly->pairs.push_back(pairs.back());
+  }
   faired.warnings = loose_faces(job);
   faired.open_loops = closure_warnings(*assembly, kClosesMm);
   faired.together = moving_together(*assembly);
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
-  fairing.plan.alternatives = alternatives(*assembly, job.rules, fairing.plan);
+  fairing.plan.alternatives = alternatives(*assembly, pairs, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);
   faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.

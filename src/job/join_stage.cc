@@ -10,6 +10,8 @@
 #include <map>
 #include <optional>
 
+#include "outline.h"
+
 namespace fairhole::job {
 namespace {
 
@@ -18,8 +20,9 @@ constexpr double kSeatDoubtMm = 2.5;
 constexpr double kSeatDoubtRad = 0.01;
 constexpr double kStepMm = 0.5;  // less than this the bolts pull together
 
-/// The seat with its play, and the hand, which the job states.
-RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play) {
+/// The seat with its play, the hand, which the job states, and the holes somebody recognised.
+RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play,
+                           const std::vector<PinnedPair>& pins) {
   const double half_mm =
       std::max({-play.along_min_mm, play.along_max_mm, -play.across_min_mm, play.across_max_mm, 0.0});
   const double half_rad = std::max({-play.turn_min.radians(), play.turn_max.radians(), 0.0});
@@ -29,7 +32,7 @@ RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play) {
   prior.pose = FaceFromPattern{nominal.motion.inverse()};  // the pattern stands in the carrier's frame
   prior.sigma = {shift_sigma_mm, shift_sigma_mm, std::hypot(half_rad / std::sqrt(3.0), kSeatDoubtRad)};
   prior.turn_about_mm = nominal.motion.shift_mm;
-  return {prior, prior.pose.motion.mirrored, {}};
+  return {prior, prior.pose.motion.mirrored, pins};
 }
 
 /// What joining one face to one carrier needs, from a joint or from a carrying face itself.
@@ -38,6 +41,7 @@ struct Wanted {
   const Face* face = nullptr;
   std::vector<std::string> groups;
   std::vector<HoleId> blank;
+  std::vector<PinnedPair> pins;
   PlateFromFace nominal;
   Play play;
   bool on_marked_face = true;
@@ -66,8 +70,15 @@ class Joiner {
     std::vector<Wanted> all;
     for (const Part& part : job_.parts) {
       for (const Face& face : part.faces) {
-        Wanted wanted{
-            {part.id, face.name, "", part.id + "/" + face.name}, &face, {}, {}, {}, {}, true, false};
+        Wanted wanted{{part.id, face.name, "", part.id + "/" + face.name},
+                      &face,
+                      {},
+                      {},
+                      face.pins,
+                      {},
+                      {},
+                      true,
+                      false};
         for (const HoleGroup& group : job_.groups) {
           if (group.on == wanted.place.plate) wanted.groups.push_back(group.name);
         }
@@ -82,6 +93,7 @@ class Joiner {
             job_.face(joint.part, joint.face),
             joint.groups,
             joint.blank,
+            joint.pins,
             joint.seat,
             joint.play,
             joint.on_marked_face,
@@ -96,8 +108,9 @@ class Joiner {
       return;
     }
     const Pattern pattern = joint_pattern(job_, wanted.groups);
-    const Result<Registration> registration =
-        Registrar{}(pattern, measured->second, known_of(wanted.nominal, wanted.play));
+    RegistrationKnown known = known_of(wanted.nominal, wanted.play, wanted.pins);
+    known.metal_mm2 = signed_area_mm2(wanted.face->outline_mm);
+    const Result<Registration> registration = Registrar{}(pattern, measured->second, known);
     if (!registration) return fail(wanted, registration.problems());
     const Result<SeatedFace> seated = seat(wanted, *registration, measured->second);
     if (!seated) return fail(wanted, seated.problems());
@@ -106,8 +119,9 @@ class Joiner {
 
   void fail(const Wanted& wanted, const Problems& problems) {
     for (Problem problem : problems) {
-      problem.where = fmt::format("{}: part \"{}\", face \"{}\" on \"{}\"", job_.file, wanted.place.part,
-                                  wanted.place.face, wanted.place.plate);
+      const std::string detail = problem.where.empty() ? "" : ", " + problem.where;
+      problem.where = fmt::format("{}: part \"{}\", face \"{}\" on \"{}\"{}", job_.file, wanted.place.part,
+                                  wanted.place.face, wanted.place.plate, detail);
       joined_.problems.push_back(std::move(problem));
     }
     joined_.spoiled.insert(wanted.place.plate);
@@ -175,6 +189,7 @@ class Joiner {
          {},
          DistortionFinder{}(matched_points(registration, pattern, measured), registration.face_from_pattern),
          names_of(wanted),
+         wanted.pins,
          is_pinned(wanted.place.joint)});
     warn_distortion(wanted, joined_.findings.back());
     joined_.faces.push_back(std::move(joined));

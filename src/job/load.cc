@@ -11,6 +11,7 @@
 #include "fairhole/job/files.h"
 #include "json_text.h"
 #include "node.h"
+#include "pairs.h"
 #include "read_sections.h"
 
 namespace fairhole::job {
@@ -52,6 +53,7 @@ void read_body(Node& root, Job& job) {
   const Patterns patterns = read_patterns(root, job);
   for (const Node& node : root.list("hole_groups", true)) job.groups.push_back(read_group(node, patterns));
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
+  for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
   for (const auto& [name, node] : root.entries("fasteners", true))
     job.fasteners[name] = read_fastener(name, node);
   read_rules(root, job);
@@ -88,6 +90,7 @@ Result<Job> parse_job(std::string_view text, const std::string& file, const std:
   read_body(root, job);
   if (!context.problems.empty()) return context.problems;
   Problems misfits = check_names(job);
+  if (misfits.empty()) misfits = relate_pairs(job);
   if (!misfits.empty()) return misfits;
   derive(job);
   return job;

@@ -134,6 +134,46 @@ INSTANTIATE_TEST_SUITE_P(
              },
              "E132 job.json: hole_groups[0].holes[\"B9\"]: the group has no hole \"B9\"; name a hole of the "
              "group's pattern"},
+        Slip{"pin of a misspelt hole",
+             [](Json& j) {
+               j["joints"][0]["pins"] = {{"B11", "H1"}};
+             },
+             "E132 job.json: joints[0].pins[\"B11\"]: no hole group here has a hole \"B11\"; did you mean "
+             "\"B1\"?"},
+        Slip{"pin of no hole",
+             [](Json& j) {
+               j["joints"][0]["pins"] = {{"rivet", "H1"}};
+             },
+             "E132 job.json: joints[0].pins[\"rivet\"]: no hole group here has a hole \"rivet\"; pin drawn "
+             "holes "
+             "to measured ones, each where its hole group is named"},
+        Slip{"pin on a face that carries nothing",
+             [](Json& j) {
+               j["parts"][0]["faces"][0]["pins"] = {{"B1", "H1"}};
+             },
+             "E132 job.json: parts[0].faces[0].pins[\"B1\"]: no hole group here has a hole \"B1\"; pin drawn "
+             "holes to measured ones, each where its hole group is named"},
+        Slip{"measured hole pinned twice",
+             [](Json& j) {
+               j["joints"][0]["pins"] = {{"B1", "H1"}, {"B2", "H1"}};
+             },
+             "E303 job.json: joints[0].pins[\"B2\"]: the measured hole H1 is pinned to B1 already; pin each "
+             "hole "
+             "once"},
+        Slip{"blank and pinned",
+             [](Json& j) {
+               j["joints"][0]["blank"] = {"B2"};
+               j["joints"][0]["pins"] = {{"B2", "H1"}};
+             },
+             "E303 job.json: joints[0].pins[\"B2\"]: hole B2 is said to be blank, too; take it out of "
+             "\"blank\" or "
+             "out of \"pins\""},
+        Slip{"pin to a number",
+             [](Json& j) {
+               j["joints"][0]["pins"] = {{"B1", 3}};
+             },
+             "E128 job.json: joints[0].pins[\"B1\"]: a number where text must stand; put it in quotation "
+             "marks"},
         Slip{"blank of no hole", [](Json& j) { j["joints"][0]["blank"] = {"B9"}; },
              "E132 job.json: joints[0].blank: the joint's groups have no hole \"B9\"; name holes of the "
              "joint's groups"},

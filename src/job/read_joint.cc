@@ -88,6 +88,14 @@ void read_pin(Node& joint_node, Joint& joint) {
 
 }  // namespace
 
+std::vector<PinnedPair> read_pins(Node& node) {
+  std::vector<PinnedPair> pins;
+  for (const auto& [drawn, value] : node.entries("pins")) {
+    if (const std::optional<std::string> measured = value.as_text()) pins.push_back({drawn, *measured});
+  }
+  return pins;
+}
+
 Joint read_joint(Node node) {
   Joint joint;
   joint.name = node.text("name");
@@ -105,6 +113,7 @@ Joint read_joint(Node node) {
   read_pin(node, joint);
   joint.groups = node.texts("groups", true);
   joint.blank = node.texts("blank");
+  joint.pins = read_pins(node);
   joint.tied_to_old_plate = node.yes("tied_to_old_plate", false);
   node.done();
   return joint;

@@ -95,6 +95,7 @@ Face read_face(Node node) {
     opposite->done();
   }
   for (auto& [id, note] : node.entries("holes")) face.holes[id] = read_hole_note(note);
+  face.pins = read_pins(node);
   node.done();
   return face;
 }

@@ -21,6 +21,8 @@ Part read_part(Node node);
 Patterns read_patterns(Node& root, Job& job);
 HoleGroup read_group(Node node, const Patterns& patterns);
 Joint read_joint(Node node);
+/// Measured holes by the drawn ones they are.
+std::vector<PinnedPair> read_pins(Node& node);
 FastenerSpec read_fastener(const std::string& name, Node node);
 /// Rules and costs.
 void read_rules(Node& root, Job& job);

@@ -77,6 +77,93 @@ TEST(SurveyStage, RefusesANoteOnAHoleNobodyMeasured) {
                           "reading has; use the id that stands in the readings"));
 }
 
+TEST(SurveyStage, RefusesAPinOnAHoleNobodyMeasured) {
+  const test::Scratch scratch;
+  std::ofstream(scratch / "foot.csv") << kFoot;
+  Result<Job> job = test::parsed(test::sound_job());
+  job->folder = (scratch / "").string();
+  job->joints.front().pins = {{"B1", "B1"}, {"B2", "A7"}};
+  EXPECT_THAT(
+      test::lines(survey_faces(*job).problems),
+      ElementsAre("E152 job.json: part \"bracket\", face \"foot\": \"pins\" speaks of A7, which no reading "
+                  "has; use the id that stands in the readings"));
+}
+
+/// A row of five drawn at a pitch of 40 mm on a long foot; four holes of it measured, the play longer than a
+/// pitch.
+struct RowJob {
+  Job job;
+  Surveyed surveyed;
+};
+
+RowJob row_job(const std::vector<PinnedPair>& pins) {
+  nlohmann::ordered_json json = test::sound_job();
+  json["patterns"]["foot"] =
+      nlohmann::ordered_json::parse(R"([{"row": "B", "x": 100, "y": 90, "pitch": 40, "count": 5}])");
+  json["joints"][0]["play"] = {{"along", 60}, {"across", 3}, {"turn_deg", 0.5}};
+  RowJob made{*test::parsed(json), {}};
+  made.job.joints.front().pins = pins;
+  MeasuredFace& face = made.surveyed.faces[{"bracket", "foot"}];
+  for (int i = 0; i < 4; ++i) {
+    MeasuredHole hole;
+    hole.id = "A" + std::to_string(i + 1);
+    hole.centre_mm = {20.0 + 40.0 * i, 30.0};
+    hole.centre_cov_mm2 = 0.04 * Eigen::Matrix2d::Identity();
+    face.holes.push_back(hole);
+  }
+  return made;
+}
+
+TEST(JoinStage, APinSaysWhichPitchOfARowItIs) {
+  for (const char* drawn : {"B1", "B2"}) {
+    const RowJob made = row_job({{drawn, "A1"}});
+    const Joined joined = join_faces(made.job, made.surveyed);
+    EXPECT_THAT(test::lines(joined.problems), ElementsAre());
+    ASSERT_EQ(joined.findings.size(), 1U);
+    const Registration& found = joined.findings.front().registration;
+    EXPECT_TRUE(found.rivals.empty()) << drawn;
+    ASSERT_EQ(found.matches.size(), 4U);
+    EXPECT_EQ(found.matches.front().nominal, drawn);
+    EXPECT_EQ(found.matches.front().measured, "A1");
+    EXPECT_EQ(found.matches.front().p, 1.0);
+    ASSERT_EQ(joined.findings.front().pins.size(), 1U);
+    EXPECT_EQ(joined.findings.front().pins.front().nominal, drawn);
+  }
+}
+
+TEST(JoinStage, SaysThatPinsDoNotFit) {
+  const RowJob apart = row_job({{"B1", "A1"}, {"B5", "A2"}});
+  EXPECT_THAT(
+      test::lines(join_faces(apart.job, apart.surveyed).problems),
+      ElementsAre("E552 job.json: part \"bracket\", face \"foot\" on \"plate\": no pose brings the pinned "
+                  "holes together; check which holes the pins name"));
+  const RowJob far = row_job({{"B5", "A1"}});
+  EXPECT_THAT(test::lines(join_faces(far.job, far.surveyed).problems),
+              ElementsAre("E552 job.json: part \"bracket\", face \"foot\" on \"plate\": the pinned holes lie "
+                          "where the seat and its play do not let them; check which holes the pins name, and "
+                          "the seat in the job file"));
+}
+
+TEST(CheckSeats, RefusesAPartInTheAir) {
+  nlohmann::ordered_json json = test::sound_job();
+  json["joints"][0]["seat"] = {{"x", 380}, {"y", 200}};  // 20 x 50 of its 200 x 120 lie on the plate
+  EXPECT_THAT(
+      test::lines(check_seats(*test::parsed(json))),
+      ElementsAre("E150 job.json: joints[0] \"bracket on plate\": the part would hang in the air: 4 % of "
+                  "face \"foot\" lies over \"plate\"; look at the seat: x and y of the face's datum corner, "
+                  "and where its x axis points"));
+}
+
+TEST(CheckSeats, RefusesADrawingBesideThePart) {
+  nlohmann::ordered_json json = test::sound_job();
+  json["joints"][0]["seat"] = {{"x", 190}, {"y", 100}};  // beside all three holes
+  EXPECT_THAT(
+      test::lines(check_seats(*test::parsed(json))),
+      ElementsAre("E151 job.json: joints[0] \"bracket on plate\": 0 of 3 holes of the drawing lie on face "
+                  "\"foot\" at its seat; look at the seat: x and y of the face's datum corner, and where its "
+                  "x axis points"));
+}
+
 TEST(WithoutHoles, LeavesTheOthersCovarianceAsItWas) {
   MeasuredFace face;
   face.holes.resize(3);

@@ -69,19 +69,29 @@ Result<Readings> read_days(const Job& job, const FaceKey& key, const Face& face)
 /// What the job says of single holes goes with them; a note on a hole nobody measured is a slip.
 Problems note_holes(const Job& job, const FaceKey& key, const Face& face, MeasuredFace& measured) {
   Problems problems;
+  const auto unknown = [&](const char* where, const HoleId& id) {
+    problems.push_back({codes::kJobNoSuchHole,
+                        fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
+                        fmt::format("\"{}\" speaks of {}, which no reading has", where, id),
+                        "use the id that stands in the readings"});
+  };
+  std::set<HoleId> known;
+  for (MeasuredHole& hole : measured.holes) {
+    known.insert(hole.id);
+    const auto note = face.holes.find(hole.id);
+    if (note != face.holes.end() && note->second.form) hole.form = *note->second.form;
+  }
   for (const auto& [id, note] : face.holes) {
-    bool found = false;
-    for (MeasuredHole& hole : measured.holes) {
-      if (hole.id != id) continue;
-      found = true;
-      if (note.form) hole.form = *note.form;
+    if (!known.contains(id)) unknown("holes", id);
+  }
+  const auto check_pins = [&](const std::vector<PinnedPair>& pins) {
+    for (const PinnedPair& pin : pins) {
+      if (!known.contains(pin.measured)) unknown("pins", pin.measured);
     }
-    if (!found) {
-      problems.push_back({codes::kJobNoSuchHole,
-                          fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
-                          fmt::format("\"holes\" speaks of {}, which no reading has", id),
-                          "use the id that stands in the readings"});
-    }
+  };
+  check_pins(face.pins);
+  for (const Joint& joint : job.joints) {
+    if (joint.part == key.first && joint.face == key.second) check_pins(joint.pins);
   }
   return problems;
 }

@@ -2,9 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "adjust.h"
 
-#include <Eigen/Cholesky>
-#include <Eigen/Eigenvalues>
 #include <Eigen/LU>
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -32,9 +31,6 @@ struct Centred {
   }
 };
 
-/// d posed / d (image x, image y, turn), and last the residual, measured minus posed: 2n x 4.
-using Rows = Eigen::Matrix<double, Eigen::Dynamic, 4, Eigen::RowMajor>;
-
 Rows linearise(const PointSets& points, std::span<const Pairing> pairs, const Centred& pose) {
   const Motion motion = pose.motion();
   const Eigen::Matrix2d linear = motion.linear();
@@ -48,69 +44,6 @@ Rows linearise(const PointSets& points, std::span<const Pairing> pairs, const Ce
   }
   return rows;
 }
-
-/// S = Q T Q' with T tridiagonal (diagonal where the holes are independent): S + s^2 I is T + s^2 I in the
-/// same coordinates for every s.
-class Tridiagonal {
- public:
-  Tridiagonal(const PointSets& points, std::span<const Pairing> pairs) {
-    const auto n = static_cast<Eigen::Index>(pairs.size());
-    below_ = Eigen::VectorXd::Zero(2 * n);
-    if (points.full_mm2.size() == 0) {
-      diagonal_.resize(2 * n);
-      for (Eigen::Index k = 0; k < n; ++k) {
-        Eigen::SelfAdjointEigenSolver<Eigen::Matrix2d> eigen;
-        eigen.computeDirect(points.blocks_mm2[at(pairs[static_cast<std::size_t>(k)].measured)]);
-        diagonal_.segment<2>(2 * k) = eigen.eigenvalues().cwiseMax(0.0);
-        axes_.push_back(eigen.eigenvectors());
-      }
-      return;
-    }
-    Eigen::MatrixXd cov(2 * n, 2 * n);
-    for (Eigen::Index i = 0; i < n; ++i) {
-      for (Eigen::Index j = 0; j < n; ++j) {
-        cov.block<2, 2>(2 * i, 2 * j) = points.full_mm2.block<2, 2>(
-            2 * pairs[static_cast<std::size_t>(i)].measured, 2 * pairs[static_cast<std::size_t>(j)].measured);
-      }
-    }
-    dense_.compute(cov);
-    diagonal_ = dense_.diagonal();
-    below_.head(2 * n - 1) = dense_.subDiagonal();
-  }
-
-  /// Q' rows.
-  Rows turned(const Rows& rows) const {
-    if (axes_.empty()) return reflected(rows);
-    Rows out(rows.rows(), 4);
-    for (std::size_t k = 0; k < axes_.size(); ++k) {
-      const auto row = static_cast<Eigen::Index>(2 * k);
-      out.middleRows<2>(row) = axes_[k].transpose() * rows.middleRows<2>(row);
-    }
-    return out;
-  }
-  const Eigen::VectorXd& diagonal() const { return diagonal_; }
-  const Eigen::VectorXd& below() const { return below_; }
-
- private:
-  /// The Householder reflections one by one: for four columns far quicker than in blocks.
-  Rows reflected(Rows rows) const {
-    const Eigen::MatrixXd& packed = dense_.packedMatrix();
-    const auto coefficients = dense_.householderCoefficients();
-    for (Eigen::Index k = 0; k + 1 < rows.rows(); ++k) {
-      const Eigen::Index tail = rows.rows() - k - 2;
-      Eigen::RowVector4d along = rows.row(k + 1);
-      for (Eigen::Index i = 0; i < tail; ++i) along += packed(k + 2 + i, k) * rows.row(k + 2 + i);
-      along *= coefficients[k];
-      rows.row(k + 1) -= along;
-      for (Eigen::Index i = 0; i < tail; ++i) rows.row(k + 2 + i) -= packed(k + 2 + i, k) * along;
-    }
-    return rows;
-  }
-
-  Eigen::VectorXd diagonal_, below_;
-  std::vector<Eigen::Matrix2d> axes_;
-  Eigen::Tridiagonalization<Eigen::MatrixXd> dense_;
-};
 
 /// The normal equations of one scatter: [X r]' (T + s^2 I)^-1 [X r], and the determinant.
 struct Fit {
@@ -242,8 +175,9 @@ double log_scatter_prior(double log_ratio) {
   return -0.5 * z * z - std::log(kLogScatterSd) - 0.5 * kLogTwoPi;
 }
 
-std::optional<AdjustedPose> adjust_pose(const PointSets& points, std::span<const Pairing> pairs,
-                                        const Motion& start, double expected_scatter_mm) {
+std::optional<AdjustedPose> adjust_pose(const PointSets& points, TridiagonalForms& forms,
+                                        const std::vector<Pairing>& pairs, const Motion& start,
+                                        double expected_scatter_mm) {
   constexpr double kSameSpotMm = 1e-6;
   if (pairs.size() < 2) return std::nullopt;
   Centred pose = centred(points, pairs, start);
@@ -252,16 +186,22 @@ std::optional<AdjustedPose> adjust_pose(const PointSets& points, std::span<const
     spread_mm = std::max(spread_mm, (points.nominal_mm[at(pair.nominal)] - pose.middle_mm).norm());
   }
   if (spread_mm < kSameSpotMm) return std::nullopt;
-  const Tridiagonal covariance(points, pairs);
-  settle(points, pairs, covariance, expected_scatter_mm, pose);
-  Rows turned = covariance.turned(linearise(points, pairs, pose));
+  // In the order of the measured holes, so that poses which explain the same ones share a form.
+  std::vector<Pairing> sorted = pairs;
+  std::sort(sorted.begin(), sorted.end(),
+            [](const Pairing& a, const Pairing& b) { return a.measured < b.measured; });
+  std::vector<int> measured;
+  for (const Pairing& pair : sorted) measured.push_back(pair.measured);
+  const Tridiagonal& covariance = forms.of(measured);
+  settle(points, sorted, covariance, expected_scatter_mm, pose);
+  Rows turned = covariance.turned(linearise(points, sorted, pose));
   const Peak peak = find_peak([&](double z) {
     return fit(covariance, turned, expected_scatter_mm * std::exp(z)).log_restricted + log_scatter_prior(z);
   });
   AdjustedPose adjusted;
   adjusted.scatter_mm = expected_scatter_mm * std::exp(peak.mode);
-  settle(points, pairs, covariance, adjusted.scatter_mm, pose);
-  turned = covariance.turned(linearise(points, pairs, pose));
+  settle(points, sorted, covariance, adjusted.scatter_mm, pose);
+  turned = covariance.turned(linearise(points, sorted, pose));
   const Fit mean = averaged(covariance, turned, expected_scatter_mm, peak);
   pose.move(mean.change);
   adjusted.face_from_pattern = pose.motion();

@@ -37,11 +37,6 @@ void tidy(std::vector<Candidate>& candidates, const Scene& scene) {
   candidates = std::move(once);
 }
 
-double log_sum(double a, double b) {
-  const double larger = std::max(a, b);
-  return std::isinf(larger) ? larger : larger + std::log(std::exp(a - larger) + std::exp(b - larger));
-}
-
 /// Refines starts and collects what comes of them.
 class Collector {
  public:
@@ -66,7 +61,7 @@ class Collector {
       }
       if (!free_scale && at_known_place(start.pose)) continue;
       ++refined;
-      auto candidate = refine(quick_, start.pose, start.cov);
+      auto candidate = refine(quick_, quick_forms_, first_pairs(quick_, start.pose, start.cov), start.pose);
       if (!candidate) continue;
       if (!offset) offset = candidate->log_evidence - start.score;
       if (!known_already(out_.candidates, *candidate, scene_)) {
@@ -83,22 +78,27 @@ class Collector {
     return out_.candidates;
   }
 
-  /// The same with every correlation, for what is still worth it.
+  /// What is still worth it, with every correlation and with fewer pairs.
   CandidateSet finish(const PosePrior* place) {
     tidy(out_.candidates, scene_);
-    if (quick_.points.full_mm2.size() == scene_.points.full_mm2.size()) return std::move(out_);
     double best = -std::numeric_limits<double>::infinity(), best_placed = best;
     for (const Candidate& c : out_.candidates) {
       best = std::max(best, c.log_evidence);
       best_placed = std::max(best_placed, placed(c, place));
     }
-    std::vector<Candidate> full;
+    const bool in_full = quick_.points.full_mm2.size() == scene_.points.full_mm2.size();
+    std::vector<Candidate> worth;
+    TridiagonalForms forms(scene_.points);
     for (const Candidate& c : out_.candidates) {
       if (c.log_evidence < best - kWorthFull && placed(c, place) < best_placed - kWorthFull) continue;
-      auto again = refine(scene_, c.pose.face_from_pattern, c.pose.cov);
-      if (again) full.push_back(std::move(*again));
+      auto again = in_full ? std::optional(c) : refine(scene_, forms, c.pairs, c.pose.face_from_pattern);
+      if (again) worth.push_back(std::move(*again));
     }
-    out_.candidates = std::move(full);
+    tidy(worth, scene_);
+    std::set<HandAndPairs> counted;
+    for (const Candidate& c : worth) counted.insert(hand_and_pairs(c));
+    for (Candidate& c : worth) c = weigh_fewer_pairs(scene_, forms, std::move(c), counted);
+    out_.candidates = std::move(worth);
     tidy(out_.candidates, scene_);
     return std::move(out_);
   }
@@ -126,6 +126,7 @@ class Collector {
 
   const Scene& scene_;
   Scene quick_;
+  TridiagonalForms quick_forms_{quick_.points};
   const Registrar& registrar_;
   CandidateSet out_;
 };

@@ -37,6 +37,31 @@ bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
                      [&](const Pairing& pin) { return std::binary_search(pairs.begin(), pairs.end(), pin); });
 }
 
+/// The pair farthest off for its survey, pinned ones apart; the number of pairs where there is none.
+std::size_t worst_pair(const Scene& scene, const Candidate& candidate) {
+  const double own_mm2 = candidate.pose.scatter_mm * candidate.pose.scatter_mm;
+  std::size_t worst = candidate.pairs.size();
+  double most = -1.0;
+  for (std::size_t k = 0; k < candidate.pairs.size(); ++k) {
+    const Pairing& pair = candidate.pairs[k];
+    if (scene.pins.measured_of[at(pair.nominal)] == pair.measured) continue;
+    const Eigen::Matrix2d cov =
+        scene.points.blocks_mm2[at(pair.measured)] + own_mm2 * Eigen::Matrix2d::Identity();
+    const Eigen::Vector2d& r_mm = candidate.pose.residual_mm[k];
+    const double chi2 = r_mm.dot(cov.inverse() * r_mm);
+    if (chi2 > most) most = chi2, worst = k;
+  }
+  return worst;
+}
+
+/// The pairs of largest total gain at a pose.
+std::vector<Pairing> assigned(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& pose_cov,
+                              double scatter_mm, std::size_t expected_pairs) {
+  return best_assignment(gated_gains(scene, pose, pose_cov, scatter_mm, expected_pairs),
+                         static_cast<int>(scene.points.nominal_mm.size()),
+                         static_cast<int>(scene.points.measured_mm.size()));
+}
+
 double log_evidence(const Scene& scene, const Candidate& candidate) {
   double diameters = 0.0;
   for (const Pairing& pair : candidate.pairs)
@@ -46,11 +71,13 @@ double log_evidence(const Scene& scene, const Candidate& candidate) {
 
 }  // namespace
 
-HoleOdds::HoleOdds(const PointSets& points)
+HoleOdds::HoleOdds(const PointSets& points, std::optional<double> metal_mm2)
     : nominal_(static_cast<double>(points.nominal_mm.size())),
       measured_(static_cast<double>(points.measured_mm.size())),
       // Either may be the larger part of the metal. In principal axes, so that no frame is preferred.
-      log_area_mm2_(std::log(std::max(area_mm2(points.nominal_mm), area_mm2(points.measured_mm)))) {}
+      log_area_mm2_(
+          std::log(metal_mm2.value_or(std::max(area_mm2(points.nominal_mm), area_mm2(points.measured_mm))))) {
+}
 
 double HoleOdds::log_probability(std::size_t pairs) const {
   const auto found = static_cast<double>(pairs);
@@ -130,41 +157,68 @@ std::vector<Gain> gated_gains(const Scene& scene, const Motion& pose, const Eige
   return gains;
 }
 
-std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start) {
-  const auto adjusted = adjust_pose(scene.points, pairs, start, scene.expected_scatter_mm);
+std::optional<Candidate> with_pairs(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                    const Motion& start) {
+  const auto adjusted = adjust_pose(scene.points, forms, pairs, start, scene.expected_scatter_mm);
   if (!adjusted) return std::nullopt;
-  Candidate candidate{*adjusted, std::move(pairs), 0.0};
-  candidate.log_evidence = log_evidence(scene, candidate);
+  Candidate candidate{*adjusted, std::move(pairs)};
+  candidate.log_evidence = candidate.log_pairs = log_evidence(scene, candidate);
   return candidate;
 }
 
-std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov) {
-  constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
-  const auto nominal_count = static_cast<int>(scene.points.nominal_mm.size());
-  const auto measured_count = static_cast<int>(scene.points.measured_mm.size());
-  std::optional<Candidate> best;
-  std::vector<Pairing> before;
-  Motion pose = start;
-  Eigen::Matrix3d cov = start_cov;
+std::vector<Pairing> first_pairs(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& cov) {
   // A hypothesis rests on few holes that scatter: start with a gate twice as wide.
-  double scatter_mm = 2.0 * scene.expected_scatter_mm;
-  std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
+  const std::size_t expected = std::min(scene.points.nominal_mm.size(), scene.points.measured_mm.size());
+  return assigned(scene, pose, cov, 2.0 * scene.expected_scatter_mm, expected);
+}
+
+std::optional<Candidate> refine(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                Motion pose) {
+  constexpr int kMostRounds = 8;  // two or three do; more means two assignments that lead to each other
+  std::optional<Candidate> best;
   for (int round = 0; round < kMostRounds; ++round) {
-    std::vector<Pairing> pairs =
-        best_assignment(gated_gains(scene, pose, cov, scatter_mm, expected), nominal_count, measured_count);
-    if (pairs == before) break;
-    auto candidate = with_pairs(scene, std::move(pairs), pose);
+    auto candidate = with_pairs(scene, forms, pairs, pose);
     if (!candidate) break;
-    before = candidate->pairs;
-    expected = before.size();
     pose = candidate->pose.face_from_pattern;
-    cov = candidate->pose.cov;
     // The estimate of few holes may be far too small by luck.
-    scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
-    if (hold_pins(before, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
+    const double scatter_mm = std::max(candidate->pose.scatter_mm, 0.5 * scene.expected_scatter_mm);
+    std::vector<Pairing> next = assigned(scene, pose, candidate->pose.cov, scatter_mm, pairs.size());
+    if (hold_pins(pairs, scene.pins) && (!best || candidate->log_evidence > best->log_evidence))
       best = std::move(candidate);
+    if (next == pairs) break;
+    pairs = std::move(next);
   }
   return best;
+}
+
+double log_sum(double log_a, double log_b) {
+  const double larger = std::max(log_a, log_b);
+  return std::isinf(larger) ? larger : larger + std::log(std::exp(log_a - larger) + std::exp(log_b - larger));
+}
+
+HandAndPairs hand_and_pairs(const Candidate& candidate) {
+  return {candidate.pose.face_from_pattern.mirrored, candidate.pairs};
+}
+
+Candidate weigh_fewer_pairs(const Scene& scene, TridiagonalForms& forms, Candidate candidate,
+                            std::set<HandAndPairs>& counted) {
+  constexpr std::size_t kMostPairs = 24, kFewestPairs = 2;
+  if (candidate.pairs.size() > kMostPairs) return candidate;
+  double log_all = candidate.log_pairs;
+  for (Candidate fewer = candidate; fewer.pairs.size() > kFewestPairs;) {
+    const std::size_t worst = worst_pair(scene, fewer);
+    if (worst == fewer.pairs.size()) break;
+    std::vector<Pairing> pairs = fewer.pairs;
+    pairs.erase(pairs.begin() + static_cast<std::ptrdiff_t>(worst));
+    auto next = with_pairs(scene, forms, std::move(pairs), fewer.pose.face_from_pattern);
+    if (!next) break;
+    fewer = std::move(*next);
+    if (!counted.insert(hand_and_pairs(fewer)).second) continue;
+    log_all = log_sum(log_all, fewer.log_pairs);
+    if (fewer.log_pairs > candidate.log_pairs) candidate = fewer;
+  }
+  candidate.log_evidence = log_all;
+  return candidate;
 }
 
 bool alike(const Motion& a, const Motion& b, const Scene& scene) {

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <set>
+#include <utility>
 #include <vector>
 
 #include "adjust.h"
@@ -18,7 +20,7 @@ namespace fairhole {
 class HoleOdds {
  public:
   HoleOdds() = default;
-  explicit HoleOdds(const PointSets& points);
+  HoleOdds(const PointSets& points, std::optional<double> metal_mm2);
 
   double log_probability(std::size_t pairs) const;  ///< of so many being found, the others missing and extra
   double log_gain(std::size_t pairs) const;         ///< of the last of so many pairs, before its residual
@@ -57,14 +59,34 @@ struct Candidate {
   AdjustedPose pose;
   std::vector<Pairing> pairs;
   double log_evidence = 0.0;  ///< pose integrated out under a flat prior; comparable between candidates
+  double log_pairs = 0.0;     ///< the part of it that these very pairs bring
 };
 
-/// Refines a pose: assignment and adjustment in turn until the pairs repeat. Nothing when fewer than 2 pairs
-/// stand or a pinned one does not.
-std::optional<Candidate> refine(const Scene& scene, const Motion& start, const Eigen::Matrix3d& start_cov);
+/// The best pairs at a pose that a hypothesis gave, known to `cov`.
+std::vector<Pairing> first_pairs(const Scene& scene, const Motion& pose, const Eigen::Matrix3d& cov);
+
+/// What a pose is but for its place.
+using HandAndPairs = std::pair<bool, std::vector<Pairing>>;
+HandAndPairs hand_and_pairs(const Candidate& candidate);
+
+/// Refines a pose: adjustment and assignment in turn until the pairs repeat. Nothing when fewer than 2 pairs
+/// stand or a pinned one does not. `forms` are of the scene's points.
+std::optional<Candidate> refine(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                Motion pose);
+
+/// The same pose with fewer pairs, the one that fits worst left out each time: on a small part a chance hole
+/// inside the gate widens the scatter until it fits. The best set of pairs stands, the evidence is that of
+/// all of them together. Parts of more than 24 pairs come back as they are: one pair cannot move their
+/// scatter.
+/// Pairs in `counted` belong to another candidate already and are passed over; those looked at are added.
+Candidate weigh_fewer_pairs(const Scene& scene, TridiagonalForms& forms, Candidate candidate,
+                            std::set<HandAndPairs>& counted);
+
+double log_sum(double log_a, double log_b);  ///< log of e^a + e^b
 
 /// The pose that given pairs ask for, and its evidence. Nothing when they fix none.
-std::optional<Candidate> with_pairs(const Scene& scene, std::vector<Pairing> pairs, const Motion& start);
+std::optional<Candidate> with_pairs(const Scene& scene, TridiagonalForms& forms, std::vector<Pairing> pairs,
+                                    const Motion& start);
 
 /// Gains of all pairs inside the gate of a pose with covariance `pose_cov` (at the pattern's origin), scatter
 /// included. `pairs`: about how many there will be.

@@ -5,6 +5,7 @@
 #include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace fairhole {
 namespace {
@@ -14,25 +15,29 @@ constexpr double kWideScatter = 2.5;  // times what is expected: 90 in 100 parts
 /// Each drawn hole with the nearest measured one inside its gate.
 std::vector<Pairing> hits(const Scene& scene, const Gates& gates, const NearestNominal& nearest,
                           const FastPose& pose, const Looseness& loose) {
+  struct Nearest {
+    int measured = -1;
+    double off_mm2 = std::numeric_limits<double>::infinity();
+  };
   const PointSets& points = scene.points;
-  std::vector<std::pair<Pairing, double>> found;
+  const double gate = gates.sigmas * gates.sigmas, reach_mm2 = gates.reach_mm * gates.reach_mm;
+  std::vector<Nearest> of(points.nominal_mm.size());
+  std::size_t count = 0;
   for (std::size_t i = 0; i < points.measured_mm.size(); ++i) {
-    const double gate_mm2 =
-        gates.sigmas * gates.sigmas * (gates.variance_mm2[i] + loose.at(points.measured_mm[i]));
-    if (gate_mm2 > gates.reach_mm * gates.reach_mm) continue;
+    const double gate_mm2 = gate * (gates.variance_mm2[i] + loose.at(points.measured_mm[i]));
+    if (gate_mm2 > reach_mm2) continue;
     const Eigen::Vector2d q_mm = pose.to_pattern(points.measured_mm[i]);
     const int a = nearest(q_mm.x(), q_mm.y());
     if (a < 0 || !scene.pins.allow(a, static_cast<int>(i))) continue;
     const double off_mm2 = (points.nominal_mm[at(a)] - q_mm).squaredNorm();
-    if (off_mm2 <= gate_mm2) found.push_back({{a, static_cast<int>(i)}, off_mm2});
+    if (off_mm2 > gate_mm2 || off_mm2 >= of[at(a)].off_mm2) continue;
+    count += of[at(a)].measured < 0 ? 1 : 0;
+    of[at(a)] = {static_cast<int>(i), off_mm2};
   }
-  std::sort(found.begin(), found.end(), [](const auto& x, const auto& y) {
-    return std::tie(x.first.nominal, x.second, x.first.measured) <
-           std::tie(y.first.nominal, y.second, y.first.measured);
-  });
   std::vector<Pairing> pairs;
-  for (const auto& [pair, off_mm2] : found) {
-    if (pairs.empty() || pairs.back().nominal != pair.nominal) pairs.push_back(pair);
+  pairs.reserve(count);
+  for (std::size_t a = 0; a < of.size(); ++a) {
+    if (of[a].measured >= 0) pairs.push_back({static_cast<int>(a), of[a].measured});
   }
   return pairs;
 }

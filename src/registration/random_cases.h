@@ -117,7 +117,8 @@ struct RandomCase {
   Drawn drawn;
   MeasuredFace face;
   Motion truth;
-  std::vector<int> kept;  ///< drawn holes that are on the part
+  std::vector<int> kept;   ///< drawn holes that are on the part
+  double metal_mm2 = 0.0;  ///< where the extra ones may lie
 
   /// How far off a pose puts the holes that are on the part, at the worst.
   double off_mm(const Motion& pose) const {
@@ -128,20 +129,32 @@ struct RandomCase {
     }
     return worst_mm;
   }
+  /// Pairs that are true, less those that are not.
+  int true_pairs(const std::vector<Match>& matches) const {
+    int sum = 0;
+    for (const Match& match : matches) {
+      const auto k = static_cast<std::size_t>(std::stoi(match.measured.substr(1)));
+      const bool right =
+          k < kept.size() && match.nominal == drawn.pattern[static_cast<std::size_t>(kept[k])].id;
+      sum += right ? 1 : -1;
+    }
+    return sum;
+  }
   bool is_right(const Motion& pose, bool any_hand = false) const {
     return (any_hand || pose.mirrored == truth.mirrored) && off_mm(pose) < 0.4 * drawn.nearest_mm;
   }
 };
 
 struct Lost {
-  double missing = 0.0;  ///< chance of each drawn hole
-  double extra = 0.0;    ///< expected number over drawn ones
-  int always_kept = 3;   ///< so many are on the part whatever the chance
+  double missing = 0.0;     ///< chance of each drawn hole
+  double extra = 0.0;       ///< expected number over drawn ones
+  int always_kept = 3;      ///< so many are on the part whatever the chance
+  double beyond_mm = 50.0;  ///< so far beyond the outermost drawn holes the extra ones may lie
 };
 
-/// Extra holes lie anywhere on the metal, 50 mm beyond the outermost
-/// holes; all stand in random order. No face is made where fewer than two true holes are left. `uneven_mm`:
-/// how far the drawing itself is off its regular places, 1 sigma.
+/// Extra holes lie anywhere on the metal; all stand in random order. The true ones are named M0, M1, ... as
+/// `kept` lists them, the extra ones after them. No face is made where fewer than two true holes are left.
+/// `uneven_mm`: how far the drawing itself is off its regular places, 1 sigma.
 inline RandomCase random_case(Shape shape, int count, const Lost& lost, double scatter_mm,
                               std::mt19937_64& rng, double uneven_mm = 0.0) {
   std::uniform_real_distribution<double> unit(0.0, 1.0);
@@ -162,12 +175,14 @@ inline RandomCase random_case(Shape shape, int count, const Lost& lost, double s
     made.kept.push_back(order[k]);
     places_mm.emplace_back(made.truth * q_mm + scatter_mm * normal_pair(rng));
   }
+  const Eigen::Vector2d metal_mm = (high - low).array() + 2.0 * lost.beyond_mm;
+  made.metal_mm2 = metal_mm.prod();
   if (made.kept.size() < 2) return made;
   const int extra = std::poisson_distribution<int>(lost.extra * count)(rng);
   for (int k = 0; k < extra; ++k) {
     const Eigen::Vector2d share(unit(rng), unit(rng));
-    const Eigen::Vector2d box_mm = (high - low).array() + 100.0;
-    places_mm.emplace_back(made.truth * Eigen::Vector2d(low.array() - 50.0 + share.array() * box_mm.array()));
+    places_mm.emplace_back(made.truth *
+                           Eigen::Vector2d(low.array() - lost.beyond_mm + share.array() * metal_mm.array()));
   }
   std::vector<Eigen::Vector2d> from_corner_mm = places_mm;  // a tape starts at the part's own corner
   for (Eigen::Vector2d& p : from_corner_mm) p -= made.truth.shift_mm;

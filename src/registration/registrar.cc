@@ -171,7 +171,12 @@ void sort_best_first(std::vector<Weighed>& weighed) {
   });
 }
 
-Problem nothing_fits(const RegistrationKnown& known) {
+Problem nothing_fits(const RegistrationKnown& known, bool found_elsewhere) {
+  if (!known.pins.empty() && known.place && found_elsewhere) {
+    return {codes::kRegistrationPinsDoNotFit, "",
+            "the pinned holes lie where the seat and its play do not let them",
+            "check which holes the pins name, and the seat in the job file"};
+  }
   if (!known.pins.empty()) {
     return {codes::kRegistrationPinsDoNotFit, "", "no pose brings the pinned holes together",
             "check which holes the pins name"};
@@ -199,6 +204,8 @@ Result<Registration> Registrar::operator()(const Pattern& pattern, const Measure
     if (const auto place = log_place(c, known, scene)) allowed.push_back({&c, c.log_evidence + *place});
   }
   sort_best_first(allowed);
+  // Pins that bring holes together elsewhere say more than a hand that fits them by chance.
+  if (allowed.empty() && !known.pins.empty() && !by_holes.empty()) return nothing_fits(known, true);
   if (other_hand_fits(scene, found, allowed, known)) {
     return Problem{
         codes::kRegistrationWrongHand, "",
@@ -206,7 +213,7 @@ Result<Registration> Registrar::operator()(const Pattern& pattern, const Measure
         "check from which side the face was measured, on which side of the plate the part lies, and whether "
         "the part belongs to the other hand"};
   }
-  if (allowed.empty()) return nothing_fits(known);
+  if (allowed.empty()) return nothing_fits(known, !by_holes.empty());
 
   const Writer writer(scene, pattern, face);
   const Candidate& best = *allowed.front().candidate;

@@ -10,12 +10,13 @@ namespace fairhole {
 namespace {
 
 constexpr int kCases = 20;  // of every kind, in turn
+constexpr int kLargeCases = 3;
 
 /// Parts with 40 % of the holes missing and as many extra, either hand; holes taken as independent.
 std::vector<test::RandomCase> cases_of(test::Shape shape, int count, bool correlated) {
   std::mt19937_64 rng(31);
   std::vector<test::RandomCase> cases;
-  for (int k = 0; k < (count > 300 ? 3 : kCases); ++k) {
+  for (int k = 0; k < (count > 300 ? kLargeCases : kCases); ++k) {
     cases.push_back(test::random_case(shape, count, {0.4, 0.4}, 0.5, rng));
     if (!correlated) cases.back().face.covariance_mm2.resize(0, 0);
   }
@@ -73,19 +74,30 @@ void ransac(benchmark::State& state, test::Shape shape) {
   state.counters["wrong_in_100"] = 100.0 * wrong / static_cast<double>(state.iterations());
 }
 
+// Whole rounds of the cases, so that every one counts as often.
 #define BOTH(name, ...)                                               \
   BENCHMARK_CAPTURE(exhaustive, name, __VA_ARGS__, false)             \
       ->Arg(12)                                                       \
       ->Arg(50)                                                       \
       ->Arg(200)                                                      \
+      ->Iterations(3 * kCases)                                        \
+      ->Unit(benchmark::kMillisecond);                                \
+  BENCHMARK_CAPTURE(exhaustive, name##_large, __VA_ARGS__, false)     \
       ->Arg(1000)                                                     \
+      ->Iterations(kLargeCases)                                       \
       ->Unit(benchmark::kMillisecond);                                \
   BENCHMARK_CAPTURE(exhaustive, name##_correlated, __VA_ARGS__, true) \
       ->Arg(12)                                                       \
       ->Arg(50)                                                       \
       ->Arg(200)                                                      \
+      ->Iterations(3 * kCases)                                        \
       ->Unit(benchmark::kMillisecond);                                \
-  BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)->Arg(12)->Arg(50)->Arg(200)->Unit(benchmark::kMillisecond)
+  BENCHMARK_CAPTURE(ransac, name, __VA_ARGS__)                        \
+      ->Arg(12)                                                       \
+      ->Arg(50)                                                       \
+      ->Arg(200)                                                      \
+      ->Iterations(3 * kCases)                                        \
+      ->Unit(benchmark::kMillisecond)
 
 BOTH(irregular, test::Shape::kStrewn);
 BOTH(grid, test::Shape::kGrid);

@@ -98,6 +98,7 @@ std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pa
     measured_of[pair.nominal] = pair.measured;
     nominal_of[pair.measured] = pair.nominal;
   }
+  TridiagonalForms forms(scene.points);
   std::vector<Swap> swaps;
   for (const Gain& gain : gated_gains(scene, best.pose.face_from_pattern, best.pose.cov, best.pose.scatter_mm,
                                       best.pairs.size())) {
@@ -114,9 +115,9 @@ std::vector<Swap> find_swaps(const Scene& scene, const Candidate& best, const Pa
     swapped[pair.nominal] = pair.measured;
     std::vector<Pairing> pairs;
     for (const auto& [nominal, measured] : swapped) pairs.push_back({nominal, measured});
-    const auto candidate = with_pairs(scene, std::move(pairs), best.pose.face_from_pattern);
+    const auto candidate = with_pairs(scene, forms, std::move(pairs), best.pose.face_from_pattern);
     if (!candidate) continue;
-    const double odds = 1.0 / (1.0 + std::exp(best.log_evidence - candidate->log_evidence));
+    const double odds = 1.0 / (1.0 + std::exp(best.log_pairs - candidate->log_pairs));
     if (odds <= least) continue;
     swaps.push_back({face.holes[static_cast<std::size_t>(pair.measured)].id,
                      own == nominal_of.end() ? HoleId() : pattern[static_cast<std::size_t>(own->second)].id,

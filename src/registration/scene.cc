@@ -42,8 +42,9 @@ bool all_finite(const PointSets& points, const RegistrationKnown& known) {
       !known.place || (known.place->pose.motion.shift_mm.allFinite() &&
                        std::isfinite(known.place->pose.motion.turn.radians()) &&
                        known.place->sigma.allFinite() && known.place->turn_about_mm.allFinite());
-  return place && finite(points.nominal_mm) && finite(points.measured_mm) && finite(points.blocks_mm2) &&
-         points.full_mm2.allFinite();
+  const bool metal = !known.metal_mm2 || (std::isfinite(*known.metal_mm2) && *known.metal_mm2 > 0.0);
+  return place && metal && finite(points.nominal_mm) && finite(points.measured_mm) &&
+         finite(points.blocks_mm2) && points.full_mm2.allFinite();
 }
 
 /// Positive semidefinite to rounding: a hair of variance is added before the test.
@@ -155,7 +156,7 @@ Result<Scene> make_scene(const Pattern& pattern, const MeasuredFace& face, const
   if (!pins) return pins.problems();
   scene.pins = std::move(*pins);
   scene.points.grid = NominalGrid(scene.points.nominal_mm);
-  scene.odds = HoleOdds(scene.points);
+  scene.odds = HoleOdds(scene.points, known.metal_mm2);
   scene.diameters = DiameterEvidence(pattern, face);
   scene.gate_chi2 = chi2_quantile(1.0 - registrar.gate_loss, 2.0);
   scene.expected_scatter_mm = registrar.expected_scatter_mm;

@@ -42,15 +42,13 @@ class PoseCells {
     for (const Eigen::Vector2d& p : nominal_mm) middle_mm_ += p / static_cast<double>(nominal_mm.size());
     for (const Eigen::Vector2d& p : nominal_mm) radius_mm_ = std::max(radius_mm_, (p - middle_mm_).norm());
   }
-  bool contains(const FastPose& pose) const {
-    return seen_.contains(key(cell(pose), {0, 0, 0, 0}, pose.mirrored));
-  }
-  void insert(const FastPose& pose) { seen_.insert(key(cell(pose), {0, 0, 0, 0}, pose.mirrored)); }
-  void insert_with_neighbours(const FastPose& pose) {
+  /// Of the cell a pose lies in.
+  std::uint64_t key(const FastPose& pose) const { return key(cell(pose), {0, 0, 0, 0}, pose.mirrored); }
+  template <class Visit>
+  void with_neighbours(const FastPose& pose, Visit visit) const {
     const Cell middle = cell(pose);
-    for (int k = 0; k < 81; ++k) {
-      seen_.insert(key(middle, {k % 3 - 1, k / 3 % 3 - 1, k / 9 % 3 - 1, k / 27 - 1}, pose.mirrored));
-    }
+    for (int k = 0; k < 81; ++k)
+      visit(key(middle, {k % 3 - 1, k / 3 % 3 - 1, k / 9 % 3 - 1, k / 27 - 1}, pose.mirrored));
   }
 
  private:
@@ -71,7 +69,6 @@ class PoseCells {
   double per_mm_;
   Eigen::Vector2d middle_mm_ = Eigen::Vector2d::Zero();
   double radius_mm_ = 0.0;
-  KeySet seen_;
 };
 
 class Search {
@@ -83,8 +80,7 @@ class Search {
         lengths_(scene.points.nominal_mm),
         nearest_(scene.points.nominal_mm, gates_.reach_mm),
         evidence_(scene),
-        tried_(scene.points.nominal_mm, 0.5 * scene.alike_mm),
-        kept_cells_(scene.points.nominal_mm, 0.5 * scene.alike_mm),
+        cells_(scene.points.nominal_mm, 0.5 * scene.alike_mm),
         order_(scene.points.measured_mm.size()) {
     // Shuffled once, so that the first holes looked at are a fair sample of all.
     std::iota(order_.begin(), order_.end(), 0);
@@ -162,17 +158,18 @@ class Search {
 
   void consider(const FastPose& pose, const Looseness& loose, int i, int j) {
     if (options_.place != nullptr && !near_place(pose, loose)) return;
-    if (tried_.contains(pose) || kept_cells_.contains(pose)) return;
+    const std::uint64_t cell = cells_.key(pose);
+    if (tried_.contains(cell) || kept_.contains(cell)) return;
     const std::size_t explained = explains(pose, loose, i, j);
     if (explained == 0) return;
     if (scouting_) {
       if (explained < needed_) return;
       set_needed(explained + 1);
     } else {
-      tried_.insert(pose);
+      tried_.insert(cell);
     }
     const auto polished = polish(scene_, gates_, nearest_, evidence_, pose, loose);
-    if (polished && !kept_cells_.contains(polished->pose)) keep(*polished);
+    if (polished && !kept_.contains(cells_.key(polished->pose))) keep(*polished);
   }
 
   bool near_place(const FastPose& pose, const Looseness& loose) const {
@@ -244,10 +241,10 @@ class Search {
                      log_place_density(sure.pose.motion, Eigen::Matrix3d::Zero(), sure, 0.0);
     }
     if (start.score < best_ - kWorthKeeping) {
-      kept_cells_.insert(polished.pose);
+      kept_.insert(cells_.key(polished.pose));
       return;
     }
-    kept_cells_.insert_with_neighbours(polished.pose);
+    cells_.with_neighbours(polished.pose, [&](std::uint64_t cell) { kept_.insert(cell); });
     result_.starts.push_back(start);
     if (start.score > best_) {
       best_ = start.score;
@@ -276,7 +273,8 @@ class Search {
   LengthIndex lengths_;
   NearestNominal nearest_;
   QuickEvidence evidence_;
-  PoseCells tried_, kept_cells_;
+  PoseCells cells_;
+  KeySet tried_, kept_;  ///< cells of poses looked into, and of what came of them
   std::vector<int> order_;
   std::size_t needed_ = 2;
   std::size_t found_pairs_ = 0, found_needed_ = 0;  ///< of the best so far

@@ -51,7 +51,7 @@ std::string same_words(const Plan& plan) {
 std::string alone_words(const ReportInput& input) {
   const Alternative* alone = seated_alone(input.plan);
   if (alone == nullptr || alone->same || input.together.empty()) return {};
-  return "Each part seated by itself is there to compare with: parts that touch cannot all stand so.";
+  return "Each part seated by itself is there to compare with; where parts touch they may then not meet.";
 }
 
 std::vector<Html> row_of(const Alternative& each, const Html& name) {
@@ -89,22 +89,26 @@ Html alternatives_section(const ReportInput& input) {
     if (!all[i].same) rows.push_back(row_of(all[i], escaped(all[i].name)));
   }
   Html out = element("h2", "What else could be done", "id=\"else\"");
-  out += paragraph("The same job worked out again, each time with one wish put before all others.");
-  out += html_table({{""},
-                     {"plugs", true},
-                     {"old holes opened out", true},
-                     {"odd sizes", true},
-                     {"sizes to ream", true},
-                     {"metal taken, cm\u00B3", true},
-                     {"holes undecided", true},
-                     {"odds in 100", true}},
-                    rows);
+  out += paragraph(
+      "The same job worked out again, each time with one wish put before all others; the best found in a "
+      "short search. Plugs and holes opened out are counted in old parts.");
+  const Html table = html_table({{""},
+                                 {"plugs", true},
+                                 {"opened out", true},
+                                 {"odd sizes", true},
+                                 {"sizes", true},
+                                 {"metal, cm\u00B3", true},
+                                 {"un\u00ADdecided", true},
+                                 {"odds in 100", true}},
+                                rows);
+  out += element("div", table, "class=\"else\"");
   for (const std::string& says : {same_words(input.plan), gain_words(input.plan), alone_words(input)}) {
     if (!says.empty()) out += paragraph(says);
   }
   out += paragraph(
       "An odd size is a hole reamed to another size than most of its group. The odds are that every decided "
-      "hole comes out as planned; undecided ones are not in them. To have another row: in the job file "
+      "hole comes out as planned; undecided ones are not in them. Sizes are those that want a tool of their "
+      "own. To have another row: in the job file "
       "change \"costs\", or \"may_be_opened\" of a face, and run again.",
       "facts");
   return out;

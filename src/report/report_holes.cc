@@ -92,8 +92,8 @@ Result<Html> stack_card(const StackPlan& stack, std::size_t number, const Letter
     line += odds_html(stack.odds);
   }
   inner += element("p", line);
-  for (const std::string& says :
-       {size_words(stack), stack.reason, margin_words(stack), stack.ruled_out, overhang_words(stack)}) {
+  for (const std::string& says : {size_words(stack), stack.reason, margin_words(stack),
+                                  stack.ways.empty() ? stack.ruled_out : "", overhang_words(stack)}) {
     if (!says.empty()) inner += paragraph(says);
   }
   inner += ways_table(stack);

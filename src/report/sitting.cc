@@ -26,6 +26,12 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
   std::vector<std::string> words;
   words.push_back(fmt::format("{} of {} found.", count_words(found.matches.size(), "hole", "holes"),
                               joint.pattern.size()));
+  if (!joint.pins.empty()) {
+    std::vector<std::string> pinned;
+    for (const PinnedPair& pin : joint.pins)
+      pinned.push_back(fmt::format("{} is {}", pin.measured, pin.nominal));
+    words.push_back(fmt::format("Pinned in the job: {} of the drawing.", list_words(pinned)));
+  }
   if (!found.missing.empty()) words.push_back(fmt::format("Missing: {}.", list_words(found.missing)));
   if (!found.extra.empty()) {
     words.push_back(
@@ -41,8 +47,8 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
         fmt::format("From the seat that the job asks for it is {} mm in x and {} mm in y; turned: {}.", along,
                     across, turn_words(*seat)));
     if (seat->at_limit) {
-      words.emplace_back(joint.pinned ? "By its own holes it would stand elsewhere."
-                                      : "By its own holes it would stand beyond its play.");
+      words.emplace_back(joint.seat_pinned ? "By its own holes it would stand elsewhere."
+                                           : "By its own holes it would stand beyond its play.");
     }
   }
   if (!found.settled_by_place.empty()) {

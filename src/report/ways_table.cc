@@ -9,6 +9,8 @@
 namespace fairhole::report {
 namespace {
 
+constexpr const char* kFirstLine = "class=\"way\"";
+
 /// What is done to old metal, in a word.
 std::string way_name(Method method) {
   switch (method) {
@@ -32,7 +34,7 @@ Html possible(const OtherWay& way) {
   Html cells = way.taken ? element("td", element("b", name + ", taken")) : element("td", name);
   for (const std::string& figure : {size + " mm", format_mm(way.cost, 1), odds_figure(way.odds_lower_bound)})
     cells += element("td", figure, "class=\"figures\"");
-  Html rows = element("tr", cells);
+  Html rows = element("tr", cells, kFirstLine);
   if (way.taken || way.why.empty()) return rows;  // the card says why
   Html note = element("td", "");
   note += over_figures(way.why);
@@ -41,9 +43,11 @@ Html possible(const OtherWay& way) {
 }
 
 Html impossible(const OtherWay& way) {
+  const bool of_size = way.method == Method::kOpenOut && way.finish_diameter_mm > 0.0;
+  const std::string no = of_size ? fmt::format("no, at {} mm", found_mm(way.finish_diameter_mm)) : "no";
   Html cells = element("td", way_name(way.method));
-  cells += over_figures(way.why.empty() ? "not possible" : fmt::format("no: {}", way.why));
-  return element("tr", cells);
+  cells += over_figures(way.why.empty() ? no : fmt::format("{}: {}", no, way.why));
+  return element("tr", cells, kFirstLine);
 }
 
 }  // namespace

@@ -85,8 +85,9 @@ std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vec
       std::any_of(seats.begin(), seats.end(), [&](const SeatPlan& s) { return s.plate == layout.plate; });
   if (sits) {
     steps.emplace_back(
-        "Set each part as the table says and clamp it. Drill its two first holes through, bolt them up, "
-        "and measure its place again before the rest.");
+        "Set each part as the table says and clamp it; their places belong together, so shift none alone to "
+        "suit a hole. Drill its two first holes through, bolt them up, and measure its place again before "
+        "the rest.");
   }
   const auto doubtful = ids_where(
       layout, [](const LaidHole& h) { return h.state == State::kLookAgain || h.state == State::kUndecided; });

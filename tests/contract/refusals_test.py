@@ -23,6 +23,12 @@ class BadFiles(JobCase):
         self.assert_refused(fairhole("run", self.job, "--out", self.out),
                             f"{self.job}: there is no such file or folder; name a job folder or a job file")
 
+    def test_readings_that_cannot_be_read(self):
+        self.example()
+        (self.job / READINGS).unlink()
+        (self.job / READINGS).mkdir()
+        self.refuse(f"E121 {self.job}/{READINGS}: this is no file; name a file\n")
+
     def test_no_such_readings(self):
         self.example()
         (self.job / READINGS).unlink()
@@ -103,13 +109,15 @@ class BadFiles(JobCase):
 class WrongUse(JobCase):
     def test_out_is_missing(self):
         self.example()
-        self.assert_refused(fairhole("run", self.job), "--out is required; see fairhole --help\n")
+        self.assert_refused(fairhole("run", self.job), "E170 command line: --out is required; see fairhole --help\n")
 
     def test_unknown_command(self):
         self.assertEqual(fairhole("drill").returncode, 2)
 
     def test_no_such_readings(self):
-        self.assert_refused(fairhole("survey", self.scratch / "none.csv"), "none.csv: there is no such file")
+        missing = self.scratch / "none.csv"
+        self.assert_refused(fairhole("survey", missing),
+                            f"E121 {missing}: there is no such file; look at the name and the folder\n")
 
     def test_source_date_epoch_is_no_number(self):
         self.example()
@@ -120,15 +128,35 @@ class WrongUse(JobCase):
     def test_register_takes_no_nonsense(self):
         holes = self.scratch / "holes.json"
         holes.write_text(json.dumps({"holes": [{"id": name, "x": x, "y": 0} for name, x in (("a", 0), ("b", 9))]}))
-        for options, said in ((("--near", "1,2"), '--near: "1,2" is no place; write x,y,turn'),
-                              (("--near", "1,2,nan"), '--near: "1,2,nan" is no place'),
-                              (("--hand", "left"), '--hand: "left" is no hand; write --hand as-drawn or --hand mirrored'),
-                              (("--pin", "a"), '--pin: "a" pins nothing; write a drawn hole and the measured one it is'),
-                              (("--pin", "a=z"), 'pin a=z: there is no measured hole "z"'),
-                              (("--pin", "z=a"), 'pin z=a: there is no drawn hole "z"'),
-                              (("--pin", "a=a", "--pin", "b=a"), "pin b=a: one of the two is pinned already")):
+        remedy = "name a drawn hole and a measured one: DRAWN=MEASURED\n"
+        for options, said in (
+                (("--near", "1,2"), 'E170 --near: "1,2" is no place; write x,y,turn in mm and degrees: --near 12.5,0,-90\n'),
+                (("--near", "1,2,nan"),
+                 'E170 --near: "1,2,nan" is no place; write x,y,turn in mm and degrees: --near 12.5,0,-90\n'),
+                (("--hand", "left"), 'E170 --hand: "left" is no hand; write --hand as-drawn or --hand mirrored, or leave it '
+                                     'out\n'),
+                (("--pin", "a"), 'E170 --pin: "a" pins nothing; write a drawn hole and the measured one it is: --pin A3=H7\n'),
+                (("--pin", "a=z"), f'E303 pin a=z: there is no measured hole "z"; {remedy}'),
+                (("--pin", "z=a"), f'E303 pin z=a: there is no drawn hole "z"; {remedy}'),
+                (("--pin", "a=a", "--pin", "b=a"), "E303 pin b=a: one of the two is pinned already; pin each hole once\n")):
             with self.subTest(options=options):
                 self.assert_refused(fairhole("register", holes, holes, *options), said)
+
+    def test_holes_files_that_are_none(self):
+        good = self.scratch / "good.json"
+        good.write_text(json.dumps({"holes": [{"id": name, "x": x, "y": 0} for name, x in (("a", 0), ("b", 9))]}))
+        bad = self.scratch / "bad.json"
+        one = {"id": "a", "x": 0, "y": 0}
+        for content, said in (
+                ({}, f'E180 {bad}: there is no list "holes"; write {{"holes": [{{"id", "x", "y"}}]}}\n'),
+                ({"holes": [3]}, f'E180 {bad}: holes[0]: this is no hole; write {{"id": "H1", "x": 0, "y": 0}}\n'),
+                ({"holes": [{"x": 0, "y": 0}]}, f'E180 {bad}: holes[0]: "id" is missing or no text; give every hole a name\n'),
+                ({"holes": [{"id": "a", "y": 0}]}, f'E180 {bad}: holes[0]: "x" is missing; state it in mm\n'),
+                ({"holes": [{"id": "a", "x": "1", "y": 0}]}, f'E180 {bad}: holes[0]: "x" is no number; state it in mm\n'),
+                ({"holes": [one, one]}, f"E180 {bad}: holes[1]: hole a stands here twice; rename one\n")):
+            with self.subTest(content=content):
+                bad.write_text(json.dumps(content))
+                self.assert_refused(fairhole("register", good, bad), said)
 
     def test_new_takes_no_full_folder(self):
         self.job.mkdir()
@@ -142,8 +170,8 @@ class OutFolder(JobCase):
         self.example()
         before = hashes(self.job)
         for out in (self.job, f"{self.job}/", self.job / "readings" / ".."):
-            self.assert_refused(fairhole("run", self.job, "--out", out), "this folder holds ",
-                                "; name another folder for the results\n")
+            self.assert_refused(fairhole("run", self.job, "--out", out),
+                                f"E161 {out}: this folder holds {self.job}/", "; name another folder for the results\n")
             self.assertEqual(hashes(self.job), before)
 
     def test_holds_a_file_of_our_name(self):

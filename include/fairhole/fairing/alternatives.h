@@ -17,6 +17,9 @@ inline constexpr const char* kSeatedAlone = "each part seated by itself";
 
 /// The job of `assembly` (as registered) solved again under other wishes, beside `plan`: fewest plugs; one
 /// size in each group; least metal taken; nothing opened out in the old parts; each part seated by itself.
-std::vector<Alternative> alternatives(const Assembly& assembly, const FairingRules& rules, const Plan& plan);
+/// `pairs`: plates that could be drilled together, whether `assembly.pairs` says so or not: then the other
+/// way too.
+std::vector<Alternative> alternatives(const Assembly& assembly, const std::vector<PlatePair>& pairs,
+                                      const FairingRules& rules, const Plan& plan);
 
 }  // namespace fairhole

@@ -119,11 +119,18 @@ struct Mover {
   std::vector<Follower> followers;
 };
 
+/// Two plates of opposite hands that are drilled clamped together: stacks of one id share their centre.
+struct PlatePair {
+  std::string a, b;
+  Motion b_from_a;
+};
+
 struct Assembly {
   std::vector<PlateShape> plates;
   std::vector<SeatedFace> seats;
   std::vector<Mover> movers;  ///< what may move the seats; a seat that follows none stays
   std::vector<Stack> stacks;
+  std::vector<PlatePair> pairs;
   /// Covariance of all old centres in the plate frame with their seats held (survey or photo, tilt): 2n x 2n,
   /// where n counts layers with covariance_index >= 0.
   Eigen::MatrixXd covariance_mm2;

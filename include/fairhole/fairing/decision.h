@@ -22,8 +22,8 @@ struct StackCase {
   /// Of each layer's centre relative to the plate, survey and setting of the seat together, without the new
   /// hole's own error; in the order of the stack's layers.
   std::vector<Eigen::Matrix2d> layer_cov_mm2;
-  std::optional<Eigen::Vector2d>
-      given_centre_mm = {};  ///< plates drilled as a pair: the centre is not this stack's alone
+  std::optional<Eigen::Vector2d> given_centre_mm =
+      {};  ///< plates drilled as a pair: the centre is not this stack's alone
 };
 
 /// Sizes this near are one: they are typed or converted from inches, never measured.

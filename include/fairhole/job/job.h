@@ -18,6 +18,7 @@
 #include "fairhole/geometry/pose.h"
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
+#include "fairhole/registration/registration.h"
 
 /// A job as the job file states it (docs/formats/job.md), every length in mm, every name resolved.
 namespace fairhole::job {
@@ -70,6 +71,8 @@ struct Face {
     bool same_way = true;  ///< x of both faces runs the same way in space
   };
   std::optional<Opposite> opposite;
+  /// Of a face that carries hole groups: which of its own holes is which of the drawing's.
+  std::vector<PinnedPair> pins;
 };
 
 struct Part {
@@ -103,8 +106,16 @@ struct Joint {
   Play play;
   std::vector<std::string> groups;
   std::vector<HoleId> blank;        ///< ids of the groups' holes where the part is known to have none
+  std::vector<PinnedPair> pins;     ///< holes that somebody recognised
   std::optional<SeatShift> pinned;  ///< the user's own seat, within the play; `play` is then this one place
   bool tied_to_old_plate = false;   ///< the part also sits on the old plate, across the joint line
+};
+
+/// Two plates that are, or could be, drilled clamped together.
+struct PlatesTogether {
+  std::string a, b;
+  bool together = true;
+  Motion b_from_a;  ///< from the holes of one name that both have
 };
 
 struct Outputs {
@@ -128,6 +139,7 @@ struct Job {
   std::vector<Part> parts;
   std::vector<HoleGroup> groups;
   std::vector<Joint> joints;
+  std::vector<PlatesTogether> pairs;
   std::map<std::string, FastenerSpec> fasteners;
   double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
   FairingRules rules;             ///< `drilling` as the plates' way and the marks ask for

@@ -33,7 +33,10 @@ struct PinnedPair {
 struct RegistrationKnown {
   std::optional<PosePrior> place;
   std::optional<bool> mirrored;  ///< the stated hand; both are tried where it is unknown
-  std::vector<PinnedPair> pins;
+  std::vector<PinnedPair> pins = {};
+  /// Area of the metal that holes the drawing does not know may lie on; where it is not known, that of the
+  /// holes' box and 50 mm round it.
+  std::optional<double> metal_mm2 = {};
 };
 
 /// One measured hole taken for one hole of the pattern. Lengths in the face's frame.

@@ -63,13 +63,17 @@ struct JointFindings {
   std::vector<std::string> remarks;  ///< "The angle is still bowed 1.2 mm."
   std::optional<Distortion> distortion = {};  ///< none: not looked for
   DistortionNames distortion_names = {};
-  bool pinned = false;  ///< the user's own seat
+  std::vector<PinnedPair> pins = {};  ///< holes that the job says which they are
+  bool seat_pinned = false;           ///< the user's own seat
 };
 
 /// Faces that one freedom moves: contact or their part's own stiffness holds them together.
 struct MovingTogether {
-  std::string what;                ///< "near angle along its heel"
-  std::vector<std::string> faces;  ///< "near angle, plate leg, on left toe"
+  struct Place {
+    std::string part, plate;
+  };
+  std::string what;  ///< "near angle along its heel"
+  std::vector<Place> places;
 };
 
 /// A file the run wrote beside the report.
