@@ -25,6 +25,7 @@ FULL = {
     "hole_groups": {"hand": "as drawn", "prefix": "", "packing": 0, "diameter": 20, "holes": {
         "B1": {"method": "open-out", "finish": "1 in", "note": ""}}},
     "joints": {"blank": [], "pins": {"B1": "A1"}, "tied_to_old_plate": False,
+               "pinned_seat": {"along": 1, "across": "-1/16 in", "turn_deg": 0.1, "note": ""},
                "play": {"along": [-3, 3], "across": 3, "turn_deg": [-0.5, 0.5], "note": ""}},
     "fasteners": {"clearance": 0, "head_diameter": 32},
     "patterns": [{"hole": "H", "x": 10, "y": 30, "diameter": 20}, {"row": "R", **ROW},
@@ -32,7 +33,7 @@ FULL = {
                  {"staggered": "S", **ROW, "gauge": 40, "rows": 2, "stagger": "1/2 in", "y": 400},
                  {"circle": "C", "first": 1, "x": 500, "y": 500, "radius": 50, "count": 4, "start_deg": 0, "step_deg": 90}],
     "rules": {"confidence": 0.95, "edge_distance_diameters": 1.5, "pitch_diameters": 3, "tilt_sigma_deg": 0.5, "draws": 1000,
-              "least_edge_distance_diameters": 1.2, "least_pitch_diameters": 2.4, "setting_sigma": 0.25},
+              "least_edge_distance_diameters": 1.2, "least_pitch_diameters": 2.4, "setting_sigma": 0.25, "contact_slack": 0.5},
     "costs": {"plug": 100, "bush": 40, "odd_size": 10, "oversize": 3, "metal_per_cm3": 1},
     "outputs": {"paper": "A3", "mark_to": 0.5, "inches": False, "template_check_x": 99.5, "template_check_y": "99.8 mm",
                 "single_sheet": False, "mirrored_template": False, "dxf": "R12", "dxf_pilots": True},
@@ -42,7 +43,10 @@ FULL = {
 def full_job(example):
     job = copy.deepcopy(example)
     job["plates"][0].update(copy.deepcopy(FULL["plates"]))
-    job["parts"][0]["faces"][0].update(copy.deepcopy(FULL["faces"]))
+    faces = job["parts"][0]["faces"]
+    faces.append({**copy.deepcopy(faces[0]), "name": "top",
+                  "opposite": {"face": faces[0]["name"], "x": "other way", "note": ""}})
+    faces[0].update(copy.deepcopy(FULL["faces"]))
     for key in ("hole_groups", "joints"):
         job[key][0].update(copy.deepcopy(FULL[key]))
     next(iter(job["fasteners"].values())).update(FULL["fasteners"])
@@ -84,8 +88,11 @@ MUTATIONS = [
     (["joints", 0, "play", "turn_deg"], 11), (["fasteners", "bracket bolt", "kind"], "screw"),
     (["fasteners", "bracket bolt", "sizes"], []), (["fasteners", "bracket bolt", "diameter"], None),
     (["rules", "confidence"], 0.4), (["rules", "confidence"], "95"), (["rules", "pitch_diameters"], 0.1), (["rules", "draws"], 99),
-    (["rules", "tilt_sigma_deg"], 11), (["costs", "plug"], -1), (["outputs", "paper"], "A5"), (["outputs", "inches"], 1),
-    (["outputs", "dxf"], "R14"), (["outputs", "mark_to"], 0),
+    (["rules", "tilt_sigma_deg"], 11), (["rules", "contact_slack"], -1),
+    (["parts", 0, "faces", 1, "opposite", "face"], None), (["parts", 0, "faces", 1, "opposite", "x"], None),
+    (["parts", 0, "faces", 1, "opposite", "x"], "left"), (["joints", 0, "pinned_seat"], [1, 0]),
+    (["joints", 0, "pinned_seat", "turn_deg"], 11), (["joints", 0, "pinned_seat", "along"], "far"), (["costs", "plug"], -1),
+    (["outputs", "paper"], "A5"), (["outputs", "inches"], 1), (["outputs", "dxf"], "R14"), (["outputs", "mark_to"], 0),
 ]
 
 
@@ -191,7 +198,8 @@ class Check:
         job = full_job(json.loads((self.example / "job.json").read_text(encoding="utf-8")))
         for text in self.fits("job", job):
             self.fault(f"a job with every key: {text}")
-        open_objects = [["patterns"], ["fasteners"], ["hole_groups", 0, "holes"], ["parts", 0, "faces", 0, "holes"]]
+        open_objects = [["patterns"], ["fasteners"], ["hole_groups", 0, "holes"], ["parts", 0, "faces", 0, "holes"],
+                        ["parts", 0, "faces", 0, "pins"], ["joints", 0, "pins"]]
         places = [p for p in self.objects(job) if p not in open_objects]
         strange = copy.deepcopy(job)
         for place in places:

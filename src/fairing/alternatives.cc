@@ -23,10 +23,15 @@ constexpr int kDraws = 2000;  // odds to a hundredth
 
 long size_key(double size_mm) { return std::lround(size_mm * 1000.0); }
 
-/// Reamed or drilled to a size of its own, not to an old hole's.
+/// Reamed or drilled to a size of its own, not to that of an old hole that is left.
 bool takes_size(const StackPlan& stack) {
-  return is_drilled(stack) && stack.method != Method::kTransfer && stack.method != Method::kClear &&
-         stack.finish == Finish::kInPlace;
+  const auto has = [&stack](const char* action) {
+    return std::any_of(stack.layers.begin(), stack.layers.end(), [action](const LayerPlan& layer) {
+      return !layer.new_plate && layer.action == action;
+    });
+  };
+  return is_drilled(stack) && (has("ream") || !has("leave")) && stack.method != Method::kTransfer &&
+         stack.method != Method::kClear && stack.finish == Finish::kInPlace;
 }
 
 int odd_sizes(const Plan& plan) {
@@ -110,7 +115,7 @@ std::vector<Alternative> alternatives(const Assembly& assembly, const std::vecto
       told("least metal taken from old parts", with_costs(assembly, rules, metal), plan),
       told("nothing opened out in old parts", JointFairing{rules, kShort}(nothing_opened(assembly)).plan,
            plan),
-      told("each part seated by itself", FirstFairing{rules}(assembly), plan)};
+      told(kSeatedAlone, FirstFairing{rules}(assembly), plan)};
   if (pairs.empty()) return all;
   Assembly other = assembly;
   other.pairs = assembly.pairs.empty() ? pairs : std::vector<PlatePair>{};

@@ -57,6 +57,11 @@ std::string joined(const std::string& a, const std::string& b) {
 
 }  // namespace
 
+const Option* telling_size(const std::vector<Option>& options, double limit_mm) {
+  const Option* would_do = allowed_size(options, limit_mm);
+  return would_do != nullptr ? would_do : decisive_size(options, limit_mm);
+}
+
 std::string option_name(const Option& option) {
   if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
   return option.method == Method::kTransfer ? "as it is" : method_name(option.method);
@@ -67,17 +72,15 @@ std::string ruled_out(const Stack& stack, const std::vector<Option>& options, in
   if (stack.pinned_method || stack.pinned_finish_mm) return {};
   const bool plugged = taken.method == Method::kPlug;
   if (!plugged && taken.method != Method::kOpenOut) return {};
-  constexpr double kNoLimitMm = 1e9;
-  const double limit_mm = plugged ? kNoLimitMm : taken.finish_mm;
+  const double limit_mm = plugged ? kNoSizeLimitMm : taken.finish_mm;
   const std::string as_found = not_as_found(stack, options);
-  if (const Option* would_do = allowed_size(options, limit_mm)) {
-    const std::string size = format_mm(would_do->finish_mm);
-    return joined(as_found, plugged ? fmt::format("Opening out to {} mm would do, but costs more.", size)
-                                    : fmt::format("{} mm would do, but the others of its group take {} mm.",
-                                                  size, format_mm(taken.finish_mm)));
-  }
-  const Option* size = decisive_size(options, limit_mm);
-  return joined(as_found, size == nullptr ? std::string() : why_not(*size));
+  const Option* size = telling_size(options, limit_mm);
+  if (size == nullptr) return as_found;
+  if (!size->allowed) return joined(as_found, why_not(*size));
+  const std::string finish = format_mm(size->finish_mm);
+  return joined(as_found, plugged ? fmt::format("Opening out to {} mm would do, but costs more.", finish)
+                                  : fmt::format("{} mm would do, but the others of its group take {} mm.",
+                                                finish, format_mm(taken.finish_mm)));
 }
 
 }  // namespace fairhole::detail

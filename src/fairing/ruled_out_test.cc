@@ -44,6 +44,12 @@ TEST(RuledOut, TwoHolesNameTheSizeBelow) {
   EXPECT_EQ(plan.reason,
             "Reamed to 24.0 mm, one circle cleans up every old hole: they need 23.5 mm as measured, 23.5 mm "
             "with their doubt.");
+  ASSERT_GE(plan.ways.size(), 2U);  // the size below stands beside the one taken
+  EXPECT_EQ(plan.ways[0].finish_diameter_mm, 22.0);
+  EXPECT_FALSE(plan.ways[0].allowed);
+  EXPECT_EQ(plan.ways[0].why, "the old holes need 23.5 mm as measured, 23.5 mm with their doubt");
+  EXPECT_EQ(plan.ways[1].finish_diameter_mm, 24.0);
+  EXPECT_TRUE(plan.ways[1].taken);
 }
 
 // 23.5 mm is needed. 24 mm would do it but for the edge, 28 mm from the middle of the two, where
@@ -57,6 +63,11 @@ TEST(RuledOut, ThinEdgeDecidesNotTheLastSizeTried) {
   EXPECT_EQ(plan.ruled_out,
             "Not open out to 24.0 mm: the end edge of near is 28.0 mm from the centre, 28.8 mm is the least; "
             "clear of it, 24.2 mm is needed to clean up the old holes.");
+  ASSERT_EQ(plan.ways.size(), 2U);  // the ways say the same of the same size
+  EXPECT_EQ(plan.ways[0].finish_diameter_mm, 24.0);
+  EXPECT_FALSE(plan.ways[0].allowed);
+  EXPECT_EQ(plan.ruled_out, "Not open out to 24.0 mm: " + plan.ways[0].why + ".");
+  EXPECT_TRUE(plan.ways[1].taken);
 }
 
 TEST(RuledOut, FixedHoleDecides) {

@@ -29,6 +29,11 @@ Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::v
 /// "open out to 23.8 mm", "transfer".
 std::string option_name(const Option& option);
 
+/// Among the sizes to open out to below `limit_mm` the one that tells most: the smallest that would do; else
+/// the smallest that the holes alone would allow and something else forbids; else the largest. Null: none.
+const Option* telling_size(const std::vector<Option>& options, double limit_mm);
+inline constexpr double kNoSizeLimitMm = 1e9;
+
 /// Why nothing cheaper than the option chosen: what speaks against leaving the holes as they are, and what
 /// against the size that would do it. Empty where nothing cheaper exists or the job pins the stack.
 std::string ruled_out(const Stack& stack, const std::vector<Option>& options, int chosen);

@@ -133,6 +133,12 @@ std::vector<OtherWay> ways_of(const StackCase& stack_case, const std::vector<Opt
   for (const Method method :
        {Method::kTransfer, Method::kClear, Method::kOpenOut, Method::kBush, Method::kPlug}) {
     const bool as_taken = method == taken;
+    if (method == Method::kOpenOut) {
+      const double limit_mm = as_taken ? options[static_cast<std::size_t>(chosen)].finish_mm : kNoSizeLimitMm;
+      if (const Option* size = telling_size(options, limit_mm))
+        add(static_cast<std::size_t>(size - options.data()));
+      if (!as_taken) continue;
+    }
     if (method == Method::kTransfer && stack_case.stack->layers.size() > 1) continue;
     if (method == Method::kClear && is_fitted(stack_case.stack->fastener.kind)) continue;
     add(as_taken ? std::optional(static_cast<std::size_t>(chosen))

@@ -59,6 +59,19 @@ std::vector<PlatesTogether> plate_pairs(const Job& job, const Joined& joined) {
   return sound;
 }
 
+std::vector<MovingTogether> moving_together(const Assembly& assembly) {
+  std::vector<MovingTogether> together;
+  for (const Mover& mover : assembly.movers) {
+    if (mover.followers.size() < 2) continue;
+    MovingTogether& each = together.emplace_back(MovingTogether{mover.name, {}});
+    for (const Mover::Follower& follower : mover.followers) {
+      const SeatedFace& seat = assembly.seats[follower.seat];
+      each.places.push_back({seat.part, seat.plate});
+    }
+  }
+  return together;
+}
+
 }  // namespace
 
 std::vector<PlateShape> plate_shapes(const Job& job, const std::set<std::string>& spoiled) {
@@ -135,11 +148,14 @@ Result<Assembly> job_assembly(const Job& job, const Joined& joined) {
 
 Faired fair(const Job& job, const Joined& joined) {
   const Result<Assembly> assembly = job_assembly(job, joined);
-  if (!assembly) return {{}, {}, {}, assembly.problems()};
   Faired faired;
+  if (!assembly) {
+    faired.problems = assembly.problems();
+    return faired;
+  }
   faired.warnings = loose_faces(job);
-  for (std::string& warning : closure_warnings(*assembly, kClosesMm))
-    faired.warnings.push_back(std::move(warning));
+  faired.open_loops = closure_warnings(*assembly, kClosesMm);
+  faired.together = moving_together(*assembly);
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
   std::vector<PlatePair> pairs;
   for (const PlatesTogether& pair : plate_pairs(job, joined))

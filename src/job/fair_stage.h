@@ -3,6 +3,7 @@
 #pragma once
 
 #include "fairhole/fairing/plan.h"
+#include "fairhole/report/report_html.h"
 #include "join_stage.h"
 
 /// The third stage of a run: stacks made, decided.
@@ -23,6 +24,8 @@ struct Faired {
   Assembly assembly;
   Plan plan;
   std::vector<std::string> warnings;
+  std::vector<std::string> open_loops;   ///< warnings too: closure_warnings of the parts as registered
+  std::vector<MovingTogether> together;  ///< what one freedom moves, where that is more than one face
   Problems problems;
 };
 Faired fair(const Job& job, const Joined& joined);

@@ -189,9 +189,15 @@ class Joiner {
          {},
          DistortionFinder{}(matched_points(registration, pattern, measured), registration.face_from_pattern),
          names_of(wanted),
-         wanted.pins});
+         wanted.pins,
+         is_pinned(wanted.place.joint)});
     warn_distortion(wanted, joined_.findings.back());
     joined_.faces.push_back(std::move(joined));
+  }
+
+  bool is_pinned(const std::string& joint) const {
+    return std::any_of(job_.joints.begin(), job_.joints.end(),
+                       [&](const Joint& j) { return j.name == joint && j.pinned.has_value(); });
   }
 
   DistortionNames names_of(const Wanted& wanted) const {

@@ -230,7 +230,7 @@ std::string plan_json(const Job& job, const ReportInput& report) {
     json["alternatives"].push_back(alternative_json(alternative));
   }
   json["warnings"] = Json::array();
-  for (const auto* warnings : {&report.plan.warnings, &report.warnings}) {
+  for (const auto* warnings : {&report.plan.warnings, &report.warnings, &report.open_loops}) {
     for (const std::string& warning : *warnings) json["warnings"].push_back(warning);
   }
   json["problems"] = Json::array();

@@ -48,6 +48,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   report.warnings = surveyed.warnings;
   report.warnings.insert(report.warnings.end(), joined.warnings.begin(), joined.warnings.end());
   report.warnings.insert(report.warnings.end(), faired.warnings.begin(), faired.warnings.end());
+  report.together = std::move(faired.together);
+  report.open_loops = std::move(faired.open_loops);
+  report.contact_slack_mm = job.contact_slack_mm;
   report.way_of_drilling =
       drilling_way_name(job.plates.empty() ? DrillingWay::kMarkedOut : job.plates.front().drilled);
   report.not_to_be_drilled = !problems.empty();

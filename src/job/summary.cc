@@ -97,7 +97,7 @@ std::string run_summary(const RunResult& result, const std::string& folder) {
     text += fmt::format("  Odds that every decided hole comes out as planned, {}: {}.\n",
                         report.way_of_drilling, odds_words(plan.odds));
   }
-  const std::size_t warnings = plan.warnings.size() + report.warnings.size();
+  const std::size_t warnings = plan.warnings.size() + report.warnings.size() + report.open_loops.size();
   if (warnings > 0)
     text += fmt::format("  {} warning{} in the report.\n", warnings, warnings == 1 ? "" : "s");
   text += fmt::format("Files in {}:\n", folder);

@@ -92,9 +92,11 @@ Result<Html> stack_card(const StackPlan& stack, std::size_t number, const Letter
     line += odds_html(stack.odds);
   }
   inner += element("p", line);
-  for (const std::string& says : {size_words(stack), stack.reason, stack.ruled_out, overhang_words(stack)}) {
+  for (const std::string& says : {size_words(stack), stack.reason, margin_words(stack),
+                                  stack.ways.empty() ? stack.ruled_out : "", overhang_words(stack)}) {
     if (!says.empty()) inner += paragraph(says);
   }
+  inner += ways_table(stack);
   inner += layer_list(stack, letters);
   return element("article", inner, fmt::format("class=\"stack\" id=\"stack-{}\"", number));
 }
@@ -150,6 +152,7 @@ Result<std::vector<Html>> table_row(const StackPlan& stack, std::size_t number, 
   if (!drawn) return drawn.problems();
   const std::string anchor = fmt::format("href=\"#stack-{}\"", number);
   Html reasons = escaped(stack.reason);
+  if (const std::string holds = margin_words(stack); !holds.empty()) reasons += paragraph(holds);
   if (!stack.ruled_out.empty()) reasons += paragraph(stack.ruled_out, "old");
   return std::vector<Html>{element("div", *drawn, "class=\"small\""),
                            has_card ? element("a", stack.id, anchor) : escaped(stack.id),
@@ -242,6 +245,14 @@ Result<Html> holes_section(const ReportInput& input, const Letters& letters) {
       "Heavy circle: the new hole. Fine double lines: the old rims, with the letter of their part. Close "
       "hatching: old hole left outside. Wide hatching: metal taken away. Ellipse: how well the old "
       "centre is known (95 in 100). Offsets and differences of size are enlarged, the new circle is not.");
+  const bool has_ways = std::any_of(input.plan.stacks.begin(), input.plan.stacks.end(),
+                                    [](const StackPlan& stack) { return !stack.ways.empty(); });
+  if (has_ways) {
+    out += paragraph(
+        "As it is, oversize or re-drill stand side by side. The cost is in the job's own weights, as if the "
+        "size were the usual one of its group; the odds are those of this hole with the parts where the plan "
+        "has them, reckoned on the safe side.");
+  }
   out += letters_key(letters);
   out += element("div", cards, "class=\"stacks\"");
   std::string plate;

@@ -14,6 +14,10 @@ namespace report {
 Html warnings_section(const ReportInput& input) {
   std::vector<std::string> all = input.plan.warnings;
   all.insert(all.end(), input.warnings.begin(), input.warnings.end());
+  if (!input.open_loops.empty()) {
+    all.push_back(fmt::format("{} pull apart what must move as one: see \"How to set each part\".",
+                              count_words(input.open_loops.size(), "part's holes", "parts' holes")));
+  }
   if (all.empty()) return {};
   Html out = element("h2", "Warnings", "id=\"warnings\"");
   out += bullets(all, "trouble");
@@ -59,6 +63,7 @@ Result<std::string> report_html(const ReportInput& input) {
     if (!section) return section.problems();
     body += *section;
   }
+  body += alternatives_section(input);
   body += files_section(input);
   const std::string title = escaped(input.title.job).text;
   return fmt::format(

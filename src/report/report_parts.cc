@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "fairhole/base/length.h"
 #include "pen.h"
@@ -107,6 +108,11 @@ Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
   const bool carries = joint.joint.empty();
   Html out = element("h3", carries ? fmt::format("{}, {}: carries others", joint.part, joint.face)
                                    : fmt::format("{}, {}, on {}", joint.part, joint.face, joint.plate));
+  if (joint.seat_pinned) {
+    Html line = state_html(State::kPinned);
+    line += escaped(" by you: it stands where the job says, and the others were fitted to it.");
+    out += element("p", line);
+  }
   if (seat != nullptr && !carries) {
     out += paragraph(setting_words(*seat, joint));
     out += paragraph(first_holes_words(*seat, input.plan));
@@ -123,6 +129,43 @@ Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
   return out;
 }
 
+/// "on left-toe and beam/back" of one part; "near angle and far angle on left-toe; ..." of several.
+std::string places_words(const MovingTogether& moving) {
+  std::vector<std::string> plates, parts;
+  std::map<std::string, std::vector<std::string>> on;
+  for (const MovingTogether::Place& place : moving.places) {
+    if (on[place.plate].empty()) plates.push_back(place.plate);
+    on[place.plate].push_back(place.part);
+    if (std::find(parts.begin(), parts.end(), place.part) == parts.end()) parts.push_back(place.part);
+  }
+  if (parts.size() == 1) return "on " + list_words(plates);
+  std::string says;
+  for (const std::string& plate : plates)
+    says += fmt::format("{}{} on {}", says.empty() ? "" : "; ", list_words(on[plate]), plate);
+  return says;
+}
+
+/// Parts that touch cannot be set one by one.
+Html together_html(const ReportInput& input) {
+  if (input.together.empty()) return {};
+  Html items;
+  for (const MovingTogether& each : input.together) {
+    Html item = element("b", each.what + ":");
+    item += escaped(" " + places_words(each) + ".");
+    items += element("li", item);
+  }
+  Html inner = paragraph("Each line is one movement, and what it carries along.");
+  inner += element("ul", items);
+  if (input.contact_slack_mm > 0.0) {
+    inner += paragraph(fmt::format(
+        "Where they touch they may still disagree by {} mm: a shim, or a dressed heel, takes that up.",
+        size_mm(input.contact_slack_mm)));
+  }
+  Html line = element("b", "What moves together:");
+  line += escaped(fmt::format(" {}.", count_words(input.together.size(), "movement", "movements")));
+  return folded(line, inner);
+}
+
 }  // namespace
 
 Result<Html> seats_section(const ReportInput& input) {
@@ -131,13 +174,19 @@ Result<Html> seats_section(const ReportInput& input) {
   out += paragraph(
       "Seen on the plate's marked face, its datum corner at the lower left. Clamp, drill and bolt the two "
       "holes named, measure the part's place again, and then drill the rest.");
+  out += paragraph(
+      "All places were found together, for the whole job: do not shift one part alone to suit a hole.");
   const bool angles = std::any_of(input.joints.begin(), input.joints.end(),
                                   [](const JointFindings& joint) { return joint.long_edge_is_heel; });
   if (angles) {
     out += paragraph(
-        "Each leg of an angle is seated by itself. The two are compared along the heel only: whether one "
-        "place along it suits both. Neither how far each leg stands off nor twist between the legs is "
-        "compared; offer the angle up before its second leg is drilled.");
+        "The legs of an angle are taken to meet squarely along the heel, for nothing measures that: offer "
+        "the angle up before its second leg is drilled.");
+  }
+  out += together_html(input);
+  if (!input.open_loops.empty()) {
+    out += element("h3", "What does not close");
+    out += bullets(input.open_loops, "trouble");
   }
   out += paragraph(
       "In the pictures arrows run from where the drawing wants a hole (cross) to where it is (double line). "

@@ -22,6 +22,14 @@ Result<Html> plates_section(const ReportInput& input);
 /// Every hole: what asks for a decision or for your eye first, each enlarged; what is settled by rows, a line
 /// each, the table folded.
 Result<Html> holes_section(const ReportInput& input, const Letters& letters);
+/// The same job under other wishes, a row each; nothing when nobody asked.
+Html alternatives_section(const ReportInput& input);
+/// "Seating all parts together saves 1 plug against seating each by itself."; empty where it saves nothing.
+std::string gain_words(const Plan& plan);
+/// As it is, oversize, re-drill: a small table; nothing for a stack without ways.
+Html ways_table(const StackPlan& stack);
+/// "The size just holds, by 0.03 mm."; empty where there is room, or no size of its own.
+std::string margin_words(const StackPlan& stack);
 /// Warnings, files, cautions.
 Html warnings_section(const ReportInput& input);
 Html files_section(const ReportInput& input);

@@ -35,6 +35,12 @@ a { color: var(--new); }
 .code { font-size: .85rem; color: var(--old); font-weight: normal; }
 .trouble { border-left: 6px double var(--warn); padding-left: .8rem; list-style: none; }
 .layers { list-style: none; padding: 0; margin: .4rem 0 .2rem; border-top: 1px solid var(--rule); padding-top: .3rem; }
+.ways { width: 100%; font-size: .85rem; margin: .3rem 0 .5rem; } .ways th, .ways td { padding: .15rem .5rem .15rem 0; }
+.ways td { border-bottom: 0; } .way td { border-top: 1px solid var(--rule); } .why { color: var(--old); }
+.else th { white-space: normal !important; } .else td:first-child { min-width: 9rem; }
+@media (max-width: 640px) { .else table { font-size: .8rem; } .else td, .else th { padding-right: .45rem; }
+  .else td:first-child { min-width: 5.5rem; } }
+ .ways .figures { padding-right: 0; padding-left: .5rem; } .ways th.figures { white-space: normal; }
 .scroll { overflow-x: auto; }
 table { border-collapse: collapse; margin: .5rem 0 1rem; font-variant-numeric: tabular-nums; }
 th, td { text-align: left; vertical-align: top; padding: .3rem .7rem .3rem 0; border-bottom: 1px solid var(--rule); }
@@ -67,7 +73,7 @@ details summary b { color: var(--ink); }
   body { font-size: 10pt; }
   nav { display: none; }
   h1 { font-size: 18pt; } h2 { font-size: 14pt; break-after: avoid; } h3 { break-after: avoid; }
-  table { font-size: 9pt; } td p { margin: .1rem 0; }
+  table { font-size: 9pt; } .ways { font-size: 7.5pt; } td p { margin: .1rem 0; }
   figure, .stack, tr, li { break-inside: avoid; }
   thead { display: table-header-group; }
   .stacks { grid-template-columns: repeat(3, 1fr); gap: 4mm; }

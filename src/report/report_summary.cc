@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 #include "fairhole/base/length.h"
@@ -99,20 +100,28 @@ Html problems_of(const ReportInput& input) {
   return list.empty() ? Html{} : element("ul", list, "class=\"trouble plain\"");
 }
 
+/// What the search can answer for. The doubt of every hole follows from the holes that are bolted first.
+std::string proof_words(const Plan& plan) {
+  if (plan.proven)
+    return "No cheaper plan exists under the costs of the job, with these first holes to bolt: proven.";
+  if (!(plan.cost > 0.0) || !(plan.bound < plan.cost)) return {};
+  const int in_hundred = static_cast<int>(std::floor(100.0 * plan.bound / plan.cost));
+  std::string says =
+      in_hundred > 0 ? fmt::format("Best plan found; no plan can cost less than {} in 100 of it.", in_hundred)
+                     : "Best plan found; not proven to be the cheapest.";
+  const bool none_fits = std::any_of(plan.stacks.begin(), plan.stacks.end(),
+                                     [](const StackPlan& s) { return s.state == State::kUndecided; });
+  return none_fits ? says + " A hole that nothing fits counts as ten plugs." : says;
+}
+
 std::vector<std::string> job_words(const ReportInput& input) {
   const Plan& plan = input.plan;
   if (plan.stacks.empty()) return {};
   const std::string way = input.way_of_drilling.empty() ? "" : ", " + input.way_of_drilling;
   std::vector<std::string> says{
       fmt::format("Odds that every decided hole comes out as planned{}: {}.", way, odds_words(plan.odds))};
-  if (plan.proven) {
-    says.emplace_back("No cheaper plan exists under the costs of the job: proven.");
-  } else if (plan.cost > 0.0 && plan.bound < plan.cost) {
-    says.push_back(plan.bound > 0.0
-                       ? fmt::format("Best plan found; no plan can cost less than {:.0f} in 100 of it.",
-                                     100.0 * plan.bound / plan.cost)
-                       : "Best plan found; not proven to be the cheapest.");
-  }
+  if (const std::string gain = gain_words(plan); !gain.empty()) says.push_back(gain);
+  if (const std::string proof = proof_words(plan); !proof.empty()) says.push_back(proof);
   return says;
 }
 

@@ -46,7 +46,10 @@ std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPla
     words.push_back(
         fmt::format("From the seat that the job asks for it is {} mm in x and {} mm in y; turned: {}.", along,
                     across, turn_words(*seat)));
-    if (seat->at_limit) words.emplace_back("It stands at the end of its play: its holes ask for more.");
+    if (seat->at_limit) {
+      words.emplace_back(joint.seat_pinned ? "By its own holes it would stand elsewhere."
+                                           : "By its own holes it would stand beyond its play.");
+    }
   }
   if (!found.settled_by_place.empty()) {
     words.push_back(fmt::format("By its holes alone it could also lie {}; where its seat is settles it.",

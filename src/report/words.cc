@@ -12,16 +12,24 @@
 namespace fairhole::report {
 namespace {
 
-bool is_inch_size(double diameter_mm) {
+constexpr double kInchStepMm = 25.4 / 64.0;
+constexpr double kMmStep = 0.5;
+
+bool is_whole(double diameter_mm, double unit_mm) {
   constexpr double kSame = 1e-6;  // sizes are typed or converted, never measured
-  const auto whole = [&](double unit_mm) {
-    const double count = diameter_mm / unit_mm;
-    return std::abs(count - std::round(count)) < kSame;
-  };
-  return whole(25.4 / 64.0) && !whole(0.5);
+  const double count = diameter_mm / unit_mm;
+  return std::abs(count - std::round(count)) < kSame;
+}
+
+bool is_inch_size(double diameter_mm) {
+  return is_whole(diameter_mm, kInchStepMm) && !is_whole(diameter_mm, kMmStep);
 }
 
 }  // namespace
+
+bool is_bought_size(double diameter_mm) {
+  return is_whole(diameter_mm, kInchStepMm) || is_whole(diameter_mm, kMmStep);
+}
 
 std::string odds_figure(double odds) {
   const int in_hundred = static_cast<int>(std::lround(std::clamp(odds, 0.0, 1.0) * 100.0));

@@ -31,6 +31,9 @@ std::string size_mm(double diameter_mm);
 /// else "22.5 mm".
 std::string tool_size(double diameter_mm);
 
+/// Reamers are bought in whole 1/64 in or 0.5 mm; any other size is an old hole's as found.
+bool is_bought_size(double diameter_mm);
+
 /// "rows 2, 4 and 15 to 22": three or more in a row as a range.
 std::string rows_words(const std::vector<int>& ascending);
 

@@ -15,14 +15,9 @@
 namespace fairhole::report {
 namespace {
 
-/// Reamers are bought in whole 1/64 in or 0.5 mm; any other size is set on an adjustable one.
+/// Any size that is not bought is set on an adjustable reamer.
 std::string reamer_words(const DrillStep& step) {
-  const auto whole = [&](double unit_mm) {
-    constexpr double kSame = 1e-6;
-    const double count = step.diameter_mm / unit_mm;
-    return std::abs(count - std::round(count)) < kSame;
-  };
-  if (whole(25.4 / 64.0) || whole(0.5)) return "reamer " + step.name;
+  if (is_bought_size(step.diameter_mm)) return "reamer " + step.name;
   return fmt::format("adjustable reamer, {} mm", found_mm(step.diameter_mm));
 }
 
@@ -90,8 +85,9 @@ std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vec
       std::any_of(seats.begin(), seats.end(), [&](const SeatPlan& s) { return s.plate == layout.plate; });
   if (sits) {
     steps.emplace_back(
-        "Set each part as the table says and clamp it. Drill its two first holes through, bolt them up, "
-        "and measure its place again before the rest.");
+        "Set each part as the table says and clamp it; their places belong together, so shift none alone to "
+        "suit a hole. Drill its two first holes through, bolt them up, and measure its place again before "
+        "the rest.");
   }
   const auto doubtful = ids_where(
       layout, [](const LaidHole& h) { return h.state == State::kLookAgain || h.state == State::kUndecided; });

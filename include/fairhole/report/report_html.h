@@ -64,6 +64,16 @@ struct JointFindings {
   std::optional<Distortion> distortion = {};  ///< none: not looked for
   DistortionNames distortion_names = {};
   std::vector<PinnedPair> pins = {};  ///< holes that the job says which they are
+  bool seat_pinned = false;           ///< the user's own seat
+};
+
+/// Faces that one freedom moves: contact or their part's own stiffness holds them together.
+struct MovingTogether {
+  struct Place {
+    std::string part, plate;
+  };
+  std::string what;  ///< "near angle along its heel"
+  std::vector<Place> places;
 };
 
 /// A file the run wrote beside the report.
@@ -78,6 +88,10 @@ struct ReportInput {
   std::vector<PlateLayout> layouts;  ///< one a new plate
   std::vector<FaceFindings> faces;
   std::vector<JointFindings> joints;
+  std::vector<MovingTogether> together;
+  double contact_slack_mm = 0.0;  ///< by which faces that are held together may still disagree
+  std::vector<std::string>
+      open_loops;                     ///< warnings of parts whose own holes pull apart what must move as one
   Problems problems;                  ///< what kept the run from an answer, or part of it
   std::vector<std::string> warnings;  ///< besides those of the plan
   std::string way_of_drilling;        ///< what the odds are for: "marked out by hand", "template", "CNC"
