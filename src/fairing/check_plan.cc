@@ -239,6 +239,23 @@ void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
   }
 }
 
+void check_pairs(Checker& checker, const Assembly& assembly, const Plan& plan) {
+  for (const PlatePair& pair : assembly.pairs) {
+    for (const StackPlan& a : plan.stacks) {
+      for (const StackPlan& b : plan.stacks) {
+        if (a.plate != pair.a || b.plate != pair.b || a.id != b.id || !is_drilled(a) || !is_drilled(b))
+          continue;
+        const double apart = (pair.b_from_a * a.centre_mm - b.centre_mm).norm();
+        if (apart <= kRoundingMm) continue;
+        checker.add(codes::kPlanPairApart, a,
+                    fmt::format("{} and {} are drilled together, and want it {} mm apart", pair.a, pair.b,
+                                format_mm(apart)),
+                    "one centre for both plates, or drill them apart");
+      }
+    }
+  }
+}
+
 }  // namespace
 
 Problems check_plan(const Assembly& registered, const Plan& plan, const FairingRules& rules) {
@@ -269,6 +286,7 @@ Problems check_plan(const Assembly& registered, const Plan& plan, const FairingR
   if (all_layers) {
     const Problems off_seat = detail::check_plan_holes(assembly, plan);
     checker.problems.insert(checker.problems.end(), off_seat.begin(), off_seat.end());
+    check_pairs(checker, assembly, plan);
     check_pitch(checker, assembly, plan);
   }
   return checker.problems;

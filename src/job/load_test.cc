@@ -124,6 +124,66 @@ INSTANTIATE_TEST_SUITE_P(
              },
              "E132 job.json: hole_groups[0].on: there is no plate or part/face \"plat\"; did you mean "
              "\"plate\"?"},
+        Slip{"a pair of one plate",
+             [](Json& j) {
+               j["pairs"] = {{{"plates", {"plate", "plate"}}}};
+             },
+             "E147 job.json: pairs[0].plates: \"plate\" and \"plate\" are not two plates of this job; name "
+             "two of the "
+             "job's plates"},
+        Slip{"a pair of three",
+             [](Json& j) {
+               j["pairs"] = {{{"plates", {"a", "b", "c"}}}};
+             },
+             "E147 job.json: pairs[0]: 3 plates where two must stand; name the two plates: [\"left-toe\", "
+             "\"right-toe\"]"},
+        Slip{"a pair without common holes",
+             [](Json& j) {
+               Json plate = j["plates"][0];
+               plate["name"] = "spare";
+               j["plates"].push_back(plate);
+               j["pairs"] = {{{"plates", {"plate", "spare"}}}};
+             },
+             "E147 job.json: pairs[0].plates: plate and spare have 0 holes of one name; plates drilled "
+             "together share at "
+             "least two hole ids"},
+        Slip{"a pair of holes that do not meet",
+             [](Json& j) {
+               Json plate = j["plates"][0];
+               plate["name"] = "spare";
+               j["plates"].push_back(plate);
+               j["patterns"]["other"] = j["patterns"]["foot"];
+               j["patterns"]["other"][2]["x"] = 111;
+               Json group = j["hole_groups"][0];
+               group["name"] = "spare foot", group["on"] = "spare", group["pattern"] = "other";
+               j["hole_groups"].push_back(group);
+               j["pairs"] = {{{"plates", {"plate", "spare"}}}};
+             },
+             "E147 job.json: pairs[0].plates: clamped together, hole B3 of plate and spare would lie 1.0 mm "
+             "apart on the "
+             "drawing; give holes that lie on each other one id, and others another; plates of opposite "
+             "hands say LEFT and "
+             "RIGHT"},
+        Slip{"opposite no face",
+             [](Json& j) {
+               j["parts"][0]["faces"][0]["opposite"] = {{"face", "back"}, {"x", "same way"}};
+             },
+             "E132 job.json: parts[0].faces[0].opposite: there is no face of this part \"back\"; write foot"},
+        Slip{"opposite itself",
+             [](Json& j) {
+               j["parts"][0]["faces"][0]["opposite"] = {{"face", "foot"}, {"x", "same way"}};
+             },
+             "E130 job.json: parts[0].faces[0].opposite: \"foot\" is said to be opposite itself; name the "
+             "face on the other "
+             "side of the part"},
+        Slip{"pinned beyond the play",
+             [](Json& j) {
+               j["joints"][0]["play"] = {{"along", 2}};
+               j["joints"][0]["pinned_seat"] = {{"along", 3}};
+             },
+             "E129 job.json: joints[0].pinned_seat: the pinned seat lies outside the joint's play; pin it "
+             "within the play, "
+             "or state more play"},
         Slip{"dangling fastener", [](Json& j) { j["hole_groups"][0]["fastener"] = "rivet"; },
              "E132 job.json: hole_groups[0].fastener: there is no fastener \"rivet\"; write bolt"},
         Slip{"dangling pattern", [](Json& j) { j["hole_groups"][0]["pattern"] = "feet"; },

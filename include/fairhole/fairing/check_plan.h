@@ -28,6 +28,7 @@ inline constexpr Code kPlanPinNotKept{568};  ///< not what the user pinned
 inline constexpr Code kPlanMethodUnfit{569};    ///< a method that the hole's form does not allow
 inline constexpr Code kPlanSeatMissing{572};    ///< a joint without a seat, or with another joint's
 inline constexpr Code kPlanSeatOutOfPlay{573};  ///< a seat farther from nominal than its play
+inline constexpr Code kPlanPairApart{576};      ///< plates drilled together that do not share a centre
 inline constexpr Code kPlanHoleOffSeat{574};    ///< a hole or a figure that is not its part's one seat's
 }  // namespace codes
 
