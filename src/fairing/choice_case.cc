@@ -219,7 +219,9 @@ class Builder {
       edge.stack = stack;
       edge.centre_mm = origin.centre_mm + normal * (most - kEdgeRadiusMm);
       edge.counts_for_misfit = false;
-      constexpr double room = kEdgeRadiusMm / 2.0;
+      // The rim falls back from the limit where the part slides along it: without the sag a play of no width
+      // would hold it fast. What a seat oversteps by is brought back to its end afterwards (with_seats).
+      constexpr double room = (kEdgeRadiusMm + kEdgeSagMm) / 2.0;
       out_.bare.joint.discs.push_back(std::move(moving));
       out_.bare.joint.discs.push_back(std::move(edge));
       out_.bare.stacks.push_back({-1, {{0.0, {room, room}, -1}}});
