@@ -18,7 +18,8 @@ namespace {
 constexpr double kAboveAll = 1000.0;  // times the weight that a wish puts first
 
 /// Alternatives are there to compare with: the best found with a short search will do.
-constexpr SeatEffort kShort{200, 150, 2};
+constexpr SeatEffort kShort{200, 150, 0};
+constexpr int kDraws = 2000;  // odds to a hundredth
 
 long size_key(double size_mm) { return std::lround(size_mm * 1000.0); }
 
@@ -98,7 +99,9 @@ PlanCount count_of(const Plan& plan) {
 }
 
 std::vector<Alternative> alternatives(const Assembly& assembly, const std::vector<PlatePair>& pairs,
-                                      const FairingRules& rules, const Plan& plan) {
+                                      const FairingRules& job_rules, const Plan& plan) {
+  FairingRules rules = job_rules;
+  rules.draws = std::min(rules.draws, kDraws);
   const CostWeights& costs = rules.costs;
   CostWeights plugs = costs, sizes = costs, metal = costs;
   plugs.plug *= kAboveAll;

@@ -34,6 +34,13 @@ class ShopFloor {
   std::vector<bool> build(const Plan& plan, const Eigen::VectorXd& survey) {
     std::map<std::string, std::pair<Eigen::Vector2d, Eigen::Vector2d>> ends, moved_ends;
     for (const SeatPlan& seat : plan.seats) {
+      if (seat.locating_a.empty()) {  // hung on one hole, it is shifted with it and set square by eye
+        const Eigen::Vector2d shift = error(rules_.setting_sigma_mm);
+        const Eigen::Vector2d along = Eigen::Vector2d::UnitX();
+        ends[seat.joint] = {-along, along};
+        moved_ends[seat.joint] = {shift - along, shift + along};
+        continue;
+      }
       const Eigen::Vector2d a = hole_of(seat.joint, seat.locating_a);
       const Eigen::Vector2d b = hole_of(seat.joint, seat.locating_b);
       ends[seat.joint] = {a, b};

@@ -114,6 +114,9 @@ void seat_near(Case& c, const Vector2d& shift, Angle turn) {
   layer.misfit_mm = layer.centre_mm - c.stack().centre_mm;
 }
 
+/// A hole that is drilled afresh may lie anywhere.
+void plug_near(Case& c) { c.stack().layers[1].action = "plug and re-drill"; }
+
 const Fault kFaults[] = {
     {"StackLost", [](Case& c) { c.plan.stacks.clear(); },
      "E560 plan: 0 stacks planned, 1 there; one plan for each stack"},
@@ -181,20 +184,19 @@ const Fault kFaults[] = {
      "E572 joint near-joint: the part is seated by its other hand; one seat for each joint"},
     {"PastThePlay",
      [](Case& c) {
+       plug_near(c);
        seat_near(c, {-0.6, 0.0}, {});
      },
      "E573 joint near-joint: the seat is -0.60 mm along from nominal; from -0.50 to 1.50 mm"},
     {"PastThePlayAcross",
      [](Case& c) {
+       plug_near(c);
        seat_near(c, {0.0, 2.1}, {});
      },
      "E573 joint near-joint: the seat is 2.10 mm across from nominal; from -2.00 to 2.00 mm"},
     {"TurnedTooFar",
      [](Case& c) {
-       c.stack().layers[1].centre_mm = {0.0, 0.0};
-       c.near().centre_mm = {0.0, 0.0};
-       c.stack().layers[1].misfit_mm = -c.stack().centre_mm;
-       c.stack().layers[1].action = "plug and re-drill";
+       plug_near(c);
        seat_near(c, {0.0, 0.0}, Angle::degrees(0.4));
      },
      "E573 joint near-joint: the seat is turned by 0.400 degree from nominal; a turn from -0.300 to 0.300 "

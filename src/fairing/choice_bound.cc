@@ -1,118 +1,98 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <cmath>
 
 #include "choice_cuts.h"
 
 namespace fairhole::detail {
 namespace {
 
-constexpr std::size_t kMostChoices = 2500;  // four stacks of seven options, the last one's found by search
+constexpr double kNothing = 1e-9;  // of a price
 
-bool allows(const ChoiceCut& cut, const std::vector<std::vector<std::size_t>>& of_class,
-            std::span<const std::size_t> choice) {
-  return std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
-    double excess = row.floor_mm;
-    for (std::size_t i = 0; i < choice.size(); ++i) excess -= row.value[i][of_class[i][choice[i]]];
-    return excess <= kHoldsRadiusMm;
-  });
-}
+}  // namespace
 
-/// At or above a choice listed before.
-bool known(const ChoiceCut& cut, std::span<const std::size_t> choice) {
-  for (std::size_t c = 0; c < cut.lowest.size(); c += choice.size()) {
-    bool above = true;
-    for (std::size_t i = 0; i < choice.size() && above; ++i)
-      above = cut.classes[i].at_or_below[cut.lowest[c + i]][choice[i]] != 0;
-    if (above) return true;
+ChoiceBound::ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain)
+    : table_(table), sum_(table.groups()) {
+  for (std::size_t g = 0; g < table.groups(); ++g) {
+    for (int k = 0; k < table.sizes(g); ++k)
+      sum_[g].push_back(domain.usual[table.usual_at(g, k)] != 0 ? 0.0 : kNoLimit);
   }
-  return false;
+  for (std::size_t s = 0; s < table.stacks(); ++s) {
+    const bool alone = table.group(s) < 0;
+    account_.push_back(alone ? sum_.size() : static_cast<std::size_t>(table.group(s)));
+    if (alone) sum_.push_back({0.0});
+  }
+  for (std::size_t s = 0; s < table.stacks(); ++s) begin_stack(s, domain);
+  for (const std::vector<double>& sums : sum_)
+    least_.push_back(sums.empty() ? 0.0 : *std::min_element(sums.begin(), sums.end()));
 }
 
-/// Of each stack an option of each class, classes in an order that never goes down.
-std::vector<std::vector<std::size_t>> sorted_classes(ChoiceCut& cut) {
-  std::vector<std::vector<std::size_t>> out;
-  for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
-    ChoiceCut::Classes& classes = cut.classes[i];
-    const std::size_t count = classes.at_or_below.size();
-    std::vector<std::size_t> option(count, 0), order(count), place(count);
-    for (std::size_t o = classes.of_option.size(); o-- > 0;) option[classes.of_option[o]] = o;
-    for (std::size_t c = 0; c < count; ++c) order[c] = c;
-    const auto below = [&](std::size_t c) {  // how many lie at or below c
-      return std::count_if(order.begin(), order.end(),
-                           [&](std::size_t a) { return classes.at_or_below[a][c] != 0; });
-    };
-    std::vector<std::ptrdiff_t> rank(count);
-    for (std::size_t c = 0; c < count; ++c) rank[c] = below(c);
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return rank[a] < rank[b]; });
-    std::vector<std::size_t>& sorted = out.emplace_back();
-    ChoiceCut::Classes renamed;
-    for (std::size_t k = 0; k < count; ++k) place[order[k]] = k, sorted.push_back(option[order[k]]);
-    for (const std::size_t c : classes.of_option) renamed.of_option.push_back(place[c]);
-    for (const std::size_t a : order) {
-      std::vector<char>& row = renamed.at_or_below.emplace_back();
-      for (const std::size_t b : order) row.push_back(classes.at_or_below[a][b]);
+void ChoiceBound::begin_stack(std::size_t stack, const ChoiceDomain& domain) {
+  for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o) {
+    const TableOption& option = table_.option(o);
+    at_.push_back(left_.size());
+    for (std::size_t u = 0; u < sums(stack); ++u) {
+      const bool odd = option.size >= 0 && static_cast<std::size_t>(option.size) != u;
+      left_.push_back(domain.open[o] == 0 ? kNoLimit : option.cost + (odd ? table_.odd_cost() : 0.0));
     }
-    classes = std::move(renamed);
+  }
+  carry(stack);
+}
+
+/// Moves what every option of the stack costs at least into the sums.
+void ChoiceBound::carry(std::size_t stack) {
+  std::vector<double>& sums = sum_[account_[stack]];
+  for (std::size_t u = 0; u < sums.size(); ++u) {
+    double least = kNoLimit;
+    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o) least = std::min(least, left(o, u));
+    sums[u] += least;
+    if (least == kNoLimit) continue;
+    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o) left(o, u) -= least;
+  }
+}
+
+double ChoiceBound::value() const {
+  double sum = charged_;
+  for (const double least : least_) sum += least;
+  return sum;
+}
+
+/// What an option may be charged: with the cheapest usual size what it has left; with a dearer one also its
+/// share of the difference.
+double ChoiceBound::price(std::size_t option, double share) const {
+  const std::size_t account = account_[static_cast<std::size_t>(table_.option(option).stack)];
+  const std::vector<double>& sums = sum_[account];
+  double least = kNoLimit;
+  for (std::size_t u = 0; u < sums.size(); ++u)
+    least = std::min(least, left(option, u) + (sums[u] - least_[account]) * share);
+  return least;
+}
+
+ChoiceBound::Charges ChoiceBound::prices_for(const ChoiceCut& cut) const {
+  Charges out;
+  for (const std::size_t s : cut.stacks) {
+    const auto sharing = std::count_if(cut.stacks.begin(), cut.stacks.end(),
+                                       [&](std::size_t other) { return account_[other] == account_[s]; });
+    std::vector<double>& own = out.emplace_back();
+    for (std::size_t o = table_.first(s); o < table_.end(s); ++o)
+      own.push_back(price(o, 1.0 / static_cast<double>(sharing)));
   }
   return out;
 }
 
-}  // namespace
-
-void list_lowest(ChoiceCut& cut, const ChoiceTable&) {
-  const std::vector<std::vector<std::size_t>> of_class = sorted_classes(cut);
-  const std::size_t size = cut.stacks.size();
-  std::size_t choices = 1;
-  for (std::size_t i = 0; i < size && choices <= kMostChoices; ++i) {
-    if (i + 1 < size || cut.rows.size() > 1) choices *= of_class[i].size();
-  }
-  if (choices > kMostChoices) return;
-  cut.listed = true;
-  std::vector<std::size_t> choice(size, 0);
-  for (std::size_t c = 0; c < choices; ++c) {
-    std::size_t rest = c;
-    for (std::size_t i = 0; i < size; ++i) {
-      if (i + 1 == size && cut.rows.size() == 1) break;
-      choice[i] = rest % of_class[i].size();
-      rest /= of_class[i].size();
-    }
-    if (cut.rows.size() == 1) {  // the last stack's classes are in one order: its lowest that will do
-      choice[size - 1] = 0;
-      while (choice[size - 1] + 1 < of_class[size - 1].size() && !allows(cut, of_class, choice))
-        ++choice[size - 1];
-    }
-    if (allows(cut, of_class, choice) && !known(cut, choice))
-      cut.lowest.insert(cut.lowest.end(), choice.begin(), choice.end());
-  }
-}
-
-ChoiceBound::ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain)
-    : table_(table), left_(table.prices(domain)) {
-  for (std::size_t s = 0; s < table.stacks(); ++s) {
-    const auto from = left_.begin() + static_cast<std::ptrdiff_t>(table.first(s));
-    const auto to = left_.begin() + static_cast<std::ptrdiff_t>(table.end(s));
-    const double least = *std::min_element(from, to);
-    value_ += least;
-    if (least == kNoLimit) return;
-    std::for_each(from, to, [least](double& price) { price -= least; });
-  }
-}
-
 /// Of each class the cheapest open option at or above it: charges that never fall as options get roomier, so
 /// that the lowest choices stand for all that are allowed.
-void ChoiceBound::charge_listed(const ChoiceCut& cut) {
+double ChoiceBound::charges_listed(const ChoiceCut& cut, Charges& charges) const {
   const std::size_t size = cut.stacks.size();
-  std::vector<std::vector<double>> charge;
+  Charges charge;
   for (std::size_t i = 0; i < size; ++i) {
     const ChoiceCut::Classes& classes = cut.classes[i];
     std::vector<double>& own = charge.emplace_back(classes.at_or_below.size(), kNoLimit);
     for (std::size_t o = 0; o < classes.of_option.size(); ++o) {
-      const double left = left_[table_.first(cut.stacks[i]) + o];
-      if (left == kNoLimit) continue;
+      if (charges[i][o] == kNoLimit) continue;
       for (std::size_t a = 0; a < own.size(); ++a) {
-        if (classes.at_or_below[a][classes.of_option[o]] != 0) own[a] = std::min(own[a], left);
+        if (classes.at_or_below[a][classes.of_option[o]] != 0) own[a] = std::min(own[a], charges[i][o]);
       }
     }
   }
@@ -123,8 +103,7 @@ void ChoiceBound::charge_listed(const ChoiceCut& cut) {
   };
   double least = kNoLimit;
   for (std::size_t c = 0; c < cut.lowest.size(); c += size) least = std::min(least, paid(c));
-  value_ += least;
-  if (least == kNoLimit || !(least > 0.0)) return;
+  if (least == kNoLimit || !(least > kNothing)) return least;
   for (std::size_t i = 0; i < size; ++i) {  // each in turn pays no more than the others leave open
     std::vector<double> needed(charge[i].size(), 0.0);
     for (std::size_t c = 0; c < cut.lowest.size(); c += size) {
@@ -137,43 +116,98 @@ void ChoiceBound::charge_listed(const ChoiceCut& cut) {
       for (std::size_t a = 0; a < needed.size(); ++a) {
         if (cut.classes[i].at_or_below[a][k] != 0) most = std::max(most, needed[a]);
       }
-      charge[i][k] = std::min(charge[i][k], most);
+      if (charge[i][k] < kNoLimit) charge[i][k] = std::min(charge[i][k], most);
     }
+    for (std::size_t o = 0; o < charges[i].size(); ++o)
+      charges[i][o] = std::min(charges[i][o], charge[i][cut.classes[i].of_option[o]]);
   }
-  for (std::size_t i = 0; i < size; ++i) {
-    const std::vector<std::size_t>& of_option = cut.classes[i].of_option;
-    for (std::size_t o = 0; o < of_option.size(); ++o) {
-      double& left = left_[table_.first(cut.stacks[i]) + o];
-      if (left < kNoLimit) left = std::max(0.0, left - charge[i][of_option[o]]);
-    }
-  }
+  return least;
 }
 
 /// The same for a cut of many stacks: each literal of its clause pays the cheapest one's price.
-void ChoiceBound::charge_clause(const ChoiceCut& cut) {
-  const std::vector<ChoiceLiteral> clause = clause_of(cut, table_, left_);
-  const double least = clause.empty() ? kNoLimit : clause.front().price;
-  value_ += least;
-  if (least == kNoLimit) return;
-  for (const ChoiceLiteral& literal : clause) {
-    for (const std::size_t o : literal.options) left_[o] = std::max(0.0, left_[o] - least);
+double ChoiceBound::charges_clause(const ChoiceCut& cut, Charges& charges) const {
+  std::vector<double> price(table_.options().size(), kNoLimit);
+  for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
+    const auto to = price.begin() + static_cast<std::ptrdiff_t>(table_.first(cut.stacks[i]));
+    std::copy(charges[i].begin(), charges[i].end(), to);
+    std::fill(charges[i].begin(), charges[i].end(), 0.0);
   }
+  const std::vector<ChoiceLiteral> clause = clause_of(cut, table_, price);
+  const double least = clause.empty() ? kNoLimit : clause.front().price;
+  for (const ChoiceLiteral& literal : clause) {
+    for (const std::size_t o : literal.options) charges[literal.at][o - table_.first(literal.stack)] = least;
+  }
+  return least;
+}
+
+/// What is paid for may meet the cut.
+bool ChoiceBound::idle(const ChoiceCut& cut, const Charges& prices) const {
+  return std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
+    double excess = row.floor_mm;
+    for (std::size_t i = 0; i < prices.size(); ++i) {
+      double best = -kNoLimit;
+      for (std::size_t o = 0; o < prices[i].size(); ++o) {
+        if (prices[i][o] <= kNothing) best = std::max(best, row.value[i][o]);
+      }
+      excess -= best;
+    }
+    return !(excess > kHoldsRadiusMm);
+  });
 }
 
 void ChoiceBound::charge(const ChoiceCut& cut) {
-  if (value_ == kNoLimit || !forbids(cut, table_, paid())) return;
-  cut.listed ? charge_listed(cut) : charge_clause(cut);
+  if (value() == kNoLimit) return;
+  Charges charges = prices_for(cut);
+  if (idle(cut, charges)) return;
+  const double least = cut.listed ? charges_listed(cut, charges) : charges_clause(cut, charges);
+  if (!(least > kNothing)) return;
+  charged_ += least;
+  if (least < kNoLimit) take(cut, charges);
+}
+
+/// Takes the charges off what is left.
+void ChoiceBound::take(const ChoiceCut& cut, const Charges& charges) {
+  for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
+    const std::size_t s = cut.stacks[i];
+    for (std::size_t o = table_.first(s); o < table_.end(s); ++o) {
+      const double charge = charges[i][o - table_.first(s)];
+      if (charge == kNoLimit) continue;  // not open
+      for (std::size_t u = 0; u < sums(s); ++u) left(o, u) -= charge;
+    }
+    carry(s);
+  }
+  for (const std::size_t s : cut.stacks) {
+    const std::vector<double>& sums = sum_[account_[s]];
+    least_[account_[s]] = *std::min_element(sums.begin(), sums.end());
+  }
 }
 
 void ChoiceBound::charge_all(std::span<const ChoiceCut> cuts) {
   for (const ChoiceCut& cut : cuts) charge(cut);
 }
 
+std::vector<double> ChoiceBound::prices() const {
+  std::vector<double> out;
+  for (std::size_t o = 0; o < table_.options().size(); ++o) out.push_back(price(o, 1.0));
+  return out;
+}
+
 OptionSet ChoiceBound::paid() const {
-  constexpr double kNothing = 1e-9;
   OptionSet set;
-  for (const double left : left_) set.push_back(left <= kNothing ? 1 : 0);
+  for (std::size_t o = 0; o < table_.options().size(); ++o)
+    set.push_back(price(o, 1.0 / static_cast<double>(table_.stacks())) <= kNothing ? 1 : 0);
   return set;
+}
+
+std::optional<ChoiceBound::Tie> ChoiceBound::tied_group() const {
+  for (std::size_t g = 0; g < table_.groups(); ++g) {
+    const double near = least_[g] + kNothing * (1.0 + std::abs(least_[g]));
+    const auto count = std::count_if(sum_[g].begin(), sum_[g].end(), [&](double sum) { return sum <= near; });
+    if (count < 2) continue;
+    const auto first = std::find_if(sum_[g].begin(), sum_[g].end(), [&](double sum) { return sum <= near; });
+    return Tie{g, static_cast<int>(first - sum_[g].begin())};
+  }
+  return std::nullopt;
 }
 
 }  // namespace fairhole::detail

@@ -119,18 +119,6 @@ bool forbids(const ChoiceCut& cut, const ChoiceTable& table, const OptionSet& se
   });
 }
 
-std::vector<std::size_t> cheapest_options(const ChoiceTable& table, std::span<const double> price) {
-  std::vector<std::size_t> out;
-  for (std::size_t s = 0; s < table.stacks(); ++s) {
-    std::size_t best = table.first(s);
-    for (std::size_t o = best; o < table.end(s); ++o) {
-      if (price[o] < price[best]) best = o;
-    }
-    out.push_back(best);
-  }
-  return out;
-}
-
 std::vector<ChoiceLiteral> clause_of(const ChoiceCut& cut, const ChoiceTable& table,
                                      std::span<const double> price) {
   struct Side {

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -43,7 +44,7 @@ struct ProofDiscs {
 ChoiceCut cut_of(std::span<const SeatProof> proofs, const ProofDiscs& discs, const ChoiceTable& table);
 
 /// Fills in `lowest`.
-void list_lowest(ChoiceCut& cut, const ChoiceTable& table);
+void list_lowest(ChoiceCut& cut);
 
 /// True when the cut says that no choice of options of the set holds.
 bool forbids(const ChoiceCut& cut, const ChoiceTable& table, const OptionSet& set);
@@ -62,29 +63,51 @@ struct ChoiceLiteral {
 std::vector<ChoiceLiteral> clause_of(const ChoiceCut& cut, const ChoiceTable& table,
                                      std::span<const double> price);
 
-/// The cheapest open option of each stack, by `price`.
-std::vector<std::size_t> cheapest_options(const ChoiceTable& table, std::span<const double> price);
-
 /// Least cost of any choice in a domain that the cuts charged so far allow, from below. Each cut in turn
 /// charges the options of its stacks so that whatever it allows pays at least the cut's own least cost; what
-/// an option has paid it need not pay again (a feasible solution of the dual of the covering problem).
+/// an option has paid it need not pay again (a feasible solution of the dual of the covering problem). What a
+/// group's stacks come to is summed for each usual size apart, and the least of these sums counts: a charge
+/// may eat into a dearer sum as far as it stays the dearer.
 class ChoiceBound {
  public:
   ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain);
 
   void charge(const ChoiceCut& cut);
   void charge_all(std::span<const ChoiceCut> cuts);
-  double value() const { return value_; }  ///< infinite when some cut cannot be met in the domain
+  double value() const;  ///< infinite when some cut cannot be met in the domain
   /// The options that cost nothing more: if even these do not hold, the reason raises the bound.
   OptionSet paid() const;
+  /// What may be charged to each option at most; kNoLimit where not open.
+  std::vector<double> prices() const;
+  /// A group in which the least sum is that of two usual sizes or more, and one of these.
+  struct Tie {
+    std::size_t group = 0;
+    int size = 0;
+  };
+  std::optional<Tie> tied_group() const;
 
  private:
-  void charge_listed(const ChoiceCut& cut);
-  void charge_clause(const ChoiceCut& cut);
+  using Charges = std::vector<std::vector<double>>;  ///< of each of a cut's stacks, of each option
+  std::size_t sums(std::size_t stack) const { return sum_[account_[stack]].size(); }
+  double& left(std::size_t option, std::size_t usual) { return left_[at_[option] + usual]; }
+  double left(std::size_t option, std::size_t usual) const { return left_[at_[option] + usual]; }
+  double price(std::size_t option, double share) const;
+  void begin_stack(std::size_t stack, const ChoiceDomain& domain);
+  void carry(std::size_t stack);
+  Charges prices_for(const ChoiceCut& cut) const;
+  bool idle(const ChoiceCut& cut, const Charges& prices) const;
+  void take(const ChoiceCut& cut, const Charges& charges);
+  double charges_listed(const ChoiceCut& cut, Charges& charges) const;
+  double charges_clause(const ChoiceCut& cut, Charges& charges) const;
 
   const ChoiceTable& table_;
-  double value_ = 0.0;
-  std::vector<double> left_;  ///< of each option's price above what is in `value_`
+  double charged_ = 0.0;
+  std::vector<std::size_t> account_;  ///< of each stack: its group, or one of its own
+  std::vector<std::vector<double>>
+      sum_;                      ///< of each account, of each usual size; infinite where it is closed
+  std::vector<double> least_;    ///< of each account's sums
+  std::vector<std::size_t> at_;  ///< of each option, where its entries of `left_` begin
+  std::vector<double> left_;     ///< of each option with each usual size: its price above what is in the sums
 };
 
 }  // namespace fairhole::detail

@@ -8,6 +8,9 @@
 namespace fairhole::detail {
 namespace {
 
+constexpr int kFewBoxes = 10;  // for what is only to make a reason better
+constexpr int kBoundBoxes = 30;
+
 bool within(const OptionSet& inner, const OptionSet& outer) {
   return std::equal(inner.begin(), inner.end(), outer.begin(), [](char a, char b) { return a <= b; });
 }
@@ -29,6 +32,33 @@ void leave_out(const SeatModel& model, int stack, std::vector<double>& rooms) {
   std::fill_n(from, model.discs(stack).size(), kNoLimit);
 }
 
+/// Whether one centre gives every disc its room: one that did so for another option, else the best. Two discs
+/// too far apart, or only two of them, need no circle.
+bool fits(const std::vector<Eigen::Vector2d>& centres, const std::vector<double>& rooms,
+          std::vector<Eigen::Vector2d>& good) {
+  int asked = 0;
+  for (std::size_t i = 0; i < rooms.size(); ++i) {
+    if (rooms[i] == kNoLimit) continue;
+    ++asked;
+    if (rooms[i] < -kHoldsRadiusMm) return false;
+    for (std::size_t j = i + 1; j < rooms.size(); ++j) {
+      const double most = rooms[i] + rooms[j] + 2.0 * kHoldsRadiusMm;
+      if (most < kNoLimit && (centres[i] - centres[j]).squaredNorm() > most * most) return false;
+    }
+  }
+  if (asked <= 2) return true;
+  const auto does = [&](const Eigen::Vector2d& centre) {
+    for (std::size_t i = 0; i < rooms.size(); ++i) {
+      if ((centres[i] - centre).norm() > rooms[i] + kHoldsRadiusMm) return false;
+    }
+    return true;
+  };
+  if (std::any_of(good.begin(), good.end(), does)) return true;
+  const HeldCentre best = best_centre(centres, rooms);
+  good.push_back(best.centre_mm);
+  return best.excess_mm <= kHoldsRadiusMm;
+}
+
 }  // namespace
 
 ChoiceOracle::ChoiceOracle(const std::vector<ChoicePiece>& pieces, const ChoiceTable& table)
@@ -43,20 +73,25 @@ ChoiceOracle::ChoiceOracle(const std::vector<ChoicePiece>& pieces, const ChoiceT
 OptionSet ChoiceOracle::held_options(std::size_t piece, const std::vector<SeatMove>& moves) const {
   OptionSet held(table_.options().size(), 0);
   const ChoicePiece& own = pieces_[piece];
+  std::vector<Eigen::Vector2d> centres, good;
   for (int s = 0; s < own.model.stacks(); ++s) {
     const std::size_t stack = own.stacks[static_cast<std::size_t>(s)];
-    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o) {
-      if (own.model.held(s, moves, table_.option(o).room_mm).excess_mm <= kHoldsRadiusMm) held[o] = 1;
-    }
+    centres.clear();
+    good.clear();
+    for (const SeatDisc& disc : own.model.discs(s)) centres.push_back(centre_at(disc, moves));
+    for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o)
+      held[o] = fits(centres, table_.option(o).room_mm, good) ? 1 : 0;
   }
   return held;
 }
 
 /// Seats of all pieces together may better the record.
 void ChoiceOracle::compare(const std::vector<const MetSeats*>& together) {
-  OptionSet held(table_.options().size(), 0);
+  ChoiceDomain held = table_.whole();
+  std::fill(held.open.begin(), held.open.end(), 0);
   for (const MetSeats* own : together) {
-    for (std::size_t i = 0; i < held.size(); ++i) held[i] = static_cast<char>(held[i] | own->held[i]);
+    for (std::size_t i = 0; i < held.open.size(); ++i)
+      held.open[i] = static_cast<char>(held.open[i] | own->held[i]);
   }
   Choice choice = table_.cheapest(held);
   if (!(choice.cost < record_.choice.cost)) return;
@@ -81,7 +116,7 @@ void ChoiceOracle::offer(std::size_t piece, const std::vector<SeatMove>& moves) 
 }
 
 void ChoiceOracle::keep(ChoiceCut cut) {
-  list_lowest(cut, table_);
+  list_lowest(cut);
   const auto fewer = [](const ChoiceCut& a, const ChoiceCut& b) { return a.stacks.size() < b.stacks.size(); };
   cuts_.insert(std::upper_bound(cuts_.begin(), cuts_.end(), cut, fewer), std::move(cut));
 }
@@ -129,7 +164,7 @@ SeatFound ChoiceOracle::find(std::size_t piece, const std::vector<double>& rooms
   aim.gap_mm = 0.0;
   aim.boxes = boxes;
   SeatFound found = find_seats(pieces_[piece].model, rooms, aim);
-  offer(piece, found.moves);
+  if (found.value_mm <= kHoldsRadiusMm || boxes > kFewBoxes) offer(piece, found.moves);
   return found;
 }
 
@@ -137,7 +172,6 @@ SeatFound ChoiceOracle::find(std::size_t piece, const std::vector<double>& rooms
 /// the rest fails without it.
 std::vector<SeatProof> ChoiceOracle::narrowed(std::size_t piece, std::vector<SeatProof> proofs,
                                               std::vector<double> rooms) {
-  constexpr int kFewBoxes = 20;
   const SeatModel& model = pieces_[piece].model;
   const std::vector<double> weight = stack_weights(model, {proofs.front()});
   std::vector<double> used = stack_weights(model, proofs);
@@ -154,12 +188,23 @@ std::vector<SeatProof> ChoiceOracle::narrowed(std::size_t piece, std::vector<Sea
   std::stable_sort(stacks.begin(), stacks.end(), [&](int a, int b) {
     return weight[static_cast<std::size_t>(a)] < weight[static_cast<std::size_t>(b)];
   });
-  for (const int s : stacks) {
-    if (!(used[static_cast<std::size_t>(s)] > 0.0)) continue;  // went with another
+  std::size_t chunk = std::max<std::size_t>(1, stacks.size() / 4);  // many at a time while that works
+  for (std::size_t at = 0; at < stacks.size();) {
+    const std::size_t end = std::min(stacks.size(), at + chunk);
     std::vector<double> without = rooms;
-    leave_out(model, s, without);
-    SeatFound found = find(piece, without, kFewBoxes);
-    if (!(found.lower_mm > kHoldsRadiusMm)) continue;
+    bool some = false;
+    for (std::size_t i = at; i < end; ++i) {
+      some = some || used[static_cast<std::size_t>(stacks[i])] > 0.0;  // else they went with others
+      leave_out(model, stacks[i], without);
+    }
+    SeatFound found;
+    if (some) found = find(piece, without, kFewBoxes);
+    if (some && !(found.lower_mm > kHoldsRadiusMm)) {
+      chunk == 1 ? ++at : chunk = std::max<std::size_t>(1, chunk / 2);
+      continue;
+    }
+    at = end;
+    if (!some) continue;
     proofs = std::move(found.proofs);
     used = stack_weights(model, proofs);
     keep_used();
@@ -170,7 +215,10 @@ std::vector<SeatProof> ChoiceOracle::narrowed(std::size_t piece, std::vector<Sea
 Verdict ChoiceOracle::ask_piece(std::size_t piece, const OptionSet& set) {
   if (met(piece, set) != nullptr) return Verdict::kHold;
   const std::vector<double> room = rooms(piece, set);
-  SeatFound found = find(piece, room, pieces_[piece].turn_boxes);
+  // Several options as one only raise a bound: a close call is not worth many boxes.
+  const auto asked = static_cast<std::size_t>(std::count(set.begin(), set.end(), 1));
+  const int boxes = pieces_[piece].turn_boxes;
+  SeatFound found = find(piece, room, asked > table_.stacks() ? std::min(boxes, kBoundBoxes) : boxes);
   if (found.value_mm <= kHoldsRadiusMm) return Verdict::kHold;
   if (!(found.lower_mm > kHoldsRadiusMm)) return Verdict::kUnsure;
   ChoiceCut cut = cut_of(narrowed(piece, std::move(found.proofs), room),

@@ -27,12 +27,15 @@ class ChoiceSearch {
   double known_bound(const ChoiceDomain& domain) const;
   double raised_bound(const ChoiceDomain& domain);
   void expand(ChoiceNode node);
-  bool branch_on_usual(const ChoiceNode& node);
+  void branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie);
   void branch(const ChoiceNode& node, const ChoiceCut& cut);
   ChoiceSearchResult outcome() const;
   std::vector<HeldSeats> settled(const Choice& choice) const;
   void choose_among_equals(ChoiceSearchResult& out);
   ChoiceNode root() const;
+  void explore(int most_solved, int most_expanded);
+  ChoiceDomain around(std::size_t piece, int part) const;
+  void better_around(int most);
 
   const ChoiceSearchTask& task_;
   const ChoiceTable& table_;
@@ -42,6 +45,7 @@ class ChoiceSearch {
   int serial_ = 0;
   int expanded_ = 0;
   double unsure_bound_ = kNoLimit;  ///< of the nodes given up
+  bool around_ = false;             ///< only part of the choice is open
   bool for_ties_ = false;           ///< equal costs are worth a look too
 };
 
@@ -94,53 +98,20 @@ double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
   return bound.value();
 }
 
-/// Two children, this usual size or another one, where the choice of a group's size is open and counts. The
-/// group and size of which both children cost most.
-bool ChoiceSearch::branch_on_usual(const ChoiceNode& node) {
-  std::vector<char> met(node.domain.usual.size(), 0);
-  for (std::size_t o = 0; o < table_.options().size(); ++o) {
-    const TableOption& option = table_.option(o);
-    if (node.domain.open[o] == 0 || option.size < 0) continue;
-    met[table_.usual_at(static_cast<std::size_t>(table_.group(static_cast<std::size_t>(option.stack))),
-                        option.size)] = 1;
-  }
-  double most = -1.0;
-  ChoiceNode best_is, best_other;
-  for (std::size_t g = 0; g < table_.groups(); ++g) {
-    int usable = 0;
-    for (int k = 0; k < table_.sizes(g); ++k) {
-      usable += node.domain.usual[table_.usual_at(g, k)] & met[table_.usual_at(g, k)];
-    }
-    if (usable < 2) continue;
-    ChoiceNode is, other;
-    double least = kNoLimit;
-    for (int k = 0; k < table_.sizes(g); ++k) {
-      const std::size_t at = table_.usual_at(g, k);
-      if (node.domain.usual[at] == 0) continue;
-      ChoiceNode child = node;
-      for (int j = 0; j < table_.sizes(g); ++j) child.domain.usual[table_.usual_at(g, j)] = j == k ? 1 : 0;
-      child.bound = std::max(node.bound, known_bound(child.domain));
-      if (child.bound >= least) continue;
-      least = child.bound;
-      is = std::move(child);
-      other = node;
-      other.domain.usual[at] = 0;
-    }
-    if (least == kNoLimit) return true;  // no size will do
-    other.bound = std::max(node.bound, known_bound(other.domain));
-    const double worth = std::min(is.bound, other.bound);
-    if (worth > most) most = worth, best_is = std::move(is), best_other = std::move(other);
-  }
-  if (most < 0.0) return false;
-  push(std::move(best_other));
-  push(std::move(best_is));
-  return true;
+/// Two children, this usual size or another one, for a group where usual sizes are tied.
+void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie) {
+  ChoiceNode is = node, other = node;
+  for (int k = 0; k < table_.sizes(tie.group); ++k)
+    is.domain.usual[table_.usual_at(tie.group, k)] = k == tie.size;
+  other.domain.usual[table_.usual_at(tie.group, tie.size)] = 0;
+  push(std::move(is));
+  push(std::move(other));
 }
 
 /// One child a literal: it is true, those before it are false.
 void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
   ChoiceNode rest = node;
-  for (const ChoiceLiteral& literal : clause_of(cut, table_, table_.prices(node.domain))) {
+  for (const ChoiceLiteral& literal : clause_of(cut, table_, ChoiceBound(table_, node.domain).prices())) {
     ChoiceNode child = rest;
     for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o)
       child.domain.open[o] = 0;
@@ -151,12 +122,14 @@ void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
 
 void ChoiceSearch::expand(ChoiceNode node) {
   ++expanded_;
-  if (branch_on_usual(node)) return;
-  const std::vector<double> prices = table_.prices(node.domain);
-  const OptionSet cheapest = table_.only(cheapest_options(table_, prices));
+  const OptionSet cheapest = table_.only(table_.cheapest(node.domain).option);
   const Verdict verdict = oracle_.ask(cheapest);
   if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
   if (verdict != Verdict::kFail) return;
+  ChoiceBound bound(table_, node.domain);
+  const std::vector<double> prices = bound.prices();
+  bound.charge_all(oracle_.cuts());
+  if (const std::optional<ChoiceBound::Tie> tie = bound.tied_group()) return branch_on_usual(node, *tie);
   // Of the cuts in the way the one that costs most for each way out it leaves.
   const ChoiceCut* hardest = nullptr;
   double most = -1.0;
@@ -218,10 +191,8 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
        ++looked) {
     ChoiceNode node = pop();
     if (!worth_a_look(known_bound(node.domain))) continue;
-    const std::vector<std::size_t> option = cheapest_options(table_, table_.prices(node.domain));
-    const Choice choice = table_.priced(option);
-    const bool equal = choice.cost <= out.best.cost + slack_of(out.best.cost);
-    if (!equal || oracle_.ask(table_.only(option)) == Verdict::kFail) {
+    const Choice choice = table_.cheapest(node.domain);
+    if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
       expand(std::move(node));
       continue;
     }
@@ -236,19 +207,9 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
   }
 }
 
-ChoiceSearchResult ChoiceSearch::run() {
-  for (std::size_t p = 0; p < task_.first_moves.size(); ++p) {
-    if (!task_.first_moves[p].empty()) oracle_.offer(p, task_.first_moves[p]);
-  }
-  find_first_choice(oracle_, effort_.level_nodes / 8);
-  ChoiceNode first = root();
-  first.bound = raised_bound(first.domain);
-  push(std::move(first));
-  improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-  double improved = oracle_.record().choice.cost;
-  constexpr int kNodesASolve = 50;
-  while (!open_.empty() && oracle_.solved() < effort_.level_nodes &&
-         expanded_ < kNodesASolve * effort_.level_nodes) {
+/// Best bound first, until nothing open is worth a look or the work is done.
+void ChoiceSearch::explore(int most_solved, int most_expanded) {
+  while (!open_.empty() && oracle_.solved() < most_solved && expanded_ < most_expanded) {
     ChoiceNode node = pop();
     if (!worth_a_look(node.bound)) continue;
     const double bound = raised_bound(node.domain);
@@ -258,12 +219,74 @@ ChoiceSearchResult ChoiceSearch::run() {
       push(std::move(node));
       continue;
     }
+    const double before = oracle_.record().choice.cost;
     expand(std::move(node));
-    if (oracle_.record().choice.cost < improved - slack_of(oracle_.record().choice.cost)) {
+    if (!around_ && oracle_.record().choice.cost < before - slack_of(oracle_.record().choice.cost)) {
       improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 20);
-      improved = oracle_.record().choice.cost;
+      better_around(effort_.level_nodes / 10);
     }
   }
+}
+
+/// The record's choice with the stacks of one part open again.
+ChoiceDomain ChoiceSearch::around(std::size_t piece, int part) const {
+  ChoiceDomain domain = table_.whole();
+  const SeatModel& model = task_.pieces[piece].model;
+  std::vector<char> free(table_.stacks(), 0);
+  for (const SeatDisc& disc : model.joint().discs) {
+    for (const SeatFollow& follow : disc.follows) {
+      if (follow.part == part) free[task_.pieces[piece].stacks[static_cast<std::size_t>(disc.stack)]] = 1;
+    }
+  }
+  for (std::size_t s = 0; s < table_.stacks(); ++s) {
+    for (std::size_t o = table_.first(s); o < table_.end(s) && free[s] == 0; ++o)
+      domain.open[o] = o == oracle_.record().choice.option[s] ? 1 : 0;
+  }
+  return domain;
+}
+
+/// Solves the choice again with the stacks of one part open and all others as in the record, part after part,
+/// until none betters it.
+void ChoiceSearch::better_around(int most) {
+  constexpr int kSetsAPart = 200, kNodesAPart = 100;
+  if (oracle_.record().choice.option.empty()) return;
+  const int most_solved = std::min(effort_.level_nodes, oracle_.solved() + most);
+  const double unsure = unsure_bound_;
+  const int expanded = expanded_;
+  std::vector<ChoiceNode> others = std::move(open_);
+  around_ = true;
+  for (double before = kNoLimit; oracle_.record().choice.cost < before && oracle_.solved() < most_solved;) {
+    before = oracle_.record().choice.cost;
+    for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
+      for (int part = 0; part < static_cast<int>(task_.pieces[p].model.joint().parts.size()); ++part) {
+        open_.clear();
+        ChoiceNode node;
+        node.domain = around(p, part);
+        push(std::move(node));
+        explore(std::min(most_solved, oracle_.solved() + kSetsAPart), expanded_ + kNodesAPart);
+      }
+    }
+  }
+  around_ = false;
+  open_ = std::move(others);
+  unsure_bound_ = unsure;
+  expanded_ = expanded;
+}
+
+ChoiceSearchResult ChoiceSearch::run() {
+  for (std::size_t p = 0; p < task_.first_moves.size(); ++p) {
+    if (!task_.first_moves[p].empty()) oracle_.offer(p, task_.first_moves[p]);
+  }
+  find_first_choice(oracle_, effort_.level_nodes / 8);
+  ChoiceNode first = root();
+  first.bound = raised_bound(first.domain);
+  push(std::move(first));
+  if (!open_.empty()) {
+    improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+    better_around(effort_.level_nodes / 4);
+  }
+  constexpr int kNodesASolve = 50;
+  explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
   ChoiceSearchResult out = outcome();
   if (!out.best.option.empty() && out.bound >= out.best.cost) choose_among_equals(out);
   return out;

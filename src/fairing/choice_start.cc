@@ -140,11 +140,24 @@ void try_usual_sizes(ChoiceOracle& oracle, int most_solved) {
   }
 }
 
+/// The stack to its cheapest option, or the next cheaper one, and held there; the others repaired.
+void force_down(ChoiceOracle& oracle, std::size_t stack, bool cheapest, int most_solved) {
+  const ChoiceTable& table = oracle.table();
+  const Choice& best = oracle.record().choice;
+  const std::vector<std::size_t> options = cheaper(table, best, stack);
+  if (options.empty() || (!cheapest && options.size() == 1)) return;
+  Repair repair = fresh(table, best);
+  std::fill_n(repair.left.begin() + static_cast<std::ptrdiff_t>(table.first(stack)),
+              table.end(stack) - table.first(stack), 1);
+  repair.choice.option[stack] = cheapest ? options.front() : options.back();
+  if (repaired(oracle, repair, best.cost, most_solved)) lower_each(oracle, repair.choice, most_solved);
+}
+
 }  // namespace
 
 void find_first_choice(ChoiceOracle& oracle, int most_solved) {
   const ChoiceTable& table = oracle.table();
-  Repair repair = fresh(table, table.cheapest(table.whole().open));
+  Repair repair = fresh(table, table.cheapest(table.whole()));
   repaired(oracle, repair, kNoLimit, most_solved);
 }
 
@@ -156,15 +169,8 @@ void improve_choice(ChoiceOracle& oracle, int most_solved) {
     Choice choice = oracle.record().choice;
     lower_each(oracle, choice, most_solved);
     for (const std::size_t s : dear_stacks(table, oracle.record().choice)) {
-      choice = oracle.record().choice;
-      const std::vector<std::size_t> options = cheaper(table, choice, s);
-      if (options.empty()) continue;  // bettered by then
-      Repair repair = fresh(table, choice);
-      repair.left[choice.option[s]] = 1;
-      for (std::size_t o = table.first(s); o < table.end(s); ++o) repair.left[o] = 1;  // held
-      repair.choice.option[s] = options.back();
-      if (repaired(oracle, repair, oracle.record().choice.cost, most_solved))
-        lower_each(oracle, repair.choice, most_solved);
+      force_down(oracle, s, true, most_solved);
+      force_down(oracle, s, false, most_solved);
     }
     try_usual_sizes(oracle, most_solved);
   }

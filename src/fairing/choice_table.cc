@@ -64,29 +64,17 @@ OptionSet ChoiceTable::only(std::span<const std::size_t> choice) const {
   return set;
 }
 
-std::vector<double> ChoiceTable::prices(const ChoiceDomain& domain) const {
-  std::vector<double> out;
-  for (std::size_t i = 0; i < options_.size(); ++i) {
-    const TableOption& option = options_[i];
-    const int group = group_[static_cast<std::size_t>(option.stack)];
-    const bool odd =
-        option.size >= 0 && domain.usual[usual_at(static_cast<std::size_t>(group), option.size)] == 0;
-    out.push_back(domain.open[i] == 0 ? kNoLimit : option.cost + (odd ? odd_cost_ : 0.0));
-  }
-  return out;
-}
-
 double ChoiceTable::cost_with_usual(std::size_t index, int usual) const {
   const TableOption& option = options_[index];
   return option.cost + (option.size >= 0 && option.size != usual ? odd_cost_ : 0.0);
 }
 
-Choice ChoiceTable::cheapest(const OptionSet& set) const {
+Choice ChoiceTable::cheapest(const ChoiceDomain& domain) const {
   Choice out{0.0, std::vector<std::size_t>(stacks(), 0), std::vector<int>(groups(), -1)};
   const auto best_of = [&](std::size_t stack, int usual) {
     std::size_t best = options_.size();
     for (std::size_t i = first(stack); i < end(stack); ++i) {
-      if (set[i] == 0) continue;
+      if (domain.open[i] == 0) continue;
       if (best == options_.size() || cost_with_usual(i, usual) < cost_with_usual(best, usual)) best = i;
     }
     return best;
@@ -99,6 +87,7 @@ Choice ChoiceTable::cheapest(const OptionSet& set) const {
   for (std::size_t g = 0; g < groups(); ++g) {
     double least = kNoLimit;
     for (int usual = sizes(g) > 0 ? 0 : -1; usual < sizes(g); ++usual) {
+      if (usual >= 0 && domain.usual[usual_at(g, usual)] == 0) continue;
       double sum = 0.0;
       for (const std::size_t s : members[g]) sum += cost_with_usual(best_of(s, usual), usual);
       if (sum < least) least = sum, out.usual[g] = usual;

@@ -56,12 +56,8 @@ class ChoiceTable {
 
   ChoiceDomain whole() const;
   OptionSet only(std::span<const std::size_t> choice) const;
-  /// What each option costs at the least, whatever usual size the domain still allows; kNoLimit if not open.
-  std::vector<double> prices(const ChoiceDomain& domain) const;
-  /// The cheapest choice of options of the set, each with the usual sizes that suit it best.
-  Choice cheapest(const OptionSet& set) const;
-  /// Cheapest usual sizes for options taken.
-  Choice priced(std::span<const std::size_t> choice) const { return cheapest(only(choice)); }
+  /// The cheapest choice in the domain, heeding no cuts.
+  Choice cheapest(const ChoiceDomain& domain) const;
 
  private:
   double cost_with_usual(std::size_t index, int usual) const;

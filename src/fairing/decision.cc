@@ -108,6 +108,10 @@ std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
   for (const int index : holes.serving) {
     if (may_be_plugged(bench.layer(index))) candidates.push_back(index);
   }
+  // Of two ways that cost the same the worse hole is plugged, in whatever order the job lists them.
+  std::stable_sort(candidates.begin(), candidates.end(), [&bench](int a, int b) {
+    return detail::long_mm(bench.layer(a)) > detail::long_mm(bench.layer(b));
+  });
   constexpr std::size_t kMostLayers = 6;  // 63 sets; no joint in the trade has more old layers
   candidates.resize(std::min(candidates.size(), kMostLayers));
   for (unsigned set = 1; set < (1U << candidates.size()); ++set) {
@@ -115,6 +119,7 @@ std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
     for (std::size_t k = 0; k < candidates.size(); ++k) {
       if ((set >> k & 1U) != 0U) plugged.push_back(candidates[k]);
     }
+    std::sort(plugged.begin(), plugged.end());
     Holes rest{{}, holes.made};
     for (const int index : holes.serving) {
       const bool is_plugged = std::find(plugged.begin(), plugged.end(), index) != plugged.end();

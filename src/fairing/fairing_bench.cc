@@ -6,6 +6,7 @@
 #include "fairhole/fairing/joint_seats.h"
 #include "fairhole/fairing/odds.h"
 #include "test_assemblies.h"
+#include "test_choices.h"
 #include "test_seats.h"
 
 namespace fairhole {
@@ -60,6 +61,22 @@ BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_1, 1, kSixSizesMm, kSixCosts)
 BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_2, 2, kSixSizesMm, kSixCosts)
     ->Arg(40)
     ->Arg(120)
+    ->Unit(benchmark::kMillisecond);
+
+/// As above with options of all kinds and groups; the second argument is the seed.
+void choice_of_a_frame(benchmark::State& state) {
+  const auto stacks = static_cast<int>(state.range(0));
+  const ChoiceCase choice_case = test::frame_choice(static_cast<std::uint64_t>(state.range(1)), stacks);
+  ChoiceFound found;
+  for (auto _ : state) found = cheapest_choice(choice_case);
+  state.counters["cost"] = found.cost;
+  state.counters["bound"] = found.bound;
+  state.counters["solved"] = found.sets_solved;
+}
+BENCHMARK(choice_of_a_frame)
+    ->ArgsProduct({{60}, {1, 2, 3, 4}})
+    ->ArgsProduct({{120}, {1, 2, 3, 4, 5, 6}})
+    ->Iterations(1)
     ->Unit(benchmark::kMillisecond);
 
 }  // namespace

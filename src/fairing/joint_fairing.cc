@@ -65,8 +65,8 @@ std::vector<LocatingPair> moved_pairs(const Assembly& assembly, std::vector<Loca
 
 class Search {
  public:
-  Search(const Assembly& assembly, const FairingRules& rules, const SeatEffort& effort)
-      : assembly_(assembly), rules_(rules), effort_(effort) {}
+  Search(const Assembly& assembly, const FairingRules& rules, const SeatEffort& effort, const Plan* before)
+      : assembly_(assembly), rules_(rules), effort_(effort), before_(before) {}
 
   Answer answer(const std::vector<LocatingPair>& locating) {
     cases_ = stack_cases(assembly_, locating, rules_);
@@ -74,6 +74,11 @@ class Search {
     barred_.clear();
     for (const StackCase& entry : cases_) options_.push_back(options_for(entry, rules_));
     best_.reset();
+    if (assembly_.stacks.empty()) {  // nothing to decide, and so nothing to pay
+      best_ = held(assembly_);
+      best_->proven = true;
+      return *std::move(best_);
+    }
     detail::ChoiceExactness exactness;
     double bound = 0.0;
     for (bool again = true; again;) {
@@ -108,6 +113,20 @@ class Search {
     return answer;
   }
 
+  /// The earlier plan's seats, to begin with.
+  ChoiceFound choice_before(const detail::AssemblyChoice& choice) const {
+    ChoiceFound first;
+    Assembly seated = assembly_;
+    for (SeatedFace& seat : seated.seats) {
+      for (const SeatPlan& plan : before_->seats) {
+        if (plan.joint == seat.joint && plan.plate == seat.plate) seat.seat = plan.plate_from_face;
+      }
+    }
+    first.moves = moves_to_seats(seated);
+    first.moves.resize(choice.bare.joint.parts.size());
+    return first;
+  }
+
   bool costs_no_more(double bound) const { return best_->decided.cost() <= bound + slack_of(bound); }
 
   /// Whether there was a stack to add.
@@ -137,8 +156,14 @@ class Search {
     }
   }
 
+  void keep_cheaper(Answer answer) {
+    const double cost = answer.decided.cost();
+    if (!best_ || cost < best_->decided.cost() - slack_of(cost)) best_ = std::move(answer);
+  }
+
   ChoiceFound find(const detail::ChoiceExactness& exactness) {
     const detail::AssemblyChoice choice = detail::choice_case(assembly_, cases_, options_, rules_, exactness);
+    if (!first_ && before_ != nullptr) first_ = choice_before(choice);
     ChoiceFound found = cheapest_choice(choice.bare, effort_, first_ ? &*first_ : nullptr);
     if (found.option.empty()) return found;
     Answer here = held(with_seats(assembly_, found.moves), choice.shared, found.moves);
@@ -148,9 +173,12 @@ class Search {
       if (wanted >= 0 && !here.decided.options[i][static_cast<std::size_t>(wanted)].allowed)
         failed_.insert(i);
     }
-    if (!best_ || here.decided.cost() < best_->decided.cost() - slack_of(best_->decided.cost())) {
-      best_ = std::move(here);
+    // Never dearer than the parts as near to where they ask to be as contact lets them.
+    if (!best_ && choice.shared.empty()) {  // a pair's shared centres are found with the seats
+      Answer rest = held(with_seats(assembly_, moves_to_seats(assembly_)));
+      if (within_play(rest.assembly)) keep_cheaper(std::move(rest));
     }
+    keep_cheaper(std::move(here));
     first_ = found;
     return found;
   }
@@ -158,6 +186,7 @@ class Search {
   const Assembly& assembly_;
   const FairingRules& rules_;
   SeatEffort effort_;
+  const Plan* before_;
   std::vector<StackCase> cases_;
   std::vector<std::vector<Option>> options_;
   std::optional<Answer> best_;
@@ -170,10 +199,10 @@ class Search {
 
 // As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
 // them.
-JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* /*before*/) const {
+JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Plan* before) const {
   const std::vector<bool> sound = detail::sound_holes(assembly);
   std::vector<LocatingPair> locating = choose_locating(assembly, sound);
-  Search search(assembly, rules, effort);
+  Search search(assembly, rules, effort, before);
   Answer answer = search.answer(locating);
   const std::vector<LocatingPair> serving =
       choose_locating(assembly, detail::serving_holes(answer.decided, sound));

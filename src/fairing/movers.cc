@@ -59,6 +59,38 @@ void ask_followers(const Assembly& assembly, std::size_t index, std::vector<Seat
   move.dy_mm = within(move.dy_mm + shift.y(), mover.play.dy_mm);
 }
 
+/// A search that tells limits of the play as rims of huge radius may pass them by this little.
+constexpr double kPastMm = 0.01;
+
+double brought_back(double value, double least, double most) {
+  const double kept = std::clamp(value, least, most);
+  return std::abs(kept - value) <= kPastMm ? kept : value;
+}
+
+PlateFromFace kept_within_play(const SeatedFace& face, PlateFromFace seat) {
+  const SeatShift shift = seat_shift(face.nominal, seat);
+  const Play& play = face.play;
+  seat.motion.shift_mm =
+      face.nominal.motion.shift_mm +
+      Eigen::Vector2d(brought_back(shift.along_mm, play.along_min_mm, play.along_max_mm),
+                      brought_back(shift.across_mm, play.across_min_mm, play.across_max_mm));
+  return seat;
+}
+
+/// The part has come to an end of a play that it has.
+bool at_an_end(const SeatedFace& face) {
+  constexpr double kReachedMm = 1e-6;
+  constexpr double kReachedRad = 1e-9;
+  const auto ends = [](double value, double least, double most, double reached) {
+    return most - least > reached && (value <= least + reached || value >= most - reached);
+  };
+  const SeatShift shift = seat_shift(face.nominal, face.seat);
+  const Play& play = face.play;
+  return ends(shift.along_mm, play.along_min_mm, play.along_max_mm, kReachedMm) ||
+         ends(shift.across_mm, play.across_min_mm, play.across_max_mm, kReachedMm) ||
+         ends(shift.turn.radians(), play.turn_min.radians(), play.turn_max.radians(), kReachedRad);
+}
+
 }  // namespace
 
 std::vector<SeatMove> no_moves(const Assembly& assembly) {
@@ -125,7 +157,14 @@ std::vector<std::string> closure_warnings(const Assembly& assembly, double toler
 
 Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves) {
   Assembly out = assembly;
-  for (std::size_t i = 0; i < out.seats.size(); ++i) out.seats[i].seat = seat_at(assembly, i, moves);
+  for (std::size_t i = 0; i < out.seats.size(); ++i) {
+    const PlateFromFace asked = seat_at(assembly, i, moves);
+    if (asked.motion.shift_mm == out.seats[i].seat.motion.shift_mm &&
+        asked.motion.turn.radians() == out.seats[i].seat.motion.turn.radians())
+      continue;  // as registration has it, limit and all
+    out.seats[i].seat = kept_within_play(out.seats[i], asked);
+    out.seats[i].at_limit = at_an_end(out.seats[i]);
+  }
   for (Stack& stack : out.stacks) {
     for (OldLayer& layer : stack.layers) {
       const auto seat = std::find_if(assembly.seats.begin(), assembly.seats.end(), [&](const SeatedFace& s) {
@@ -143,6 +182,20 @@ Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves
     }
   }
   return out;
+}
+
+bool within_play(const Assembly& assembly) {
+  constexpr double kRounding = 1e-7;  // mm, rad
+  const auto in = [](double value, double least, double most) {
+    return value >= least - kRounding && value <= most + kRounding;
+  };
+  return std::all_of(assembly.seats.begin(), assembly.seats.end(), [&in](const SeatedFace& seat) {
+    const SeatShift shift = seat_shift(seat.nominal, seat.seat);
+    const Play& play = seat.play;
+    return in(shift.along_mm, play.along_min_mm, play.along_max_mm) &&
+           in(shift.across_mm, play.across_min_mm, play.across_max_mm) &&
+           in(shift.turn.radians(), play.turn_min.radians(), play.turn_max.radians());
+  });
 }
 
 std::vector<Mover> own_movers(const std::vector<SeatedFace>& seats) {

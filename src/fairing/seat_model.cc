@@ -125,24 +125,30 @@ Circle SeatModel::clean_up(int stack, std::span<const SeatMove> moves) const {
 }
 
 // With M the largest room the excess is that of the smallest circle about discs of radius M - room, less M.
-HeldCentre SeatModel::held(int stack, std::span<const SeatMove> moves, std::span<const double> room) const {
+HeldCentre best_centre(std::span<const Eigen::Vector2d> centres, std::span<const double> room) {
   std::vector<Circle> circles;
   double most = -kNoLimit;
-  const std::span<const SeatDisc> own = discs(stack);
-  for (std::size_t i = 0; i < own.size(); ++i) {
-    if (room[i] == kNoLimit) continue;
-    most = std::max(most, room[i]);
-    circles.push_back({centre_at(own[i], moves), room[i]});
+  for (const double own : room) {
+    if (own < kNoLimit) most = std::max(most, own);
+  }
+  for (std::size_t i = 0; i < centres.size(); ++i) {
+    if (room[i] < kNoLimit) circles.push_back({centres[i], most - room[i]});
   }
   if (circles.empty()) return {};
-  std::vector<Circle> shifted = circles;
-  for (Circle& circle : shifted) circle.radius_mm = most - circle.radius_mm;
   HeldCentre out;
-  out.centre_mm = enclosing(shifted).centre_mm;
-  for (const Circle& circle : circles) {  // said by the centre itself: huge radii would leave their rounding
-    out.excess_mm = std::max(out.excess_mm, (circle.centre_mm - out.centre_mm).norm() - circle.radius_mm);
+  out.centre_mm = enclosing(circles).centre_mm;
+  for (std::size_t i = 0; i < centres.size(); ++i) {
+    // Said by the centre itself: huge radii would leave their rounding.
+    if (room[i] < kNoLimit)
+      out.excess_mm = std::max(out.excess_mm, (centres[i] - out.centre_mm).norm() - room[i]);
   }
   return out;
+}
+
+HeldCentre SeatModel::held(int stack, std::span<const SeatMove> moves, std::span<const double> room) const {
+  std::vector<Eigen::Vector2d> centres;
+  for (const SeatDisc& disc : discs(stack)) centres.push_back(centre_at(disc, moves));
+  return best_centre(centres, room);
 }
 
 double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const double> room_mm) const {

@@ -20,6 +20,7 @@ struct HeldCentre {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double excess_mm = -kNoLimit;  ///< no disc is asked to be anywhere
 };
+HeldCentre best_centre(std::span<const Eigen::Vector2d> centres_mm, std::span<const double> room_mm);
 
 /// A case made ready: each stack's coordinates start from its own middle, its discs side by side. Rooms are
 /// given for all discs in this order; kNoLimit asks nothing of a disc.

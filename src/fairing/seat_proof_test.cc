@@ -4,10 +4,10 @@
 
 #include <Eigen/LU>
 
-#include "choice_cuts.h"
 #include "cone3.h"
 #include "seat_relaxation.h"
 #include "seat_search.h"
+#include "test_choices.h"
 #include "test_seats.h"
 
 // Proofs are sound whatever the solver did: random multipliers, random cuts, against trying.
@@ -95,6 +95,29 @@ TEST(SeatProof, AnyMultipliersAreSound) {
       for (int s = 0; s < joint.stacks; ++s) radii.push_back(model.clean_up(s, moves).radius_mm);
       EXPECT_LE(proof.excess_mm(model.clean_up_rooms(radii)),
                 1e-9);  // these radii hold, so nothing may say that they do not
+    }
+  }
+}
+
+TEST(SeatProof, AnyMultipliersAreSoundForSharedMoves) {
+  std::mt19937_64 random(14);
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    ChoiceCase choice_case = test::small_choice(seed);  // discs with two follows
+    for (SeatPlay& play : choice_case.joint.parts) play.turn_rad = {-0.3, 0.2};
+    const SeatModel model(choice_case.joint);
+    std::vector<Eigen::Vector3d> multipliers;
+    for (std::size_t i = 0; i < choice_case.joint.discs.size(); ++i)
+      multipliers.emplace_back(uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+    const SeatProof proof = proof_of(model, model.whole_box(), multipliers);
+    for (int trial = 0; trial < 100; ++trial) {
+      std::vector<SeatMove> moves;
+      for (const SeatPlay& play : choice_case.joint.parts) moves.push_back(anywhere(random, play));
+      std::vector<double> rooms;  // what each disc needs about a centre anywhere
+      for (int s = 0; s < model.stacks(); ++s) {
+        const Eigen::Vector2d centre(uniform(random, -2, 2), uniform(random, -2, 2));
+        for (const SeatDisc& disc : model.discs(s)) rooms.push_back((centre_at(disc, moves) - centre).norm());
+      }
+      EXPECT_LE(proof.excess_mm(rooms), 1e-9);
     }
   }
 }

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <algorithm>
+#include <array>
 #include <vector>
 
 #include "fairhole/fairing/joint_choice.h"
@@ -108,6 +110,40 @@ inline ChoiceCase small_choice(std::uint64_t seed) {
     if (random() % 2 == 0) {
       own.options.push_back({12.0, std::vector<double>(static_cast<std::size_t>(discs), kNoLimit), -1});
     }
+  }
+  return out;
+}
+
+/// The frame of two plates, four angles and a beam: each stack at one of six sizes, or with one of its holes
+/// plugged as well, or all; groups of about twenty that would rather keep to one size.
+inline ChoiceCase frame_choice(std::uint64_t seed, int stacks, double sigma_mm = 0.2) {
+  constexpr std::array<double, 6> kSizesMm{10.8, 11.2, 11.6, 12.0, 12.5, 13.0};
+  constexpr double kPlug = 100.0, kStep = 3.0, kMetal = 0.3;
+  ChoiceCase out;
+  out.joint = frame_case(seed, stacks, sigma_mm);
+  out.odd_cost = 10.0;
+  out.group_sizes.assign(static_cast<std::size_t>(std::max(1, stacks / 20)), 6);
+  std::vector<std::vector<double>> radius_mm(static_cast<std::size_t>(stacks));
+  for (const SeatDisc& disc : out.joint.discs)
+    radius_mm[static_cast<std::size_t>(disc.stack)].push_back(disc.radius_mm);
+  for (int s = 0; s < stacks; ++s) {
+    const std::vector<double>& radii = radius_mm[static_cast<std::size_t>(s)];
+    StackOptions& own = out.stacks.emplace_back();
+    own.group = s * static_cast<int>(out.group_sizes.size()) / stacks;
+    for (int plugged = -1; plugged < static_cast<int>(radii.size()); ++plugged) {
+      for (std::size_t k = 0; k < kSizesMm.size(); ++k) {
+        StackOption& option = own.options.emplace_back();
+        option.size = static_cast<int>(k);
+        option.cost = (plugged >= 0 ? kPlug : 0.0) + kStep * static_cast<double>(k);
+        for (std::size_t i = 0; i < radii.size(); ++i) {
+          const bool gone = static_cast<int>(i) == plugged;
+          option.room_mm.push_back(gone ? kNoLimit : kSizesMm[k] / 2.0 - radii[i]);
+          if (!gone) option.cost += kMetal * (kSizesMm[k] - 2.0 * radii[i]);
+        }
+      }
+    }
+    own.options.push_back(
+        {kPlug * static_cast<double>(radii.size()), std::vector<double>(radii.size(), kNoLimit), -1});
   }
   return out;
 }

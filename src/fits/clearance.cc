@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cassert>
 #include <cmath>
 
@@ -37,6 +38,22 @@ Result<double> bolt_clearance_hole_mm(double nominal_mm, ClearanceSeries series)
                  fmt::format("no clearance hole is listed for a bolt of {} mm", nominal_mm),
                  fmt::format("use a metric bolt from {} to {}, or state the hole's diameter",
                              table.text(0, "thread"), table.text(table.rows() - 1, "thread"))};
+}
+
+Result<double> en1090_hole_mm(double nominal_mm, En1090Hole kind) {
+  constexpr double kSameMm = 1e-6;
+  constexpr double kLongSlotOver = 1.5;
+  constexpr std::array<const char*, 3> kColumns{"normal_mm", "oversize_mm", "short_slot_mm"};
+  const fits::Table table(embedded::en1090_holes_csv);
+  for (std::size_t row = 0; row < table.rows(); ++row) {
+    if (std::abs(table.number(row, "nominal_mm") - nominal_mm) >= kSameMm) continue;
+    if (kind == En1090Hole::kLongSlot) return nominal_mm * (1.0 + kLongSlotOver);
+    return table.number(row, kColumns.at(static_cast<std::size_t>(kind)));
+  }
+  return Problem{codes::kNoClearanceHole, "",
+                 fmt::format("EN 1090-2 lists no hole for a bolt of {} mm", nominal_mm),
+                 fmt::format("use a metric bolt from {} to {}, or state the hole's diameter",
+                             table.text(0, "bolt"), table.text(table.rows() - 1, "bolt"))};
 }
 
 double rivet_hole_mm(double cold_diameter_mm) {

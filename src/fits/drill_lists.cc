@@ -31,7 +31,15 @@ std::vector<Drill> read_metric_drills() {
   return drills;
 }
 
-std::vector<Drill> merged(std::span<const Drill> a, std::span<const Drill> b) {
+std::vector<Drill> read_number_letter_drills() {
+  const fits::Table table(embedded::drills_number_letter_csv);
+  std::vector<Drill> drills;
+  for (std::size_t row = 0; row < table.rows(); ++row)
+    drills.push_back({table.length_mm(row, "size_in"), table.text(row, "name")});
+  return drills;
+}
+
+std::vector<Drill> merged_drills(std::span<const Drill> a, std::span<const Drill> b) {
   std::vector<Drill> drills;
   std::merge(a.begin(), a.end(), b.begin(), b.end(), std::back_inserter(drills),
              [](const Drill& left, const Drill& right) { return left.diameter_mm < right.diameter_mm; });
@@ -43,7 +51,7 @@ std::vector<Drill> merged(std::span<const Drill> a, std::span<const Drill> b) {
 std::span<const Drill> drill_list(DrillUnit unit) {
   static const std::vector<Drill> inch = read_inch_drills();
   static const std::vector<Drill> metric = read_metric_drills();
-  static const std::vector<Drill> any = merged(inch, metric);
+  static const std::vector<Drill> any = merged_drills(inch, metric);
   switch (unit) {
     case DrillUnit::kInch:
       return inch;
@@ -53,6 +61,11 @@ std::span<const Drill> drill_list(DrillUnit unit) {
       break;
   }
   return any;
+}
+
+std::span<const Drill> number_and_letter_drills() {
+  static const std::vector<Drill> drills = read_number_letter_drills();
+  return drills;
 }
 
 }  // namespace fairhole

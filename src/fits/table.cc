@@ -9,7 +9,6 @@
 #include "fairhole/base/length.h"
 
 namespace fairhole::fits {
-namespace {
 
 std::vector<std::string> split_row(std::string_view line) {
   std::vector<std::string> cells(1);
@@ -28,8 +27,6 @@ std::vector<std::string> split_row(std::string_view line) {
   }
   return cells;
 }
-
-}  // namespace
 
 Table::Table(std::string_view csv) {
   while (!csv.empty()) {

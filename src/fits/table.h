@@ -9,6 +9,9 @@
 /// The module's own data tables (src/fits/data/*.csv), compiled in as text.
 namespace fairhole::fits {
 
+/// The cells of one CSV line: comma, "quoted, cells", doubled quotes inside quotes.
+std::vector<std::string> split_row(std::string_view line);
+
 /// A CSV text with a header row: comma, "quoted, cells", doubled quotes inside quotes.
 class Table {
  public:
@@ -31,10 +34,23 @@ class Table {
 
 namespace fairhole::embedded {
 extern const std::string_view allowances_csv;
+extern const std::string_view bars_csv;
 extern const std::string_view clearance_holes_csv;
 extern const std::string_view drills_fractional_inch_csv;
 extern const std::string_view drills_metric_csv;
+extern const std::string_view drills_number_letter_csv;
+extern const std::string_view en1090_holes_csv;
+extern const std::string_view hexagons_csv;
+extern const std::string_view inch_practice_csv;
+extern const std::string_view iso286_shafts_csv;
+extern const std::string_view iso286_steps_csv;
+extern const std::string_view metals_csv;
+extern const std::string_view reamers_csv;
+extern const std::string_view rivet_heads_csv;
+extern const std::string_view rivets_csv;
 extern const std::string_view spacing_rules_csv;
+extern const std::string_view threads_csv;
+extern const std::string_view washers_csv;
 }  // namespace fairhole::embedded
 
 namespace fairhole::fits {

@@ -24,7 +24,9 @@ TEST(Table, ReadsQuotedCellsNumbersAndLengths) {
 TEST(Table, EveryRowOfTheDataNamesItsSource) {
   for (const std::string_view csv :
        {embedded::allowances_csv, embedded::clearance_holes_csv, embedded::drills_fractional_inch_csv,
-        embedded::drills_metric_csv, embedded::spacing_rules_csv}) {
+        embedded::drills_metric_csv, embedded::drills_number_letter_csv, embedded::en1090_holes_csv,
+        embedded::inch_practice_csv, embedded::iso286_shafts_csv, embedded::iso286_steps_csv,
+        embedded::metals_csv, embedded::spacing_rules_csv}) {
     const Table table(csv);
     ASSERT_GT(table.rows(), 0U);
     for (std::size_t row = 0; row < table.rows(); ++row) EXPECT_FALSE(table.text(row, "source").empty());

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <optional>
 
 #include "fairhole/base/length.h"
@@ -96,6 +97,19 @@ class Space {
   std::size_t bodies() const { return bodies_; }
   bool is_plate(int body) const { return body < static_cast<int>(job_.plates.size()); }
 
+  /// A jointed face where its own body has it. Opposite faces lie over each other: how far apart is not
+  /// stated, and a long part that stands askew by a hair must not pass for two.
+  Frame in_body(const Joint& joint) const {
+    const Part& part = *job_.part(joint.part);
+    const Face& there = *job_.face(joint.part, joint.face);
+    for (const Face& here : part.faces) {
+      const FaceId id = face_id(part.id, here.name);
+      if (!frames_.contains(id) || body_.at(id) != body_.at(face_id(part.id, there.name))) continue;
+      if (const std::optional<Frame> frame = relate(part, here, frames_.at(id), there)) return *frame;
+    }
+    return frames_.at(face_id(part.id, there.name));
+  }
+
  private:
   /// Faces whose place in the part is known are one body.
   void number(const Part& part) {
@@ -120,11 +134,16 @@ class Space {
     return std::nullopt;
   }
 
+  /// Opposite faces last: how far apart they lie is not stated, so they place what nothing else does.
   void spread() {
     for (bool more = true; more;) {
       more = false;
       for (const Joint& joint : job_.joints) more = across(joint) || more;
-      for (const Part& part : job_.parts) more = through(part) || more;
+      for (const bool angles : {true, false}) {
+        for (const Part& part : job_.parts) {
+          if (!more && (part.kind == "angle") == angles) more = through(part);
+        }
+      }
     }
   }
 
@@ -164,7 +183,7 @@ class Space {
 struct Demand {
   const Joint* joint = nullptr;
   int part = 0, carrier = 0;
-  Vector3d at, wanted;
+  Vector3d at_part, at_carrier, wanted;
 };
 
 std::vector<Demand> demands(const Job& job, const Space& space, const std::vector<SeatPlan>& seats) {
@@ -174,13 +193,14 @@ std::vector<Demand> demands(const Job& job, const Space& space, const std::vecto
                                    [&joint](const SeatPlan& s) { return s.joint == joint.name; });
     if (seat == seats.end()) continue;
     const Frame& carrier = space.frame(joint.on);
+    const Frame face = space.in_body(joint);
     const Vector2d size = size_of(*job.face(joint.part, joint.face));
     for (const Vector2d& corner :
          {Vector2d(0.0, 0.0), Vector2d(size.x(), 0.0), size, Vector2d(0.0, size.y())}) {
       const Vector2d from = joint.seat.motion * corner;
       const Vector2d moved = seat->plate_from_face.motion * corner - from;
       all.push_back({&joint, space.body(face_id(joint.part, joint.face)), space.body(joint.on),
-                     carrier.at(from), moved.x() * carrier.x + moved.y() * carrier.y});
+                     face.at(corner), carrier.at(from), moved.x() * carrier.x + moved.y() * carrier.y});
     }
   }
   return all;
@@ -199,26 +219,32 @@ class Moves {
       columns += space.is_plate(static_cast<int>(body)) ? 3 : 6;
     }
     const auto rows = static_cast<Eigen::Index>(3 * demands_.size());
+    const std::map<const Joint*, Eigen::Index> bends = bending(job, columns);
     feel_ = Eigen::MatrixXd::Zero(rows, columns);
     wanted_.resize(rows);
     for (std::size_t k = 0; k < demands_.size(); ++k) {
       const Demand& demand = demands_[k];
       const auto row = static_cast<Eigen::Index>(3 * k);
       wanted_.segment<3>(row) = demand.wanted;
-      for (const auto& [body, sign] : {std::pair(demand.part, 1.0), std::pair(demand.carrier, -1.0)}) {
+      if (const auto bend = bends.find(demand.joint); bend != bends.end())
+        feel_.block<3, 1>(row, bend->second) = space.frame(demand.joint->on).n();
+      for (const bool is_part : {true, false}) {
+        const int body = is_part ? demand.part : demand.carrier;
+        const Vector3d& at = is_part ? demand.at_part : demand.at_carrier;
+        const double sign = is_part ? 1.0 : -1.0;
         const Eigen::Index column = first[static_cast<std::size_t>(body)];
         if (space.is_plate(body)) {  // square to itself, and leaning
           const Frame& plate = space.frame(job.plates[static_cast<std::size_t>(body)].name);
           feel_.block<3, 1>(row, column) += sign * plate.n();
           for (int axis = 0; axis < 2; ++axis)
             feel_.block<3, 1>(row, column + 1 + axis) +=
-                sign * (axis == 0 ? plate.x : plate.y).cross(demand.at - plate.origin) / kTurnsAtMm;
+                sign * (axis == 0 ? plate.x : plate.y).cross(at - plate.origin) / kTurnsAtMm;
           continue;
         }
         feel_.block<3, 3>(row, column) += sign * Eigen::Matrix3d::Identity();
         for (int axis = 0; axis < 3; ++axis)
           feel_.block<3, 1>(row, column + 3 + axis) +=
-              sign * Vector3d(Vector3d::Unit(axis)).cross(demand.at) / kTurnsAtMm;
+              sign * Vector3d(Vector3d::Unit(axis)).cross(at) / kTurnsAtMm;
       }
     }
   }
@@ -242,6 +268,17 @@ class Moves {
   const std::vector<Demand>& all() const { return demands_; }
 
  private:
+  /// A plate bends to meet whatever lies on it but the angles that clasp it: a move square to it, of each
+  /// such joint alone. Takes columns for them.
+  std::map<const Joint*, Eigen::Index> bending(const Job& job, Eigen::Index& columns) const {
+    std::map<const Joint*, Eigen::Index> bends;
+    for (const Demand& demand : demands_) {
+      if (job.plate(demand.joint->on) == nullptr || job.part(demand.joint->part)->kind == "angle") continue;
+      if (bends.emplace(demand.joint, columns).second) ++columns;
+    }
+    return bends;
+  }
+
   std::vector<double> gaps_with(const Eigen::VectorXd& weight) const {
     Eigen::VectorXd rows(feel_.rows());
     for (Eigen::Index k = 0; k < weight.size(); ++k) rows.segment<3>(3 * k).setConstant(weight[k]);
@@ -260,16 +297,32 @@ class Moves {
   Eigen::VectorXd wanted_;
 };
 
+constexpr double kLeastGapMm = 0.01;
+
+double turned_twice_mm(const std::vector<Demand>& demands, const std::vector<SeatPlan>& seats) {
+  double reach = 0.0, turn = 0.0;
+  for (const Demand& demand : demands)
+    reach = std::max(reach, (demand.at_carrier - demands.front().at_carrier).norm());
+  for (const SeatPlan& seat : seats) {
+    for (const Demand& demand : demands) {
+      if (demand.joint->name != seat.joint) continue;
+      const Angle from_nominal = seat.plate_from_face.motion.turn - demand.joint->seat.motion.turn;
+      turn = std::max(turn, std::abs(std::remainder(from_nominal.radians(), 2.0 * std::numbers::pi)));
+    }
+  }
+  return 2.0 * turn * turn * reach;
+}
+
 }  // namespace
 
 Problems check_contacts(const Job& job, const std::vector<SeatPlan>& seats, double slack_mm) {
   const Space space(job);
   const Moves moves(job, space, demands(job, space, seats));
   if (moves.all().empty()) return {};
-  // A corner of a face that is half the slack off along, across and by its turn; turns are taken as small.
+  // A corner of a face that is half the slack off along, across and by its turn. Moves are taken as small:
+  // what two turns do together is left out.
   constexpr double kCornerShare = 1.5;
-  constexpr double kTurnsMm = 0.02;
-  const double enough_mm = kCornerShare * slack_mm + kTurnsMm;
+  const double enough_mm = kCornerShare * slack_mm + kLeastGapMm + turned_twice_mm(moves.all(), seats);
   const std::vector<double> gaps = moves.gaps(enough_mm);
   const auto widest = std::max_element(gaps.begin(), gaps.end());
   if (*widest <= enough_mm) return {};

@@ -11,11 +11,10 @@
 namespace fairhole::job {
 
 /// Could the parts, as rigid bodies in space, stand where the plan seats their faces? Every face lies flat on
-/// its carrier; plates stay where they are, but that they may move square
-/// to themselves and lean. Independent of
-/// seat_movers: bodies in space, their small moves found by least squares, the largest gap brought down by
-/// weights (Lawson 1961). A gap beyond what `slack_mm` allows is a problem, kPlanPartTorn, at the joint where
-/// it is widest.
+/// its carrier. Plates stay where they are, but that they move square to themselves and lean, and bend
+/// towards other parts than angles. Independent of seat_movers: bodies in space, their small moves found by
+/// least squares, the largest gap brought down by weights (Lawson 1961). A gap beyond what `slack_mm` allows
+/// is a problem, kPlanPartTorn, at the joint where it is widest.
 Problems check_contacts(const Job& job, const std::vector<SeatPlan>& seats, double slack_mm);
 
 }  // namespace fairhole::job

@@ -51,6 +51,14 @@ void pull_layers(const Job& job, const Plate& plate, Assembly& assembly) {
   }
 }
 
+std::vector<PlatesTogether> plate_pairs(const Job& job, const Joined& joined) {
+  std::vector<PlatesTogether> sound = job.pairs;
+  std::erase_if(sound, [&](const PlatesTogether& pair) {
+    return joined.spoiled.contains(pair.a) || joined.spoiled.contains(pair.b);
+  });
+  return sound;
+}
+
 std::vector<MovingTogether> moving_together(const Assembly& assembly) {
   std::vector<MovingTogether> together;
   for (const Mover& mover : assembly.movers) {
@@ -120,32 +128,38 @@ void apply_notes(const Job& job, Assembly& assembly) {
   }
 }
 
-Faired fair(const Job& job, const Joined& joined) {
+Result<Assembly> job_assembly(const Job& job, const Joined& joined) {
   std::vector<JoinedFace> faces;
   for (const JoinedFace& face : joined.faces) {
     if (!joined.spoiled.contains(face.seated.plate)) faces.push_back(face);
   }
   Result<Assembly> assembly =
       assemble(plate_shapes(job, joined.spoiled), empty_stacks(job, joined.spoiled), faces, job.assembling);
+  if (!assembly) return assembly;
+  // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
+  std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
+  apply_notes(job, *assembly);
+  assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
+  for (const PlatesTogether& pair : plate_pairs(job, joined)) {
+    if (pair.together) assembly->pairs.push_back({pair.a, pair.b, pair.b_from_a});
+  }
+  return assembly;
+}
+
+Faired fair(const Job& job, const Joined& joined) {
+  const Result<Assembly> assembly = job_assembly(job, joined);
   Faired faired;
   if (!assembly) {
     faired.problems = assembly.problems();
     return faired;
   }
-  // A carrying old face is what the others are set to: it has no seat to set, and no error of setting.
-  std::erase_if(assembly->seats, [](const SeatedFace& seat) { return seat.joint.empty(); });
-  apply_notes(job, *assembly);
-  assembly->movers = seat_movers(job, assembly->seats, job.contact_slack_mm);
-  std::vector<PlatePair> pairs;
-  for (const PlatesTogether& pair : job.pairs) {
-    if (joined.spoiled.contains(pair.a) || joined.spoiled.contains(pair.b)) continue;
-    pairs.push_back({pair.a, pair.b, pair.b_from_a});
-    if (pair.together) assembly->pairs.push_back(pairs.back());
-  }
   faired.warnings = loose_faces(job);
   faired.open_loops = closure_warnings(*assembly, kClosesMm);
   faired.together = moving_together(*assembly);
   JointFairing::Result fairing = JointFairing{job.rules}(*assembly);
+  std::vector<PlatePair> pairs;
+  for (const PlatesTogether& pair : plate_pairs(job, joined))
+    pairs.push_back({pair.a, pair.b, pair.b_from_a});
   fairing.plan.alternatives = alternatives(*assembly, pairs, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);
   faired.plan = std::move(fairing.plan);

@@ -17,6 +17,9 @@ std::vector<Stack> empty_stacks(const Job& job, const std::set<std::string>& spo
 /// assembly.
 void apply_notes(const Job& job, Assembly& assembly);
 
+/// The assembly that is to be faired: parts where their own holes ask them to be, and what may move them.
+Result<Assembly> job_assembly(const Job& job, const Joined& joined);
+
 struct Faired {
   Assembly assembly;
   Plan plan;

@@ -37,7 +37,7 @@ struct ChoiceFound {
   std::vector<int> usual;        ///< of each group: its usual size; -1 where no stack takes a size
   double cost = 0.0;             ///< of the options, odd sizes included
   double bound = 0.0;            ///< no seats within the play cost less; kNoLimit: nothing holds at all
-  bool proven = false;           ///< bound is cost
+  bool proven = false;           ///< bound is cost; or proven that nothing holds
   double margin_mm = kNoLimit;   ///< by which all rooms can hold at once, on diameter
   double worst_misfit_mm = 0.0;  ///< farthest of a disc that counts from its stack's centre, at `moves`
   std::vector<SeatMove> moves;

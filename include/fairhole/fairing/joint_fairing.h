@@ -21,7 +21,7 @@ struct JointFairing {
     Plan plan;
   };
 
-  /// `before`: an earlier plan of nearly the same job; its decisions are tried first, which saves time.
+  /// `before`: an earlier plan of nearly the same job; its seats are tried first, which saves time.
   Result operator()(const Assembly& assembly, const Plan* before = nullptr) const;
 };
 

@@ -30,6 +30,9 @@ std::vector<std::string> closure_warnings(const Assembly& assembly, double toler
 /// The assembly with its parts moved: seats, holes and bounds.
 Assembly with_seats(const Assembly& assembly, const std::vector<SeatMove>& moves);
 
+/// Whether every seat lies within its play.
+bool within_play(const Assembly& assembly);
+
 /// One mover of its own for every seat of a joint, as far as its play allows.
 std::vector<Mover> own_movers(const std::vector<SeatedFace>& seats);
 

@@ -13,6 +13,14 @@ enum class ClearanceSeries { kFine, kMedium, kCoarse };
 /// Problem: kNoClearanceHole for a size the table does not hold.
 Result<double> bolt_clearance_hole_mm(double nominal_mm, ClearanceSeries series = ClearanceSeries::kMedium);
 
+enum class En1090Hole { kNormal, kOversize, kShortSlot, kLongSlot };
+
+/// Hole of a metric bolt, M12 to M36, by EN 1090-2 Table 11 (src/fits/data/en1090_holes.csv); of a slot its
+/// overall length, the width being that of the normal hole. A long slot is 1.5 diameters longer than the
+/// bolt. Towers and masts take normal holes 0.5 mm smaller; a fitted bolt's hole has the shank's own nominal
+/// size. Problem: kNoClearanceHole.
+Result<double> en1090_hole_mm(double nominal_mm, En1090Hole kind);
+
 /// Hole of a rivet by its cold diameter: 1/16 in over (UFGS-05 05 5A p. 18; Waddell 1898). Old drawings treat
 /// bolts of inch sizes likewise. Requires a finite diameter above 0 (asserted).
 double rivet_hole_mm(double cold_diameter_mm);

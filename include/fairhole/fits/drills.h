@@ -32,6 +32,9 @@ struct Drill {
 /// both. Source: src/fits/data/drills_*.csv.
 std::span<const Drill> drill_list(DrillUnit unit);
 
+/// Number drills #80 to #1 and letter drills A to Z, ascending: for tapping sizes; no drill chain takes them.
+std::span<const Drill> number_and_letter_drills();
+
 enum class HoleFinish { kDrilled, kReamed };
 
 /// From solid plate to the finished hole, after the pop mark, in strictly rising diameters:
