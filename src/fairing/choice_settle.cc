@@ -111,6 +111,12 @@ HeldSeats settle(const SeatModel& model, std::span<const double> rooms, const st
   for (double& room : kept) room -= std::min(kKeptMm, -roomy.value_mm / 2.0);
   lessen_misfit(model, rooms, kept, out);
   constexpr double kNoWorseMm = 2e-7;  // room for the last step to move in
+  // Where rest serves as well it is the answer; rooms as narrow as the last step's would stall the solver.
+  if (model.worst_mm(rest, kept) <= 0.0 && misfit_mm(model, rooms, rest) <= out.misfit_mm + kNoWorseMm) {
+    out.moves = rest;
+    out.misfit_mm = misfit_mm(model, rooms, rest);
+    return out;
+  }
   const std::vector<double> hard = with_misfit(model, kept, out.misfit_mm + kNoWorseMm);
   std::vector<SeatMove> about = out.moves;
   for (int round = 0; round < kRounds; ++round) {

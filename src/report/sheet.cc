@@ -198,7 +198,7 @@ Table seat_table(const PlateLayout& layout, const std::vector<SeatPlan>& seats) 
     }
     table.rows.push_back(
         {seat.part, seat.face, format_mm(seat.set_x_mm, decimals), format_mm(seat.set_y_mm, decimals),
-         turn_words(seat) + (seat.at_limit ? "; at the end of its play" : ""), list_words(first)});
+         turn_words(seat) + (seat.at_limit ? "; its own holes ask for more" : ""), list_words(first)});
   }
   return table;
 }
