@@ -45,6 +45,7 @@ int main(int argc, char** argv) {
   cli::add_register(app, status);
   cli::add_infer(app, status);
   cli::add_fair(app, status);
+  cli::add_board(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

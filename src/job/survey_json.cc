@@ -7,6 +7,8 @@
 #include <numbers>
 #include <optional>
 
+#include "fairhole/base/angle.h"
+
 namespace fairhole {
 namespace {
 

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "fairhole/base/angle.h"
 #include "fairhole/geometry/statistics.h"
 
 namespace fairhole {

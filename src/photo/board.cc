@@ -70,16 +70,28 @@ void add_crosses(const SheetSize& sheet, Board& board) {
     for (const double column : {0.5, 1.0, 1.5}) add(column, row);
 }
 
-/// As long as the ring allows: between the crosses of the first two rows, and of the first two columns.
+/// As long as the ring allows: halfway between the ring's second row (first column) and the crosses beside
+/// it.
 void add_check_bars(const SheetSize& sheet, Board& board) {
-  const double gap = ring_place(sheet, 0, 1).y();
-  const double y = gap - 4.0;
-  const double x = kMarginMm + sheet.marker_mm + 8.0;
+  const double column_gap = ring_place(sheet, 1, 0).x() - kMarginMm - sheet.marker_mm;
+  const double row_gap = ring_place(sheet, 0, 1).y() - kMarginMm - sheet.marker_mm;
+  const double x = kMarginMm + sheet.marker_mm + 0.5 * (0.5 * column_gap - sheet.cross_mm);
+  const double y = kMarginMm + sheet.marker_mm + row_gap - 0.5 * (0.5 * row_gap - sheet.cross_mm);
   const double long_x = std::floor((sheet.width_mm - 2.0 * kMarginMm) / 10.0) * 10.0;
   const double long_y = std::floor((sheet.height_mm - 2.0 * kMarginMm) / 10.0) * 10.0;
   const double x0 = (sheet.width_mm - long_x) / 2.0, y0 = (sheet.height_mm - long_y) / 2.0;
   board.check_bars.push_back({true, {x0, y}, {x0 + long_x, y}, long_x});
   board.check_bars.push_back({false, {x, y0}, {x, y0 + long_y}, long_y});
+}
+
+/// Between the y bar and the ring's last column, and between the two rows of crosses.
+void add_room_for_words(const SheetSize& sheet, Board& board) {
+  constexpr double kAwayMm = 6.0;
+  const double half = 0.5 * sheet.marker_mm;
+  const double above = ring_place(sheet, 0, 1).y() + half + sheet.cross_mm;
+  const double below = ring_place(sheet, 0, kRows - 2).y() + half - sheet.cross_mm;
+  board.words_low_mm = {board.check_bars[1].a_mm.x() + kAwayMm, above + kAwayMm};
+  board.words_high_mm = {ring_place(sheet, kColumns - 1, 0).x() - kAwayMm, below - kAwayMm};
 }
 
 double side_mm(const BoardMarker& marker) { return (marker.corners_mm[1] - marker.corners_mm[0]).norm(); }
@@ -166,6 +178,7 @@ Result<Board> make_board(const std::string& paper, int number) {
   add_ring(*sheet, number * kMarkersPerBoard, board);
   add_crosses(*sheet, board);
   add_check_bars(*sheet, board);
+  add_room_for_words(*sheet, board);
   return board;
 }
 

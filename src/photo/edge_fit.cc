@@ -184,7 +184,7 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x) {
       if (damping > 1e6) break;
       continue;
     }
-    const bool still = std::abs(change[kOffset]) + std::abs(change[kTilt]) < 1e-4;
+    const bool still = change.head<3>().lpNorm<1>() < 1e-4;  // offset, tilt, blur
     x = next_x;
     now = next;
     damping = std::max(damping * 0.1, 1e-9);

@@ -42,6 +42,8 @@ struct Board {
   std::vector<BoardMarker> markers = {};
   std::vector<BoardCross> crosses = {};
   std::vector<CheckBar> check_bars = {};
+  /// Where nothing that is measured is printed: room for name and words.
+  Eigen::Vector2d words_low_mm = Eigen::Vector2d::Zero(), words_high_mm = Eigen::Vector2d::Zero();
 };
 
 /// Numbers of our own sheets: each has kMarkersPerBoard ids of its own, whatever its paper, so that no two

@@ -1,0 +1,51 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "commands.h"
+#include "fairhole/job/board_json.h"
+#include "fairhole/job/files.h"
+#include "fairhole/job/run.h"
+
+namespace fairhole::cli {
+namespace {
+
+struct BoardArguments {
+  std::string paper = "A4", out;
+  int number = 0;
+};
+
+int print_board(const BoardArguments& given) {
+  constexpr std::string_view kEnding = ".pdf";
+  if (!given.out.ends_with(kEnding) || given.out.size() == kEnding.size())
+    return complain({{codes::kUsage, "--out", "\"" + given.out + "\" is no name of a PDF file",
+                      "name it like board.pdf; board.json is written beside it"}});
+  const Result<photo::Board> board = photo::make_board(given.paper, given.number);
+  if (!board) return complain(board.problems());
+  const Result<std::string> pdf = job::board_pdf(*board);
+  if (!pdf) return complain(pdf.problems());
+  const std::string json_file = given.out.substr(0, given.out.size() - kEnding.size()) + ".json";
+  const Problems faults = job::write_new_files({{given.out, *pdf}, {json_file, job::board_json(*board)}});
+  if (!faults.empty()) return complain(faults);
+  return say(fmt::format("{}: scale board {}, print it at full size\n{}: what is printed where\n", given.out,
+                         board->name, json_file));
+}
+
+}  // namespace
+
+void add_board(CLI::App& app, int& status) {
+  CLI::App* command = app.add_subcommand("board", "Prints a scale board to lie beside holes in photographs");
+  auto given = std::make_shared<BoardArguments>();
+  command->add_option("--paper", given->paper, "A4, A3 or Letter")->capture_default_str();
+  command
+      ->add_option("--number", given->number,
+                   "Number of the sheet, 0 to 19: sheets that are photographed together need different ones")
+      ->capture_default_str();
+  command->add_option("--out", given->out, "The new PDF; a JSON file of the same name is written beside it")
+      ->required();
+  command->callback([given, &status] { status = print_board(*given); });
+}
+
+}  // namespace fairhole::cli
