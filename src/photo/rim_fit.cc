@@ -22,7 +22,7 @@ constexpr double kOvalSd = 0.04;          // of the radius
 constexpr double kBlurSd = 0.4;           // of ln(blur)
 constexpr double kDepthSd = 0.3, kDepthSdMm = 0.1;
 constexpr double kLargestStepPx = 1.0;
-constexpr double kSettledPx = 5e-4;
+constexpr double kSettledPx = 3e-3;
 constexpr double kLeastWidthMm = 0.01;
 constexpr double kClearNoises = 4.0;
 constexpr std::size_t kKinds = 3;
@@ -59,9 +59,9 @@ void set_chamfer_levels(Pass& pass) {
     for (const std::size_t aside : {kSectors - 1, kSectors, kSectors + 1})
       near[(sector_of(pass.lines[k].angle) + aside) % kSectors].push_back(all.back());
   }
-  const double common = median(all);
+  const double common = middle_of(all);
   for (std::size_t sector = 0; sector < kSectors; ++sector)
-    pass.chamfer_levels[sector] = near[sector].empty() ? common : median(near[sector]);
+    pass.chamfer_levels[sector] = near[sector].empty() ? common : middle_of(near[sector]);
 }
 
 /// Each kind of line has its own noise; a line worse than its kind counts less (Student's t).
@@ -75,8 +75,8 @@ void weigh(Pass& pass) {
     if (pass.lines[k].kind != LineKind::kRim) steps.push_back(std::abs(fit.levels[pass.lines[k].steps] - fit.levels[0]));
   }
   for (std::size_t kind = 0; kind < kKinds; ++kind)
-    pass.noise[kind] = std::sqrt(std::max(median(variances[kind]), 1e-12));
-  pass.contrast = median(steps);
+    pass.noise[kind] = std::sqrt(std::max(middle_of(variances[kind]), 1e-12));
+  pass.contrast = middle_of(steps);
   for (std::size_t k = 0; k < pass.lines.size(); ++k) {
     const double noise = pass.noise[static_cast<std::size_t>(pass.lines[k].kind)];
     pass.weights.push_back((kTail + static_cast<double>(pass.fits[k].misfit.size())) /
@@ -167,9 +167,9 @@ void describe(const Pass& pass, RimFit& fit) {
     const double step = std::max(std::abs(levels[1] - levels[0]), std::abs(levels[line.steps] - levels[0]));
     clear += step > kClearNoises * pass.noise[static_cast<std::size_t>(line.kind)] && std::abs(shifts.back()) < 1.0;
   }
-  fit.inside = median(inside);
-  fit.ring = median(ring);
-  fit.outside = median(outside);
+  fit.inside = middle_of(inside);
+  fit.ring = middle_of(ring);
+  fit.outside = middle_of(outside);
   fit.torn_px = robust_sd(shifts);
   fit.clear_share = clear / static_cast<double>(std::max<std::size_t>(inside.size(), 1));
   fit.noise = std::max({pass.noise[0], pass.noise[1], pass.noise[2]});

@@ -18,7 +18,7 @@ struct RimFitOptions {
   bool chamfer = true;           ///< false: one edge only, width and depth stay 0
   double depth_per_width = 1.0;  ///< of a chamfer, where the picture does not tell
   double start_blur_px = 1.0;
-  int most_steps = 25;
+  int most_steps = 15;
 };
 
 struct RimFit {

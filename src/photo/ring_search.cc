@@ -22,7 +22,7 @@ constexpr std::size_t kEdgesPerRay = 6;
 constexpr double kNearPx = 1.2;      // an edge this near a ring belongs to it
 constexpr double kSamePx = 1.6;      // rings nearer than this are one
 constexpr std::size_t kMostRings = 8;
-constexpr double kLeastCover = 0.3;
+constexpr double kLeastRingCover = 0.3;
 constexpr double kInnerShare = 0.45, kOuterShare = 1.35;  // of the rough radius
 
 /// Slopes of one ray's samples by a derivative of a Gaussian.
@@ -72,7 +72,7 @@ std::vector<Vote> vote(const RayEdges& rays, const Eigen::Vector2d& about, doubl
       }
       for (std::size_t bin = 1; bin + 1 < bins; ++bin)
         if (sums[bin] > sums[bin - 1] && sums[bin] >= sums[bin + 1] &&
-            sums[bin] > kLeastCover * static_cast<double>(rays.rays))
+            sums[bin] > kLeastRingCover * static_cast<double>(rays.rays))
           votes.push_back({sums[bin], centre, from_mm + static_cast<double>(bin) * px_mm});
     }
   std::sort(votes.begin(), votes.end(), [](const Vote& a, const Vote& b) { return a.score > b.score; });
@@ -150,7 +150,7 @@ std::optional<Ring> refine(const RayEdges& rays, const Vote& start, double px_mm
   if (met <= 0.0) return std::nullopt;
   ring.cover = met / static_cast<double>(rays.rays);
   ring.brighter_out = brighter / met;
-  ring.strength = median(strengths);
+  ring.strength = middle_of(strengths);
   ring.scatter_px = robust_sd(offs);
   return ring;
 }
@@ -206,7 +206,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
     strongest.push_back(std::abs(found.front().slope));
     rays.edges.insert(rays.edges.end(), found.begin(), found.end());
   }
-  rays.strong = median(strongest);
+  rays.strong = middle_of(strongest);
   return rays;
 }
 
@@ -230,7 +230,7 @@ std::vector<Ring> find_rings(const RayEdges& rays) {
     taken.push_back(start);
     if (++tried > 2 * kMostRings) break;
     const auto ring = refine(rays, start, px_mm);
-    if (!ring || ring->cover < kLeastCover) continue;
+    if (!ring || ring->cover < kLeastRingCover) continue;
     const auto twin = std::find_if(rings.begin(), rings.end(), [&](const Ring& r) { return same(r, *ring, px_mm); });
     if (twin == rings.end()) {
       rings.push_back(*ring);

@@ -13,8 +13,8 @@ namespace fairhole::photo {
 enum class MarkKind { kHole, kDisc, kRing, kRub };
 
 /// One hole in one photograph, fitted with a known View. Frames: pixels as in camera.h; "face" is the world's
-/// plane z = 0 of that View. 1-sigma values of the image noise alone: what the camera adds is the adjustment's
-/// business.
+/// plane z = 0 of that View. 1-sigma values of the image noise alone: what the camera adds is the
+/// adjustment's business.
 struct HoleImage {
   int photo = 0;  ///< index of the picture
   /// Where the bore's axis meets the metal's face (for a mark on a sheet its centre), in the picture.
@@ -26,9 +26,9 @@ struct HoleImage {
   double bore_sigma_mm = 0.0;
   double rim_diameter_mm = 0.0;  ///< chamfered or worn rim at the face; the bore's where there is none
   double rim_sigma_mm = 0.0;
-  double oval_mm = 0.0;        ///< longest less shortest bore diameter; 0 for round
-  double oval_axis_rad = 0.0;  ///< direction of the longest on the face, counter-clockwise from x
-  bool doubtful = false;       ///< may be no hole, or not well measured
+  double oval_mm = 0.0;              ///< longest less shortest bore diameter; 0 for round
+  double oval_axis_rad = 0.0;        ///< direction of the longest on the face, counter-clockwise from x
+  bool doubtful = false;             ///< may be no hole, or not well measured
   std::vector<std::string> reasons;  ///< why doubtful, in a fitter's words; also remarks
 };
 

@@ -32,7 +32,8 @@ struct Picture {
                  static_cast<std::size_t>(x)];
   }
   bool holds(double x, double y, double margin_px) const {
-    return x >= margin_px && y >= margin_px && x <= width_px - 1 - margin_px && y <= height_px - 1 - margin_px;
+    return x >= margin_px && y >= margin_px && x <= width_px - 1 - margin_px &&
+           y <= height_px - 1 - margin_px;
   }
   /// Between the pixels (bilinear); the point must lie inside the picture.
   double between(double x, double y) const;
