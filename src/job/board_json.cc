@@ -86,7 +86,8 @@ Problems check_boards_differ(const std::vector<photo::Board>& boards) {
   std::map<std::string, int> names;
   for (const photo::Board& board : boards) {
     if (++names[board.name] == 2)
-      problems.push_back({photo::codes::kBoardsAlike, "--board", fmt::format("two boards are called {}", board.name),
+      problems.push_back({photo::codes::kBoardsAlike, "--board",
+                          fmt::format("two boards are called {}", board.name),
                           "give each board once, and use sheets of different numbers"});
     for (const photo::BoardMarker& marker : board.markers) {
       const auto [other, fresh] = owner.try_emplace({board.dictionary, marker.id}, board.name);

@@ -36,7 +36,8 @@ void draw_bar(drawing::Drawing& on, const BoardSheet::Bar& bar) {
 std::vector<std::string> instructions(const std::string& name) {
   return {
       "1. Print at full size (100 %, \"actual size\"), on matt paper.",
-      "2. Measure both check bars to 0.1 mm, write them here:   x ____________   y ____________",
+      "2. Measure both check bars to 0.1 mm with a steel rule and write down what they are:",
+      "x ______________ mm      y ______________ mm",
       "3. Tape the sheet flat to the face that has the holes. Nothing may cover it.",
       "4. Photograph from above, the whole sheet and the holes in the picture; then once or twice more from "
       "the "

@@ -1,0 +1,130 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/photo/find_holes.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "hole_verdict.h"
+#include "rim_model.h"
+
+namespace fairhole::photo {
+namespace {
+
+constexpr double kSamePlace = 0.35;    // of the radius: candidates nearer than this are looked at once ...
+constexpr double kSameSize = 1.25;     // ... if their radii do not differ by more
+constexpr double kNested = 1.45;       // a circle within another that much larger stands for itself
+constexpr double kExpectedShare = 0.12;  // a diameter within this of an expected one is expected
+constexpr double kExpectedMm = 1.0;
+
+struct Found {
+  MeasuredMouth mouth;
+  Verdict verdict;
+};
+
+double quality(const MeasuredMouth& m) { return m.bore_cover * m.fit.clear_share - 0.1 * m.fit.torn_px; }
+
+bool one_place(const Eigen::Vector2d& a, double ra, const Eigen::Vector2d& b, double rb) {
+  return (a - b).norm() < kSamePlace * std::max(ra, rb) && std::max(ra, rb) < kSameSize * std::min(ra, rb);
+}
+
+/// Candidates of the search, thinned out, and those of the hints in every size that may be expected.
+std::vector<Candidate> candidates_of(const Picture& picture, const View& view, const HoleSearch& search) {
+  std::vector<Candidate> out;
+  const auto add = [&](const Candidate& candidate) {
+    const bool known = std::any_of(out.begin(), out.end(), [&](const Candidate& other) {
+      return (other.centre_mm - candidate.centre_mm).norm() < 0.12 * candidate.radius_mm &&
+             std::abs(other.radius_mm - candidate.radius_mm) < 0.12 * candidate.radius_mm;
+    });
+    if (!known) out.push_back(candidate);
+  };
+  for (const Candidate& candidate : find_candidates(picture, view, 0.5 * search.least_diameter_mm,
+                                                    0.5 * search.largest_diameter_mm, search.masked_px))
+    add(candidate);
+  for (const Eigen::Vector2d& hint : search.hints_mm) {
+    if (!search.expected_mm.empty())
+      for (const double diameter : search.expected_mm) add({hint, 0.5 * diameter, 0.0});
+    else
+      for (double d = search.least_diameter_mm * 1.3; d < search.largest_diameter_mm; d *= 1.5)
+        add({hint, 0.5 * d, 0.0});
+  }
+  return out;
+}
+
+/// Of circles that show the same mouth the best; what lies inside a hole's bore belongs to it.
+std::vector<MeasuredMouth> one_each(std::vector<MeasuredMouth> all) {
+  std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return quality(a) > quality(b); });
+  std::vector<MeasuredMouth> kept;
+  for (const MeasuredMouth& m : all) {
+    const Mouth& mine = m.fit.mouth;
+    const bool taken = std::any_of(kept.begin(), kept.end(), [&](const MeasuredMouth& other) {
+      const Mouth& theirs = other.fit.mouth;
+      const double apart = (mine.centre_mm - theirs.centre_mm).norm();
+      const double large = std::max(mine.radius_mm, theirs.radius_mm), small = std::min(mine.radius_mm, theirs.radius_mm);
+      return apart < 0.8 * large && large < kNested * small;
+    });
+    if (!taken) kept.push_back(m);
+  }
+  return kept;
+}
+
+HoleImage image_of(const View& view, const MeasuredMouth& m, const Verdict& verdict, int photo) {
+  const Mouth& mouth = m.fit.mouth;
+  const FitMatrix& cov = m.fit.covariance;
+  HoleImage hole;
+  hole.photo = photo;
+  hole.face_mm = mouth.centre_mm;
+  hole.pixel = *project(view, {mouth.centre_mm.x(), mouth.centre_mm.y(), 0.0});
+  const Eigen::Matrix2d to_px = face_jacobian(view, mouth.centre_mm);
+  hole.pixel_cov_px2 = to_px * cov.topLeftCorner<2, 2>() * to_px.transpose();
+  hole.bore_diameter_mm = 2.0 * mouth.radius_mm;
+  hole.bore_sigma_mm = 2.0 * std::sqrt(cov(kRadius, kRadius));
+  hole.rim_diameter_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
+  hole.rim_sigma_mm = 2.0 * std::sqrt(std::max(0.0, cov(kRadius, kRadius) + cov(kWidth, kWidth) + 2.0 * cov(kRadius, kWidth)));
+  hole.oval_mm = 4.0 * std::hypot(mouth.oval_c_mm, mouth.oval_s_mm);
+  hole.oval_axis_rad = 0.5 * std::atan2(mouth.oval_s_mm, mouth.oval_c_mm);
+  hole.reasons = verdict.doubts;
+  hole.doubtful = !verdict.doubts.empty();
+  return hole;
+}
+
+bool expected(const HoleImage& hole, const std::vector<double>& diameters) {
+  return diameters.empty() || std::any_of(diameters.begin(), diameters.end(), [&](double d) {
+           return std::abs(hole.bore_diameter_mm - d) < std::max(kExpectedMm, kExpectedShare * d);
+         });
+}
+
+}  // namespace
+
+std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search) {
+  std::vector<MeasuredMouth> measured;
+  for (const Candidate& candidate : candidates_of(picture, view, search)) {
+    // Looked at already under another candidate's name.
+    if (std::any_of(measured.begin(), measured.end(), [&](const MeasuredMouth& m) {
+          return quality(m) > 0.7 && one_place(candidate.centre_mm, candidate.radius_mm, m.fit.mouth.centre_mm,
+                                               m.fit.mouth.radius_mm);
+        }))
+      continue;
+    if (auto m = measure_mouth(picture, view, candidate)) measured.push_back(*std::move(m));
+  }
+  std::vector<HoleImage> holes;
+  for (const MeasuredMouth& m : one_each(std::move(measured))) {
+    const Mouth& mouth = m.fit.mouth;
+    const double rim_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
+    if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm) continue;
+    const Verdict verdict = judge(m, pixels_per_mm(view, mouth.centre_mm));
+    if (!verdict.report) continue;
+    HoleImage hole = image_of(view, m, verdict, search.photo);
+    if (!expected(hole, search.expected_mm)) {
+      hole.doubtful = true;
+      hole.reasons.emplace_back("its diameter is none of those expected");
+    }
+    holes.push_back(std::move(hole));
+  }
+  std::sort(holes.begin(), holes.end(), [](const HoleImage& a, const HoleImage& b) {
+    return std::pair(a.face_mm.x(), a.face_mm.y()) < std::pair(b.face_mm.x(), b.face_mm.y());
+  });
+  return holes;
+}
+
+}  // namespace fairhole::photo

@@ -1,0 +1,41 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "measure_mouth.h"
+
+#include <algorithm>
+
+namespace fairhole::photo {
+namespace {
+
+constexpr double kLeastBoreCover = 0.6;
+constexpr std::size_t kMostStarts = 3;
+constexpr double kEdgePx = 4.0;
+
+}  // namespace
+
+std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view, const Candidate& candidate) {
+  const RayEdges rays = shoot_rays(picture, view, candidate.centre_mm, candidate.radius_mm);
+  const std::vector<Ring> rings = find_rings(rays);
+  std::vector<MouthGuess> guesses = guess_mouths(view, rays, rings);
+  std::erase_if(guesses, [](const MouthGuess& guess) { return guess.bore_cover < kLeastBoreCover; });
+  if (guesses.empty()) return std::nullopt;
+  if (guesses.size() > kMostStarts) guesses.resize(kMostStarts);
+  double inner = guesses[0].mouth.radius_mm, outer = 0.0;
+  for (const MouthGuess& guess : guesses) {
+    inner = std::min(inner, guess.mouth.radius_mm);
+    outer = std::max(outer, guess.mouth.radius_mm + guess.mouth.width_mm);
+  }
+  inner -= kEdgePx * rays.px_mm;
+  outer += kEdgePx * rays.px_mm;
+  std::optional<MeasuredMouth> best;
+  for (const MouthGuess& guess : guesses) {
+    const auto fit = fit_rim(picture, view, guess.mouth, {});
+    if (!fit) continue;
+    const double good = explained(picture, view, fit->mouth, true, fit->blur_px, inner, outer);
+    if (!best || good > best->explained) best = MeasuredMouth{*fit, guess.bore_cover, good, {}};
+  }
+  if (best) best->evidence = gather_evidence(picture, view, best->fit, rays);
+  return best;
+}
+
+}  // namespace fairhole::photo

@@ -1,0 +1,122 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "rim_lines.h"
+
+#include <Eigen/Cholesky>
+#include <cmath>
+#include <numbers>
+
+#include "light_sample.h"
+
+namespace fairhole::photo {
+namespace {
+
+constexpr double kReachBlurs = 2.5, kReachPx = 1.2;
+constexpr double kSplitReaches = 1.5;  // of the reach: a chamfer that wide shows its own level
+
+double step_up(double t) { return 0.5 * std::erfc(-t / std::numbers::sqrt2); }
+double bell(double t) { return std::exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi); }
+
+bool read_light(const Picture& picture, const Probe& probe, double last_px, RimLine& line) {
+  const int count = 1 + static_cast<int>((last_px - line.first_px) / kSampleStepPx);
+  line.light.resize(count);
+  for (int i = 0; i < count; ++i) {
+    const Eigen::Vector2d at = probe.origin_px + (line.first_px + i * kSampleStepPx) * probe.outward;
+    if (!picture.holds(at.x(), at.y(), kSampleMargin)) return false;
+    line.light[i] = sample_light(picture, at.x(), at.y());
+  }
+  return true;
+}
+
+}  // namespace
+
+double reach_px(double blur_px) { return kReachBlurs * blur_px + kReachPx; }
+
+std::vector<RimLine> take_lines(const Picture& picture, const View& view, const Mouth& mouth, bool chamfer,
+                                double blur_px, const LineWindow& window, double angle) {
+  const auto probe = probe_at(view, mouth, angle);
+  if (!probe) return {};
+  auto bore = crossing(view, mouth, Edge::kBore, *probe);
+  const auto rim = chamfer ? crossing(view, mouth, Edge::kRim, *probe) : bore;
+  if (!bore || !rim) return {};
+  // Seen steeply the near side of the face hides its own chamfer.
+  const bool two = chamfer && rim->along_px > bore->along_px;
+  if (chamfer && !two) bore = rim;
+  const double reach = reach_px(blur_px), width = rim->along_px - bore->along_px;
+
+  std::vector<RimLine> lines;
+  const auto add = [&](LineKind kind, int steps, const Crossing& first, const Crossing& second, double from,
+                       double to) {
+    RimLine line;
+    line.kind = kind;
+    line.angle = angle;
+    line.first_px = from;
+    line.steps = steps;
+    line.at = {first, second};
+    if (read_light(picture, *probe, to, line)) lines.push_back(std::move(line));
+  };
+  if (two && window.split && width > kSplitReaches * reach) {
+    const double inner = std::min(reach, 0.7 * width);
+    add(LineKind::kBore, 1, *bore, *bore, bore->along_px - reach, bore->along_px + inner);
+    add(LineKind::kRim, 1, *rim, *rim, rim->along_px - inner, rim->along_px + reach);
+  } else {
+    add(LineKind::kBoth, two ? 2 : 1, *bore, *rim, bore->along_px - std::max(reach, window.inward_px),
+        std::max(rim->along_px + reach, bore->along_px + window.outward_px));
+  }
+  return lines;
+}
+
+LineFit solve_line(const RimLine& line, double blur, const ChamferLevel& chamfer) {
+  const Eigen::Index count = line.light.size();
+  const auto steps = static_cast<std::size_t>(line.steps);
+  const auto levels = static_cast<Eigen::Index>(steps + 1);
+  std::array<double, 2> place{};
+  // A blurred edge of radius R stands b^2 / 2R nearer its centre (Verbeek and van Vliet 1994).
+  for (std::size_t k = 0; k < steps; ++k)
+    place[k] = line.at[k].along_px - 0.5 * blur * blur * line.at[k].curvature_per_px;
+
+  // One row more than samples: what is known of the chamfer's level.
+  Eigen::MatrixXd shape = Eigen::MatrixXd::Zero(count + 1, levels);
+  Eigen::MatrixXd bells(count, static_cast<Eigen::Index>(steps)), offs(count, static_cast<Eigen::Index>(steps));
+  for (Eigen::Index i = 0; i < count; ++i) {
+    double above = 1.0;
+    for (std::size_t k = 0; k < steps; ++k) {
+      const auto column = static_cast<Eigen::Index>(k);
+      offs(i, column) = (line.first_px + static_cast<double>(i) * kSampleStepPx - place[k]) / blur;
+      bells(i, column) = bell(offs(i, column)) / blur;
+      const double over = step_up(offs(i, column));
+      shape(i, column) = above - over;
+      above = over;
+    }
+    shape(i, levels - 1) = above;
+  }
+  Eigen::VectorXd light = Eigen::VectorXd::Zero(count + 1);
+  light.head(count) = line.light;
+  if (steps == 2) {
+    shape(count, 1) = chamfer.noise / chamfer.spread;
+    light[count] = shape(count, 1) * chamfer.expected;
+  }
+  const Eigen::LDLT<Eigen::MatrixXd> solver(shape.transpose() * shape);
+  const Eigen::VectorXd solved = solver.solve(shape.transpose() * light);
+  LineFit fit;
+  fit.levels.head(levels) = solved;
+  fit.misfit = light - shape * solved;
+
+  Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns> slope(count + 1, static_cast<int>(kFitUnknowns));
+  slope.setZero();
+  Eigen::VectorXd together = Eigen::VectorXd::Zero(count + 1);
+  for (std::size_t k = 0; k < steps; ++k) {
+    const auto column = static_cast<Eigen::Index>(k);
+    const Eigen::VectorXd by_place = -(solved[column + 1] - solved[column]) * bells.col(column);
+    slope.topLeftCorner(count, kMouthUnknowns) += by_place * line.at[k].by_unknown;
+    slope.col(kLnBlur).head(count) += blur * by_place.cwiseProduct(offs.col(column));
+    together.head(count) += by_place;
+  }
+  fit.slope = slope - shape * solver.solve(shape.transpose() * slope);
+  together -= shape * solver.solve(shape.transpose() * together);
+  const double size = together.squaredNorm();
+  fit.shift_px = size > 0.0 ? together.dot(fit.misfit) / size : 0.0;
+  return fit;
+}
+
+}  // namespace fairhole::photo
