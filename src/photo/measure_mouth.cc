@@ -10,7 +10,7 @@ namespace {
 constexpr double kLeastBoreCover = 0.6;
 constexpr std::size_t kMostStarts = 3;
 constexpr double kEdgePx = 4.0;
-constexpr int kRoughSteps = 8, kRoughLines = 64;
+constexpr int kFineSteps = 6, kRoughSteps = 8, kRoughLines = 64;
 constexpr double kHopeless = 0.4;  // of the rim without a step: texture
 
 }  // namespace
@@ -37,7 +37,7 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
     if (!best || good > best->explained) best = MeasuredMouth{*fit, guess.bore_cover, good, {}};
   }
   if (!best || best->fit.clear_share < kHopeless) return std::nullopt;
-  const auto fine = fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px});
+  const auto fine = fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px, .most_steps = kFineSteps});
   if (!fine) return std::nullopt;
   best->fit = *fine;
   best->evidence = gather_evidence(picture, view, best->fit, rays);
