@@ -56,6 +56,16 @@ std::optional<Eigen::Vector2d> project(const View& view, const Eigen::Vector3d& 
   return distort(view.lens, seen.head<2>() / seen.z());
 }
 
+std::optional<Projection> project_with_slope(const View& view, const Eigen::Vector3d& point_mm) {
+  const Eigen::Vector3d seen = view.camera_from_world * point_mm + view.origin_mm;
+  if (seen.z() <= 0.0) return std::nullopt;
+  const Distorted lens = distorted(view.lens, seen.head<2>() / seen.z());
+  Eigen::Matrix<double, 2, 3> central;
+  central << 1.0, 0.0, -seen.x() / seen.z(), 0.0, 1.0, -seen.y() / seen.z();
+  return Projection{view.lens.centre_px + view.lens.focal_px * lens.point,
+                    view.lens.focal_px / seen.z() * lens.derivative * central * view.camera_from_world};
+}
+
 std::optional<Eigen::Vector2d> meet_plane(const View& view, const Eigen::Vector2d& pixel, double height_mm) {
   const std::optional<Eigen::Vector2d> ideal = undistort(view.lens, pixel);
   if (!ideal) return std::nullopt;

@@ -21,7 +21,8 @@ constexpr double kLeastRadiusPx = 3.5;      // of the reduced picture; smaller c
 constexpr std::size_t kPeaksPerBand = 60;
 constexpr int kDirections = 48;
 constexpr double kDirectionCos = 0.88;  // an edge's normal may be 28 degrees off the radius
-constexpr double kLeastCover = 0.5;
+constexpr double kWorthALook = 0.33, kLeastCover = 0.5;
+constexpr int kMostMoves = 3;
 
 /// An edge pixel of the reduced picture: its place, and per mm on the face along its normal the way in the
 /// picture (the affine map of the neighbourhood).
@@ -210,6 +211,45 @@ Round best_round(const EdgeIndex& index, const Eigen::Matrix2f& map, cv::Point2f
   return round;
 }
 
+struct BandSearch {
+  const View& view;
+  double factor;
+  cv::Size size;
+  const cv::Mat& mask;
+  const FaceGrid& grid;
+  const std::vector<FaceEdge>& edges;
+  const EdgeIndex& index;
+};
+
+std::vector<Candidate> search_band(const BandSearch& search, double from, double to) {
+  std::vector<Candidate> found;
+  const cv::Mat votes = band_votes(search.edges, search.size, from, to);
+  for (const Peak& peak : peaks_of(votes, search.mask, 3)) {
+    const Eigen::Matrix2f& map = search.grid.near(peak.px.x, peak.px.y);
+    if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
+    const auto round_at = [&](cv::Point2f at) { return best_round(search.index, map, at, 0.93 * from, 1.07 * to); };
+    cv::Point2f centre(static_cast<float>(peak.px.x), static_cast<float>(peak.px.y));
+    Round round = round_at(centre);
+    if (round.cover < kWorthALook) continue;
+    // Uphill among the neighbours.
+    for (int step = 0; step < kMostMoves; ++step) {
+      const cv::Point2f start = centre;
+      for (const cv::Point2f way : {cv::Point2f(1, 0), cv::Point2f(-1, 0), cv::Point2f(0, 1), cv::Point2f(0, -1)}) {
+        const Round here = round_at(start + way);
+        if (here.cover > round.cover) {
+          round = here;
+          centre = start + way;
+        }
+      }
+      if (centre == start) break;
+    }
+    if (round.cover < kLeastCover) continue;
+    const Eigen::Vector2d full = ((Eigen::Vector2d(centre.x, centre.y)).array() + 0.5) * search.factor - 0.5;
+    if (const auto face = meet_plane(search.view, full)) found.push_back({*face, round.radius_mm, round.cover});
+  }
+  return found;
+}
+
 }  // namespace
 
 std::vector<Candidate> find_candidates(const Picture& picture, const View& view, double least_radius_mm,
@@ -221,30 +261,18 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   const FaceGrid grid(view, tone.size(), factor);
   const std::vector<FaceEdge> edges = face_edges(tone, mask, grid);
   const EdgeIndex index(edges, tone.size());
-  std::vector<Candidate> found;
-  for (double from = least_radius_mm; from < largest_radius_mm; from *= kBandRatio) {
-    const double to = std::min(from * kBandRatio, largest_radius_mm * 1.02);
-    const cv::Mat votes = band_votes(edges, tone.size(), from, to);
-    for (const Peak& peak : peaks_of(votes, mask, 3)) {
-      const Eigen::Matrix2f& map = grid.near(peak.px.x, peak.px.y);
-      if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
-      Round round;
-      cv::Point2f centre;
-      for (int dy = -2; dy <= 2; ++dy)
-        for (int dx = -2; dx <= 2; ++dx) {
-          const cv::Point2f about(static_cast<float>(peak.px.x + dx), static_cast<float>(peak.px.y + dy));
-          const Round here = best_round(index, map, about, 0.93 * from, 1.07 * to);
-          if (here.cover > round.cover) {
-            round = here;
-            centre = about;
-          }
-        }
-      if (round.cover < kLeastCover) continue;
-      const Eigen::Vector2d full = ((Eigen::Vector2d(centre.x, centre.y)).array() + 0.5) * factor - 0.5;
-      const auto face = meet_plane(view, full);
-      if (face) found.push_back({*face, round.radius_mm, round.cover});
+  std::vector<double> from;
+  for (double radius = least_radius_mm; radius < largest_radius_mm; radius *= kBandRatio) from.push_back(radius);
+  std::vector<std::vector<Candidate>> bands(from.size());
+  cv::parallel_for_({0, static_cast<int>(from.size())}, [&](const cv::Range& range) {
+    for (int band = range.start; band < range.end; ++band) {
+      const auto k = static_cast<std::size_t>(band);
+      bands[k] = search_band({view, factor, tone.size(), mask, grid, edges, index}, from[k],
+                             std::min(from[k] * kBandRatio, largest_radius_mm * 1.02));
     }
-  }
+  });
+  std::vector<Candidate> found;
+  for (const auto& band : bands) found.insert(found.end(), band.begin(), band.end());
   std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) { return a.cover > b.cover; });
   return found;
 }

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <opencv2/core/utility.hpp>
+#include <optional>
 
 #include "hole_verdict.h"
 #include "rim_model.h"
@@ -16,6 +18,8 @@ constexpr double kSameSize = 1.25;     // ... if their radii do not differ by mo
 constexpr double kNested = 1.45;       // a circle within another that much larger stands for itself
 constexpr double kExpectedShare = 0.12;  // a diameter within this of an expected one is expected
 constexpr double kExpectedMm = 1.0;
+constexpr double kSettledQuality = 0.7;
+constexpr std::size_t kBatch = 8;
 
 struct Found {
   MeasuredMouth mouth;
@@ -49,6 +53,36 @@ std::vector<Candidate> candidates_of(const Picture& picture, const View& view, c
         add({hint, 0.5 * d, 0.0});
   }
   return out;
+}
+
+/// Batch by batch, each in parallel, so that what one batch settled need not be looked at again.
+std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view, const std::vector<Candidate>& candidates) {
+  std::vector<MeasuredMouth> measured;
+  const auto settled = [&](const Candidate& candidate) {
+    return std::any_of(measured.begin(), measured.end(), [&](const MeasuredMouth& m) {
+      return quality(m) > kSettledQuality &&
+             one_place(candidate.centre_mm, candidate.radius_mm, m.fit.mouth.centre_mm, m.fit.mouth.radius_mm);
+    });
+  };
+  for (std::size_t next = 0; next < candidates.size();) {
+    std::vector<Candidate> batch;
+    for (; next < candidates.size() && batch.size() < kBatch; ++next) {
+      const Candidate& candidate = candidates[next];
+      const bool twin = std::any_of(batch.begin(), batch.end(), [&](const Candidate& other) {
+        return one_place(candidate.centre_mm, candidate.radius_mm, other.centre_mm, other.radius_mm);
+      });
+      if (twin) break;  // wait for the outcome of its like
+      if (!settled(candidate)) batch.push_back(candidate);
+    }
+    std::vector<std::optional<MeasuredMouth>> results(batch.size());
+    cv::parallel_for_({0, static_cast<int>(batch.size())}, [&](const cv::Range& range) {
+      for (int k = range.start; k < range.end; ++k)
+        results[static_cast<std::size_t>(k)] = measure_mouth(picture, view, batch[static_cast<std::size_t>(k)]);
+    });
+    for (auto& result : results)
+      if (result) measured.push_back(*std::move(result));
+  }
+  return measured;
 }
 
 /// Of circles that show the same mouth the best; what lies inside a hole's bore belongs to it.
@@ -97,18 +131,9 @@ bool expected(const HoleImage& hole, const std::vector<double>& diameters) {
 }  // namespace
 
 std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search) {
-  std::vector<MeasuredMouth> measured;
-  for (const Candidate& candidate : candidates_of(picture, view, search)) {
-    // Looked at already under another candidate's name.
-    if (std::any_of(measured.begin(), measured.end(), [&](const MeasuredMouth& m) {
-          return quality(m) > 0.7 && one_place(candidate.centre_mm, candidate.radius_mm, m.fit.mouth.centre_mm,
-                                               m.fit.mouth.radius_mm);
-        }))
-      continue;
-    if (auto m = measure_mouth(picture, view, candidate)) measured.push_back(*std::move(m));
-  }
+  const std::vector<MeasuredMouth> measured = measure_all(picture, view, candidates_of(picture, view, search));
   std::vector<HoleImage> holes;
-  for (const MeasuredMouth& m : one_each(std::move(measured))) {
+  for (const MeasuredMouth& m : one_each(measured)) {
     const Mouth& mouth = m.fit.mouth;
     const double rim_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
     if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm) continue;

@@ -68,7 +68,7 @@ void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, Hol
       if (std::abs(arm.norm() - far_radius) > kFarNearPx * rays.px_mm) continue;
       const double turn = std::atan2(arm.y(), arm.x()) / (2.0 * std::numbers::pi);
       double& most = met[static_cast<std::size_t>(std::lround((turn - std::floor(turn)) * kTurns)) % kTurns];
-      most = std::max(most, rays.weight(edge));
+      most = std::max(most, edge.weight);
     }
     double sum = 0.0;
     for (std::size_t k = 0; k < kTurns; ++k) sum += open[k] ? met[k] : 0.0;
@@ -118,7 +118,7 @@ double hexagon_cover(const Picture& picture, const View& view, const Mouth& mout
       for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1; ++bin)
         if (last[bin] != edge.ray) {
           last[bin] = edge.ray;
-          sums[bin] += rays.weight(edge);
+          sums[bin] += edge.weight;
         }
     }
     best = std::max(best, *std::max_element(sums.begin(), sums.end()));

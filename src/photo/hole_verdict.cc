@@ -8,9 +8,9 @@ namespace {
 // Limits found between the two groups of circles in rendered scenes, well away from both where it could be.
 constexpr double kThinRingSteps = 0.3;   // directions with a step between inside and outside
 constexpr double kDeepShade = 0.15;      // median light in the bore over that of the face
-constexpr double kSomeShade = 0.15;      // its darkest tenth
-constexpr double kFarEndSeen = 0.85, kFarEndGuessed = 0.7;
-constexpr double kDome = 0.9;
+constexpr double kSomeShade = 0.18;      // its darkest tenth
+constexpr double kFarEndSeen = 0.72, kFarEndGuessed = 0.45;
+constexpr double kDome = 0.9, kNoDome = 0.8;
 constexpr double kHexagon = 0.4;
 constexpr double kTornClear = 0.75, kTextureClear = 0.6;
 constexpr double kTornPx = 0.8, kTornShare = 0.012;  // of the radius
@@ -19,7 +19,8 @@ constexpr double kPoorCover = 0.66;
 
 bool is_deep(const HoleEvidence& e) {
   const double shade = e.inside / e.outside, darkest = e.darkest / e.outside;
-  return shade < kDeepShade || e.far_end > kFarEndSeen || (e.far_end > kFarEndGuessed && darkest < kSomeShade);
+  return shade < kDeepShade || e.far_end > kFarEndSeen ||
+         (e.far_end > kFarEndGuessed && darkest < kSomeShade && e.dome < kNoDome);
 }
 
 }  // namespace
@@ -38,7 +39,7 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   }
   if (e.step_share <= kThinRingSteps)
     verdict.doubts.emplace_back("a thin ring with the same surface inside and outside: a plugged hole, or drawn");
-  else if (e.dome > kDome && e.inside > kDeepShade * e.outside)
+  else if (e.dome > kDome && e.inside > kDeepShade * e.outside && e.far_end < kFarEndSeen)
     verdict.doubts.emplace_back("lighter in the middle than at the edge all round: a rivet head?");
   else if (!deep)
     verdict.doubts.emplace_back("no depth seen in it: a stain, a rivet head or a plug?");

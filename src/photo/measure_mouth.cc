@@ -10,6 +10,8 @@ namespace {
 constexpr double kLeastBoreCover = 0.6;
 constexpr std::size_t kMostStarts = 3;
 constexpr double kEdgePx = 4.0;
+constexpr int kFineSteps = 6, kRoughSteps = 8, kRoughLines = 64;
+constexpr double kHopeless = 0.4;  // of the rim without a step: texture
 
 }  // namespace
 
@@ -29,12 +31,16 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
   outer += kEdgePx * rays.px_mm;
   std::optional<MeasuredMouth> best;
   for (const MouthGuess& guess : guesses) {
-    const auto fit = fit_rim(picture, view, guess.mouth, {});
+    const auto fit = fit_rim(picture, view, guess.mouth, {.most_steps = kRoughSteps, .most_lines = kRoughLines});
     if (!fit) continue;
     const double good = explained(picture, view, fit->mouth, true, fit->blur_px, inner, outer);
     if (!best || good > best->explained) best = MeasuredMouth{*fit, guess.bore_cover, good, {}};
   }
-  if (best) best->evidence = gather_evidence(picture, view, best->fit, rays);
+  if (!best || best->fit.clear_share < kHopeless) return std::nullopt;
+  const auto fine = fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px, .most_steps = kFineSteps});
+  if (!fine) return std::nullopt;
+  best->fit = *fine;
+  best->evidence = gather_evidence(picture, view, best->fit, rays);
   return best;
 }
 

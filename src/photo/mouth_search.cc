@@ -44,7 +44,7 @@ RimGuess best_rim(const View& view, const RayEdges& rays, const Ring& bore) {
       for (std::size_t k = static_cast<std::size_t>(place); k <= static_cast<std::size_t>(place) + 1; ++k)
         if (last[k] != edge.ray) {
           last[k] = edge.ray;
-          sums[k] += rays.weight(edge);
+          sums[k] += edge.weight;
         }
     }
     for (std::size_t k = 0; k < bins; ++k)

@@ -14,7 +14,7 @@ namespace fairhole::photo {
 namespace {
 
 constexpr double kProbeSpacingPx = 1.2;  // along the rim: denser adds nothing, neighbours share their blur
-constexpr int kFewestProbes = 48, kMostProbes = 200;
+constexpr int kFewestProbes = 48;
 constexpr double kTail = 6.0;  // degrees of freedom of the t distribution of a line's misfit
 constexpr std::size_t kSectors = 24;
 constexpr double kChamferLevelSd = 0.15;  // of the contrast, about its sector's level
@@ -110,7 +110,7 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
   Pass pass;
   const double girth_px =
       2.0 * std::numbers::pi * state.mouth.radius_mm * pixels_per_mm(view, state.mouth.centre_mm);
-  const int count = std::clamp(static_cast<int>(girth_px / kProbeSpacingPx), kFewestProbes, kMostProbes);
+  const int count = std::clamp(static_cast<int>(girth_px / kProbeSpacingPx), kFewestProbes, options.most_lines);
   const double blur = std::exp(state.ln_blur);
   for (int k = 0; k < count; ++k)
     for (RimLine& line : take_lines(picture, view, state.mouth, options.chamfer, blur, {},

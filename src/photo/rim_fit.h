@@ -19,6 +19,7 @@ struct RimFitOptions {
   double depth_per_width = 1.0;  ///< of a chamfer, where the picture does not tell
   double start_blur_px = 1.0;
   int most_steps = 15;
+  int most_lines = 200;
 };
 
 struct RimFit {

@@ -14,11 +14,21 @@ namespace {
 constexpr double kReachBlurs = 2.5, kReachPx = 1.2;
 constexpr double kSplitReaches = 1.5;  // of the reach: a chamfer that wide shows its own level
 
+// Bounded sizes: a fit solves some ten thousand lines, none may allocate.
+constexpr int kMostRows = kMostSamples + 1;
+template <int MostColumns>
+using Columns = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, kMostRows, MostColumns>;
+using Samples = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, kMostRows, 1>;
+using Slopes = Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns, 0, kMostRows, kFitUnknowns>;
+using Square3 = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 3, 3>;
+using Few3 = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 3, 1>;
+
 double step_up(double t) { return 0.5 * std::erfc(-t / std::numbers::sqrt2); }
 double bell(double t) { return std::exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi); }
 
 bool read_light(const Picture& picture, const Probe& probe, double last_px, RimLine& line) {
   const int count = 1 + static_cast<int>((last_px - line.first_px) / kSampleStepPx);
+  if (count < 4 || count > kMostSamples) return false;
   line.light.resize(count);
   for (int i = 0; i < count; ++i) {
     const Eigen::Vector2d at = probe.origin_px + (line.first_px + i * kSampleStepPx) * probe.outward;
@@ -76,8 +86,8 @@ LineFit solve_line(const RimLine& line, double blur, const ChamferLevel& chamfer
     place[k] = line.at[k].along_px - 0.5 * blur * blur * line.at[k].curvature_per_px;
 
   // One row more than samples: what is known of the chamfer's level.
-  Eigen::MatrixXd shape = Eigen::MatrixXd::Zero(count + 1, levels);
-  Eigen::MatrixXd bells(count, static_cast<Eigen::Index>(steps)), offs(count, static_cast<Eigen::Index>(steps));
+  Columns<3> shape = Columns<3>::Zero(count + 1, levels);
+  Columns<2> bells(count, static_cast<Eigen::Index>(steps)), offs(count, static_cast<Eigen::Index>(steps));
   for (Eigen::Index i = 0; i < count; ++i) {
     double above = 1.0;
     for (std::size_t k = 0; k < steps; ++k) {
@@ -90,30 +100,31 @@ LineFit solve_line(const RimLine& line, double blur, const ChamferLevel& chamfer
     }
     shape(i, levels - 1) = above;
   }
-  Eigen::VectorXd light = Eigen::VectorXd::Zero(count + 1);
+  Samples light = Samples::Zero(count + 1);
   light.head(count) = line.light;
   if (steps == 2) {
     shape(count, 1) = chamfer.noise / chamfer.spread;
     light[count] = shape(count, 1) * chamfer.expected;
   }
-  const Eigen::LDLT<Eigen::MatrixXd> solver(shape.transpose() * shape);
-  const Eigen::VectorXd solved = solver.solve(shape.transpose() * light);
+  const Eigen::LDLT<Square3> solver(Square3(shape.transpose().lazyProduct(shape)));
+  const Few3 solved = solver.solve(Few3(shape.transpose().lazyProduct(light)));
   LineFit fit;
   fit.levels.head(levels) = solved;
-  fit.misfit = light - shape * solved;
+  fit.misfit = light - shape.lazyProduct(solved);
 
-  Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns> slope(count + 1, static_cast<int>(kFitUnknowns));
-  slope.setZero();
-  Eigen::VectorXd together = Eigen::VectorXd::Zero(count + 1);
+  Slopes slope = Slopes::Zero(count + 1, static_cast<int>(kFitUnknowns));
+  Samples together = Samples::Zero(count + 1);
   for (std::size_t k = 0; k < steps; ++k) {
     const auto column = static_cast<Eigen::Index>(k);
-    const Eigen::VectorXd by_place = -(solved[column + 1] - solved[column]) * bells.col(column);
-    slope.topLeftCorner(count, kMouthUnknowns) += by_place * line.at[k].by_unknown;
+    const Samples by_place = -(solved[column + 1] - solved[column]) * bells.col(column);
+    slope.topLeftCorner(count, kMouthUnknowns) += by_place.lazyProduct(line.at[k].by_unknown);
     slope.col(kLnBlur).head(count) += blur * by_place.cwiseProduct(offs.col(column));
     together.head(count) += by_place;
   }
-  fit.slope = slope - shape * solver.solve(shape.transpose() * slope);
-  together -= shape * solver.solve(shape.transpose() * together);
+  using Shares = Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns, 0, 3, kFitUnknowns>;
+  const Shares shares = solver.solve(Shares(shape.transpose().lazyProduct(slope)));
+  fit.slope = slope - shape.lazyProduct(shares);
+  together -= shape.lazyProduct(Few3(solver.solve(Few3(shape.transpose().lazyProduct(together)))));
   const double size = together.squaredNorm();
   fit.shift_px = size > 0.0 ? together.dot(fit.misfit) / size : 0.0;
   return fit;

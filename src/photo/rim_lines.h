@@ -29,6 +29,7 @@ struct RimLine {
   std::array<Crossing, 2> at;
 };
 inline constexpr double kSampleStepPx = 0.7;
+inline constexpr int kMostSamples = 160;  ///< of a line; a longer one is not taken
 
 /// How far beyond the edges the light is looked at.
 struct LineWindow {

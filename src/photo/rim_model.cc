@@ -8,22 +8,8 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kDifferenceMm = 1e-3;  // of the projection: smooth over many mm, rounding below 1e-9 px
 constexpr double kAngleStep = 1e-3;     // for the curvature, rad
-constexpr int kCrossingSteps = 3;       // Newton; the start is off by a few degrees at most
-
-/// d pixel / d world point by central differences.
-std::optional<Eigen::Matrix<double, 2, 3>> pixel_by_world(const View& view, const Eigen::Vector3d& p) {
-  Eigen::Matrix<double, 2, 3> out;
-  for (int axis = 0; axis < 3; ++axis) {
-    const Eigen::Vector3d step = kDifferenceMm * Eigen::Vector3d::Unit(axis);
-    const auto ahead = project(view, p + step);
-    const auto behind = project(view, p - step);
-    if (!ahead || !behind) return std::nullopt;
-    out.col(axis) = (*ahead - *behind) / (2.0 * kDifferenceMm);
-  }
-  return out;
-}
+constexpr int kCrossingSteps = 2;       // Newton; the start is off by a few degrees at most
 
 Eigen::Vector3d place(const Mouth& mouth, Edge edge, double angle) {
   const double ratio = edge == Edge::kRim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;
@@ -51,18 +37,17 @@ double Mouth::bore_mm(double angle) const {
 
 std::optional<EdgePoint> edge_point(const View& view, const Mouth& mouth, Edge edge, double angle) {
   const Eigen::Vector3d at = place(mouth, edge, angle);
-  const auto pixel = project(view, at);
-  const auto by_world = pixel_by_world(view, at);
-  if (!pixel || !by_world) return std::nullopt;
+  const auto seen = project_with_slope(view, at);
+  if (!seen) return std::nullopt;
 
   const bool rim = edge == Edge::kRim;
   const double ratio = rim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;
   const double c2 = std::cos(2.0 * angle), s2 = std::sin(2.0 * angle);
   const Eigen::Vector2d out{std::cos(angle), std::sin(angle)};
-  const Eigen::Matrix2d plane = by_world->leftCols<2>();
+  const Eigen::Matrix2d plane = seen->slope.leftCols<2>();
   const Eigen::Vector2d radial = plane * out;
   EdgePoint point;
-  point.pixel = *pixel;
+  point.pixel = seen->pixel;
   point.along = plane * (ratio * (2.0 * (mouth.oval_s_mm * c2 - mouth.oval_c_mm * s2) * out +
                                   mouth.bore_mm(angle) * Eigen::Vector2d(-out.y(), out.x())));
   point.by_unknown.leftCols<2>() = plane;
@@ -71,7 +56,7 @@ std::optional<EdgePoint> edge_point(const View& view, const Mouth& mouth, Edge e
   point.by_unknown.col(kOvalC) = radial * ratio * c2;
   point.by_unknown.col(kOvalS) = radial * ratio * s2;
   point.by_unknown.col(kWidth) = radial * (rim ? mouth.bore_mm(angle) / mouth.radius_mm : 0.0);
-  point.by_unknown.col(kDepth) = rim ? Eigen::Vector2d::Zero() : Eigen::Vector2d(-by_world->col(2));
+  point.by_unknown.col(kDepth) = rim ? Eigen::Vector2d::Zero() : Eigen::Vector2d(-seen->slope.col(2));
   return point;
 }
 
@@ -112,8 +97,8 @@ std::optional<Crossing> crossing(const View& view, const Mouth& mouth, Edge edge
 }
 
 Eigen::Matrix2d face_jacobian(const View& view, const Eigen::Vector2d& face_mm) {
-  const auto by_world = pixel_by_world(view, {face_mm.x(), face_mm.y(), 0.0});
-  return by_world ? Eigen::Matrix2d(by_world->leftCols<2>()) : Eigen::Matrix2d::Zero();
+  const auto seen = project_with_slope(view, {face_mm.x(), face_mm.y(), 0.0});
+  return seen ? Eigen::Matrix2d(seen->slope.leftCols<2>()) : Eigen::Matrix2d::Zero();
 }
 
 double pixels_per_mm(const View& view, const Eigen::Vector2d& face_mm) {

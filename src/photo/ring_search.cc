@@ -67,7 +67,7 @@ std::vector<Vote> vote(const RayEdges& rays, const Eigen::Vector2d& about, doubl
         for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1; ++bin)
           if (last[bin] != edge.ray) {
             last[bin] = edge.ray;
-            sums[bin] += rays.weight(edge);
+            sums[bin] += edge.weight;
           }
       }
       for (std::size_t bin = 1; bin + 1 < bins; ++bin)
@@ -86,9 +86,9 @@ struct Near {
 };
 double off_ring(const Ring& ring, const Eigen::Vector2d& at) {
   const Eigen::Vector2d arm = at - ring.centre_mm;
-  const double angle = std::atan2(arm.y(), arm.x());
-  return arm.norm() - ring.radius_mm - ring.oval_c_mm * std::cos(2.0 * angle) -
-         ring.oval_s_mm * std::sin(2.0 * angle);
+  const double size2 = arm.squaredNorm(), c2 = (arm.x() * arm.x() - arm.y() * arm.y()) / size2;
+  return std::sqrt(size2) - ring.radius_mm - ring.oval_c_mm * c2 -
+         ring.oval_s_mm * (2.0 * arm.x() * arm.y() / size2);
 }
 std::vector<Near> nearest(const RayEdges& rays, const Ring& ring) {
   std::vector<Near> near(rays.rays);
@@ -96,29 +96,32 @@ std::vector<Near> nearest(const RayEdges& rays, const Ring& ring) {
     const double off = off_ring(ring, edge.face_mm);
     // A stronger edge may stand a little farther off.
     Near& best = near[edge.ray];
-    if (!best.edge || std::abs(off) / rays.weight(edge) <
-                          std::abs(best.off_mm) / rays.weight(*best.edge))
+    if (!best.edge || std::abs(off) / edge.weight <
+                          std::abs(best.off_mm) / best.edge->weight)
       best = {&edge, off};
   }
   return near;
 }
 
 /// Iterated least squares with Tukey's weights over centre, radius and oval; then the ring's account.
-std::optional<Ring> refine(const RayEdges& rays, const Vote& start, double px_mm) {
+std::optional<Ring> refine(const RayEdges& all, const Vote& start, double px_mm) {
+  RayEdges rays;  // those that can matter
+  rays.rays = all.rays;
+  for (const RayEdge& edge : all.edges)
+    if (std::abs((edge.face_mm - start.centre).norm() - start.radius) < 8.0 * px_mm) rays.edges.push_back(edge);
   Ring ring;
   ring.centre_mm = start.centre;
   ring.radius_mm = start.radius;
-  for (int round = 0; round < 8; ++round) {
-    const double width = px_mm * std::max(1.5, 3.5 - 0.5 * round);
+  for (int round = 0; round < 6; ++round) {
+    const double width = px_mm * std::max(1.5, 3.5 - 0.6 * round);
     Eigen::Matrix<double, 5, 5> normal = Eigen::Matrix<double, 5, 5>::Zero();
     Eigen::Matrix<double, 5, 1> right = Eigen::Matrix<double, 5, 1>::Zero();
     for (const Near& near : nearest(rays, ring)) {
       if (!near.edge || std::abs(near.off_mm) >= width) continue;
-      const double t = near.off_mm / width, weight = (1.0 - t * t) * (1.0 - t * t) * rays.weight(*near.edge);
+      const double t = near.off_mm / width, weight = (1.0 - t * t) * (1.0 - t * t) * near.edge->weight;
       const Eigen::Vector2d arm = (near.edge->face_mm - ring.centre_mm).normalized();
-      const double angle = std::atan2(arm.y(), arm.x());
       Eigen::Matrix<double, 5, 1> row;
-      row << arm.x(), arm.y(), 1.0, std::cos(2.0 * angle), std::sin(2.0 * angle);
+      row << arm.x(), arm.y(), 1.0, arm.x() * arm.x() - arm.y() * arm.y(), 2.0 * arm.x() * arm.y();
       normal += weight * row * row.transpose();
       right += weight * near.off_mm * row;
     }
@@ -142,8 +145,8 @@ std::optional<Ring> refine(const RayEdges& rays, const Vote& start, double px_mm
   std::vector<double> strengths, offs;
   for (const Near& near : nearest(rays, ring)) {
     if (!near.edge || std::abs(near.off_mm) > kNearPx * px_mm) continue;
-    met += rays.weight(*near.edge);
-    brighter += near.edge->slope > 0.0 ? rays.weight(*near.edge) : 0.0;
+    met += near.edge->weight;
+    brighter += near.edge->slope > 0.0 ? near.edge->weight : 0.0;
     strengths.push_back(std::abs(near.edge->slope));
     offs.push_back(near.off_mm / px_mm);
   }
@@ -160,10 +163,6 @@ bool same(const Ring& a, const Ring& b, double px_mm) {
 }
 
 }  // namespace
-
-double RayEdges::weight(const RayEdge& edge) const {
-  return std::min(1.0, std::abs(edge.slope) / (0.4 * strong + 1e-9));
-}
 
 RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vector2d& centre,
                     double radius_mm) {
@@ -197,7 +196,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
       const double before = std::abs(slopes[k - 1]), here = std::abs(slopes[k]), after = std::abs(slopes[k + 1]);
       if (here <= before || here < after || here <= 0.0) continue;
       const double shift = 0.5 * (before - after) / (before - 2.0 * here + after);
-      found.push_back({ray, centre + (from_mm + (static_cast<double>(k) + shift) * step_mm) * out, slopes[k]});
+      found.push_back({ray, centre + (from_mm + (static_cast<double>(k) + shift) * step_mm) * out, slopes[k], 0.0});
     }
     std::sort(found.begin(), found.end(),
               [](const RayEdge& a, const RayEdge& b) { return std::abs(a.slope) > std::abs(b.slope); });
@@ -207,6 +206,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
     rays.edges.insert(rays.edges.end(), found.begin(), found.end());
   }
   rays.strong = middle_of(strongest);
+  for (RayEdge& edge : rays.edges) edge.weight = std::min(1.0, std::abs(edge.slope) / (0.4 * rays.strong + 1e-9));
   return rays;
 }
 

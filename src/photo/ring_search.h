@@ -26,7 +26,8 @@ struct Ring {
 struct RayEdge {
   std::size_t ray = 0;
   Eigen::Vector2d face_mm;
-  double slope = 0.0;  ///< of the square root of light per px, outwards positive
+  double slope = 0.0;   ///< of the square root of light per px, outwards positive
+  double weight = 0.0;  ///< 0..1: how much it counts
 };
 
 /// The strongest edges of each of many rays.
@@ -37,9 +38,6 @@ struct RayEdges {
   double px_mm = 0.0;   ///< a pixel on the face
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
-
-  /// 0..1: how much an edge counts.
-  double weight(const RayEdge& edge) const;
 };
 
 /// Edges about a circle of roughly that place and size.

@@ -36,6 +36,13 @@ std::optional<Eigen::Vector2d> undistort(const Lens& lens, const Eigen::Vector2d
 /// A point of the world in the picture; absent when it lies behind the camera.
 std::optional<Eigen::Vector2d> project(const View& view, const Eigen::Vector3d& point_mm);
 
+/// The same with its derivative by the point.
+struct Projection {
+  Eigen::Vector2d pixel = Eigen::Vector2d::Zero();
+  Eigen::Matrix<double, 2, 3> slope = Eigen::Matrix<double, 2, 3>::Zero();  ///< px per mm
+};
+std::optional<Projection> project_with_slope(const View& view, const Eigen::Vector3d& point_mm);
+
 /// Where the sight line through a pixel meets the plane z = height; absent when it does not, or only behind
 /// the camera.
 std::optional<Eigen::Vector2d> meet_plane(const View& view, const Eigen::Vector2d& pixel,
