@@ -90,14 +90,22 @@ int edge_dof(const Misfit& misfit, const Bundle& bundle) {
   return std::max(1, misfit.used - unknowns);
 }
 
-/// Where a picture alone says its holes lie, for the start and for words.
+/// Where a sight line meets the face; near the picture's corner, where a lens not yet well known may fold,
+/// as if it had no distortion.
+std::optional<Eigen::Vector2d> roughly_met(View view, const Eigen::Vector2d& pixel) {
+  if (auto met = meet_plane(view, pixel)) return met;
+  view.lens = {view.lens.focal_px, view.lens.centre_px};
+  return meet_plane(view, pixel);
+}
+
+/// Where a picture alone says its holes lie, for the start.
 void start_holes(std::span<const HoleTie> holes, Bundle& bundle) {
   bundle.holes.clear();
   for (const HoleTie& hole : holes) {
     Eigen::Vector2d sum = Eigen::Vector2d::Zero();
     double count = 0.0;
     for (const HoleTie::Seen& seen : hole.seen)
-      if (const auto met = meet_plane(view_of(bundle, seen.photo), seen.pixel)) {
+      if (const auto met = roughly_met(view_of(bundle, seen.photo), seen.pixel)) {
         sum += *met;
         count += 1.0;
       }

@@ -20,7 +20,7 @@ namespace {
 constexpr double kUsualFocal = 0.85, kUsualFocalSigma = 0.5;  // of the long side; of its logarithm
 constexpr double kStatedFocalSigma = 0.01;
 constexpr double kCentreSigma = 0.004;  // of the width
-constexpr double kRadial1Sigma = 0.15, kRadial2Sigma = 0.1;
+constexpr double kRadial1Sigma = 0.1, kRadial2Sigma = 0.05;
 constexpr double kTangentSigma = 5e-4;
 constexpr double kScaleSigma = 0.005;  // office printers: 0.1 to 0.5 %, differing in x and y
 constexpr std::array kFocalStarts{0.5, 0.85, 1.4, 2.3};
