@@ -43,7 +43,7 @@ struct Face {
 /// Drawn from the priors, but for lenses that squeeze their own corners to less than half, which nobody
 /// sells.
 Lens draw_lens(Draw& draw) {
-  constexpr double kCorner2 = 0.7;  // of this picture, squared
+  constexpr double kCorner2 = 0.95;  // of this picture at the shortest focal length, squared
   Lens lens;
   do {
     lens.focal_px = 3000.0 * std::exp(draw.normal(0.03));

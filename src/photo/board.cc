@@ -27,7 +27,7 @@ struct SheetSize {
 };
 constexpr std::array kSheets{SheetSize{"A4", 210.0, 297.0, 28.0, 7.0},
                              SheetSize{"A3", 297.0, 420.0, 40.0, 10.0},
-                             SheetSize{"Letter", 215.9, 279.4, 28.0, 7.0}};
+                             SheetSize{"Letter", 215.9, 279.4, 28.0, 6.0}};
 
 /// Lower left corner of the marker in the ring's column and row.
 Eigen::Vector2d ring_place(const SheetSize& sheet, int column, int row) {
