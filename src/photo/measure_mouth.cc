@@ -10,7 +10,7 @@ namespace {
 constexpr double kLeastBoreCover = 0.6;
 constexpr std::size_t kMostStarts = 3;
 constexpr double kEdgePx = 4.0;
-constexpr int kFineSteps = 6, kRoughSteps = 8, kRoughLines = 64;
+constexpr int kFineSteps = 12, kRoughSteps = 8, kRoughLines = 64;
 constexpr double kHopeless = 0.4;  // of the rim without a step: texture
 
 }  // namespace
