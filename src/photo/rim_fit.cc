@@ -22,7 +22,7 @@ constexpr double kSectorLevelSd = 0.3;    // of the contrast, about its neighbou
 constexpr double kFirstNoise = 0.05;      // of the contrast
 constexpr double kOvalSd = 0.04;          // of the radius
 constexpr double kBlurSd = 0.4;           // of ln(blur)
-constexpr double kDepthSd = 0.3, kDepthSdMm = 0.1;
+constexpr double kDepthSd = 0.2, kDepthSdMm = 0.05;
 constexpr double kLargestStepPx = 1.0;
 constexpr double kSettledPx = 3e-3;
 constexpr double kLeastWidthMm = 0.01;
@@ -178,7 +178,7 @@ FitMatrix covariance_of(const Pass& pass, const FitMatrix& normal) {
 }
 
 void describe(const Pass& pass, RimFit& fit) {
-  std::vector<double> inside, ring, outside, shifts;
+  std::vector<double> inside, ring, outside, shifts, rim_shifts;
   double clear = 0.0;
   for (std::size_t k = 0; k < pass.lines.size(); ++k) {
     const RimLine& line = pass.lines[k];
@@ -186,6 +186,7 @@ void describe(const Pass& pass, RimFit& fit) {
     if (line.kind != LineKind::kBore) outside.push_back(levels[line.steps]);
     if (line.kind == LineKind::kBore) ring.push_back(levels[1]);
     if (line.steps == 2) ring.push_back(levels[1]);
+    if (line.kind != LineKind::kBore) rim_shifts.push_back(pass.fits[k].shift_px);
     if (line.kind == LineKind::kRim) continue;
     inside.push_back(levels[0]);
     shifts.push_back(pass.fits[k].shift_px);
@@ -196,6 +197,7 @@ void describe(const Pass& pass, RimFit& fit) {
   fit.ring = middle_of(ring);
   fit.outside = middle_of(outside);
   fit.torn_px = robust_sd(shifts);
+  fit.rim_torn_px = robust_sd(rim_shifts);
   fit.clear_share = clear / static_cast<double>(std::max<std::size_t>(inside.size(), 1));
   fit.noise = std::max({pass.noise[0], pass.noise[1], pass.noise[2]});
 }
