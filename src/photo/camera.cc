@@ -53,7 +53,9 @@ std::optional<Eigen::Vector2d> undistort(const Lens& lens, const Eigen::Vector2d
 std::optional<Eigen::Vector2d> project(const View& view, const Eigen::Vector3d& point_mm) {
   const Eigen::Vector3d seen = view.camera_from_world * point_mm + view.origin_mm;
   if (seen.z() <= 0.0) return std::nullopt;
-  return distort(view.lens, seen.head<2>() / seen.z());
+  const Distorted at = distorted(view.lens, seen.head<2>() / seen.z());
+  if (at.derivative.determinant() <= 0.0) return std::nullopt;
+  return view.lens.centre_px + view.lens.focal_px * at.point;
 }
 
 std::optional<Projection> project_with_slope(const View& view, const Eigen::Vector3d& point_mm) {

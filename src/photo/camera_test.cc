@@ -55,6 +55,15 @@ TEST(Camera, SaysWhereTheLensCannotBeUndone) {
   EXPECT_FALSE(undistort(lens, {2000.0 + 0.56 * 3000.0, 1500.0}));
 }
 
+// The lens of the test above turns at r = 0.816: what lies beyond would come back into the picture.
+TEST(Camera, DoesNotSeeWhatItsLensWouldFoldBack) {
+  View view;
+  view.lens = {3000.0, {2000.0, 1500.0}, -0.5, 0.0, 0.0, 0.0};
+  EXPECT_TRUE(project(view, {0.81, 0.0, 1.0}));
+  EXPECT_FALSE(project(view, {0.83, 0.0, 1.0}));
+  EXPECT_FALSE(project(view, {1.3, 0.0, 1.0}));
+}
+
 TEST(Camera, DoesNotSeeBehindItself) {
   View view = some_view();
   EXPECT_FALSE(

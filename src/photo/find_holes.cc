@@ -9,6 +9,7 @@
 
 #include "hole_verdict.h"
 #include "rim_model.h"
+#include "shape_doubt.h"
 
 namespace fairhole::photo {
 namespace {
@@ -20,6 +21,9 @@ constexpr double kExpectedShare = 0.12;  // a diameter within this of an expecte
 constexpr double kExpectedMm = 1.0;
 constexpr double kSettledQuality = 0.7;
 constexpr std::size_t kBatch = 8;
+constexpr double kRimDoubt = 2.0;  // a rim is that much less well defined than the bore's edge
+constexpr double kMarginPx = 4.0;
+constexpr double kRivalClear = 0.75;
 
 struct Found {
   MeasuredMouth mouth;
@@ -85,19 +89,34 @@ std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view,
   return measured;
 }
 
+/// The better account of the light about two mouths that claim one place.
+bool better(const Picture& picture, const View& view, const MeasuredMouth& a, const MeasuredMouth& b) {
+  const Mouth& one = a.fit.mouth;
+  const Mouth& two = b.fit.mouth;
+  const double margin = kMarginPx / pixels_per_mm(view, one.centre_mm);
+  const double inner = std::min(one.radius_mm, two.radius_mm) - margin;
+  const double outer = std::max(one.radius_mm + one.width_mm, two.radius_mm + two.width_mm) + margin;
+  return explained(picture, view, one, true, a.fit.blur_px, inner, outer) >
+         explained(picture, view, two, true, b.fit.blur_px, inner, outer);
+}
+
 /// Of circles that show the same mouth the best; what lies inside a hole's bore belongs to it.
-std::vector<MeasuredMouth> one_each(std::vector<MeasuredMouth> all) {
+std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view, std::vector<MeasuredMouth> all) {
   std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return quality(a) > quality(b); });
   std::vector<MeasuredMouth> kept;
   for (const MeasuredMouth& m : all) {
     const Mouth& mine = m.fit.mouth;
-    const bool taken = std::any_of(kept.begin(), kept.end(), [&](const MeasuredMouth& other) {
+    const auto rival = std::find_if(kept.begin(), kept.end(), [&](const MeasuredMouth& other) {
       const Mouth& theirs = other.fit.mouth;
-      const double apart = (mine.centre_mm - theirs.centre_mm).norm();
       const double large = std::max(mine.radius_mm, theirs.radius_mm), small = std::min(mine.radius_mm, theirs.radius_mm);
-      return apart < 0.8 * large && large < kNested * small;
+      return (mine.centre_mm - theirs.centre_mm).norm() < 0.8 * large && large < kNested * small;
     });
-    if (!taken) kept.push_back(m);
+    if (rival == kept.end())
+      kept.push_back(m);
+    else if (m.fit.clear_share > kRivalClear &&
+             one_place(mine.centre_mm, mine.radius_mm, rival->fit.mouth.centre_mm, rival->fit.mouth.radius_mm) &&
+             better(picture, view, m, *rival))
+      *rival = m;
   }
   return kept;
 }
@@ -110,11 +129,13 @@ HoleImage image_of(const View& view, const MeasuredMouth& m, const Verdict& verd
   hole.face_mm = mouth.centre_mm;
   hole.pixel = *project(view, {mouth.centre_mm.x(), mouth.centre_mm.y(), 0.0});
   const Eigen::Matrix2d to_px = face_jacobian(view, mouth.centre_mm);
-  hole.pixel_cov_px2 = to_px * cov.topLeftCorner<2, 2>() * to_px.transpose();
+  const ShapeDoubt doubt = shape_doubt(view, m.fit);
+  hole.pixel_cov_px2 = to_px * (cov.topLeftCorner<2, 2>() + doubt.centre_cov_mm2) * to_px.transpose();
   hole.bore_diameter_mm = 2.0 * mouth.radius_mm;
-  hole.bore_sigma_mm = 2.0 * std::sqrt(cov(kRadius, kRadius));
+  hole.bore_sigma_mm = std::hypot(2.0 * std::sqrt(cov(kRadius, kRadius)), doubt.diameter_mm);
   hole.rim_diameter_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
-  hole.rim_sigma_mm = 2.0 * std::sqrt(std::max(0.0, cov(kRadius, kRadius) + cov(kWidth, kWidth) + 2.0 * cov(kRadius, kWidth)));
+  const double rim_variance = cov(kRadius, kRadius) + cov(kWidth, kWidth) + 2.0 * cov(kRadius, kWidth);
+  hole.rim_sigma_mm = std::hypot(2.0 * std::sqrt(std::max(0.0, rim_variance)), kRimDoubt * doubt.diameter_mm);
   hole.oval_mm = 4.0 * std::hypot(mouth.oval_c_mm, mouth.oval_s_mm);
   hole.oval_axis_rad = 0.5 * std::atan2(mouth.oval_s_mm, mouth.oval_c_mm);
   hole.reasons = verdict.doubts;
@@ -133,7 +154,7 @@ bool expected(const HoleImage& hole, const std::vector<double>& diameters) {
 std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search) {
   const std::vector<MeasuredMouth> measured = measure_all(picture, view, candidates_of(picture, view, search));
   std::vector<HoleImage> holes;
-  for (const MeasuredMouth& m : one_each(measured)) {
+  for (const MeasuredMouth& m : one_each(picture, view, measured)) {
     const Mouth& mouth = m.fit.mouth;
     const double rim_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
     if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm) continue;

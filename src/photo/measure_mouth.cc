@@ -10,7 +10,8 @@ namespace {
 constexpr double kLeastBoreCover = 0.6;
 constexpr std::size_t kMostStarts = 3;
 constexpr double kEdgePx = 4.0;
-constexpr int kFineSteps = 6, kRoughSteps = 8, kRoughLines = 64;
+constexpr double kWorse = 0.05;  // the fine fit may explain less by that much before it is thought lost
+constexpr int kFineSteps = 12, kRoughSteps = 8, kRoughLines = 64;
 constexpr double kHopeless = 0.4;  // of the rim without a step: texture
 
 }  // namespace
@@ -39,7 +40,11 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
   if (!best || best->fit.clear_share < kHopeless) return std::nullopt;
   const auto fine = fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px, .most_steps = kFineSteps});
   if (!fine) return std::nullopt;
-  best->fit = *fine;
+  const double good = explained(picture, view, fine->mouth, true, fine->blur_px, inner, outer);
+  if (good > best->explained - kWorse) {
+    best->fit = *fine;
+    best->explained = good;
+  }
   best->evidence = gather_evidence(picture, view, best->fit, rays);
   return best;
 }

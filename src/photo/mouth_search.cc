@@ -13,6 +13,7 @@ constexpr double kNarrowestPx = 1.8;                   // narrower bands have no
 constexpr double kDepthPerWidth[] = {0.5, 0.75, 1.0, 1.3, 1.7};
 constexpr double kBinPx = 0.7;
 constexpr double kUnseenWidthPx = 1.2;
+constexpr double kLeastRimCover = 0.44;  // texture alone reaches 0.4
 constexpr std::size_t kMostBases = 4;
 
 struct RimGuess {
@@ -82,7 +83,7 @@ std::vector<MouthGuess> guess_mouths(const View& view, const RayEdges& rays, con
     if (bore.cover < 0.6 * rings.front().cover) continue;
     const double sharp = bore.cover * (1.0 - 0.3 * std::min(bore.scatter_px, 1.0));
     const RimGuess rim = best_rim(view, rays, bore);
-    if (rim.cover > 0.35)
+    if (rim.cover > kLeastRimCover)
       guesses.push_back({mouth_of(view, bore, rim.width_mm, rim.depth_mm), bore.cover, rim.cover, sharp + rim.cover});
     const double unseen = kUnseenWidthPx * rays.px_mm;
     guesses.push_back({mouth_of(view, bore, unseen, unseen), bore.cover, 0.0, sharp + 0.35});

@@ -9,16 +9,11 @@
 #include <numeric>
 #include <set>
 
-#include "rim_model.h"
-
 namespace fairhole::photo {
 namespace {
 
 constexpr double kSamePlace = 1.0 / 3.0;  // of the diameter: no two holes lie so near
-/// What a rim leaves open beyond the picture's noise, each way: light falling in from one side, a chamfer
-/// that is not the same all round. Two pictures of one hole of the ray-traced scenes differ by about as much.
-constexpr double kRimModelMm = 0.015;
-constexpr double kPaperMarginMm = 6.0;  // paper round the outermost markers
+constexpr double kPaperMarginMm = 6.0;    // paper round the outermost markers
 
 /// The part of the picture that a board's print covers.
 std::vector<Eigen::Vector2d> covered(const Board& board, const PlacedBoard& placed, const View& view) {
@@ -50,11 +45,7 @@ std::vector<HoleImage> find_in_all(std::span<const Picture> pictures, std::span<
       if (cameras.boards[b].seen)
         if (const auto outline = covered(boards[b], cameras.boards[b], view); outline.size() == 4)
           search.masked_px.push_back(outline);
-    for (HoleImage& image : find_holes(pictures[p], view, search)) {
-      const Eigen::Matrix2d px = face_jacobian(view, image.face_mm);
-      image.pixel_cov_px2 += kRimModelMm * kRimModelMm * px * px.transpose();
-      images.push_back(std::move(image));
-    }
+    for (HoleImage& image : find_holes(pictures[p], view, search)) images.push_back(std::move(image));
   }
   return images;
 }

@@ -18,9 +18,11 @@ constexpr int kFewestProbes = 48;
 constexpr double kTail = 6.0;  // degrees of freedom of the t distribution of a line's misfit
 constexpr std::size_t kSectors = 24;
 constexpr double kChamferLevelSd = 0.15;  // of the contrast, about its sector's level
+constexpr double kSectorLevelSd = 0.3;    // of the contrast, about its neighbours
+constexpr double kFirstNoise = 0.05;      // of the contrast
 constexpr double kOvalSd = 0.04;          // of the radius
 constexpr double kBlurSd = 0.4;           // of ln(blur)
-constexpr double kDepthSd = 0.3, kDepthSdMm = 0.1;
+constexpr double kDepthSd = 0.2, kDepthSdMm = 0.05;
 constexpr double kLargestStepPx = 1.0;
 constexpr double kSettledPx = 3e-3;
 constexpr double kLeastWidthMm = 0.01;
@@ -30,6 +32,8 @@ constexpr std::size_t kKinds = 3;
 struct State {
   Mouth mouth;
   double ln_blur = 0.0;
+  std::array<double, kSectors> chamfer{};  // light of the chamfer
+  double noise = 0.0, contrast = 0.0;      // as last seen
 };
 
 /// Everything one pass over the rim finds.
@@ -39,29 +43,20 @@ struct Pass {
   std::vector<double> weights;  // of each line, 1 / variance
   std::array<double, kKinds> noise{};  // by kind of line
   double contrast = 0.0;
-  std::array<double, kSectors> chamfer_levels{};
-  FitMatrix normal = FitMatrix::Zero();
+  FitMatrix normal = FitMatrix::Zero();  // the sectors' chamfer levels eliminated
   FitVector gradient = FitVector::Zero();
+  /// Each sector's share before elimination: what its chamfer level has to do with the unknowns.
+  struct Sector {
+    FitVector cross = FitVector::Zero();
+    double weight = 0.0, pull = 0.0;
+    FitVector gradient = FitVector::Zero();
+  };
+  std::array<Sector, kSectors> sectors{};
 };
 
 std::size_t sector_of(double angle) {
   const double turn = angle / (2.0 * std::numbers::pi);
   return static_cast<std::size_t>((turn - std::floor(turn)) * kSectors) % kSectors;
-}
-
-/// Each sector's chamfer level: the median of the lines of the sector and its neighbours.
-void set_chamfer_levels(Pass& pass) {
-  std::array<std::vector<double>, kSectors> near;
-  std::vector<double> all;
-  for (std::size_t k = 0; k < pass.lines.size(); ++k) {
-    if (pass.lines[k].steps < 2) continue;
-    all.push_back(pass.fits[k].levels[1]);
-    for (const std::size_t aside : {kSectors - 1, kSectors, kSectors + 1})
-      near[(sector_of(pass.lines[k].angle) + aside) % kSectors].push_back(all.back());
-  }
-  const double common = middle_of(all);
-  for (std::size_t sector = 0; sector < kSectors; ++sector)
-    pass.chamfer_levels[sector] = near[sector].empty() ? common : middle_of(near[sector]);
 }
 
 /// Each kind of line has its own noise; a line worse than its kind counts less (Student's t).
@@ -105,8 +100,43 @@ void add_priors(const State& state, const RimFitOptions& options, FitMatrix& nor
   }
 }
 
+/// The chamfer's level of a sector is an unknown like the others, loosely tied to its neighbours' mean.
+void eliminate_levels(const State& state, Pass& pass) {
+  const double sd = kSectorLevelSd * std::max(pass.contrast, 1e-6);
+  for (std::size_t k = 0; k < kSectors; ++k) {
+    Pass::Sector& sector = pass.sectors[k];
+    const double neighbours =
+        0.5 * (state.chamfer[(k + 1) % kSectors] + state.chamfer[(k + kSectors - 1) % kSectors]);
+    sector.weight += 1.0 / (sd * sd);
+    sector.pull += (neighbours - state.chamfer[k]) / (sd * sd);
+    pass.normal -= sector.cross * sector.cross.transpose() / sector.weight;
+    sector.gradient -= sector.cross * sector.pull / sector.weight;
+    pass.gradient += sector.gradient;
+  }
+}
+
+/// The first guess of the chamfer's light: half way from the bore to the face.
+State start_state(const Picture& picture, const View& view, const Mouth& start, const RimFitOptions& options) {
+  State state{start, std::log(options.start_blur_px)};
+  if (!options.chamfer) state.mouth.width_mm = state.mouth.depth_mm = 0.0;
+  std::vector<double> steps;
+  std::array<std::vector<double>, kSectors> levels;
+  for (std::size_t k = 0; k < 2 * kSectors; ++k) {
+    const double angle = std::numbers::pi * (static_cast<double>(k) + 0.5) / kSectors;
+    for (const RimLine& line : take_lines(picture, view, state.mouth, options.chamfer, options.start_blur_px, {}, angle)) {
+      const double inside = line.light[0], outside = line.light[line.light.size() - 1];
+      levels[sector_of(angle)].push_back(0.5 * (inside + outside));
+      steps.push_back(std::abs(outside - inside));
+    }
+  }
+  for (std::size_t k = 0; k < kSectors; ++k) state.chamfer[k] = middle_of(levels[k]);
+  state.contrast = std::max(middle_of(steps), 1e-4);
+  state.noise = kFirstNoise * state.contrast;
+  return state;
+}
+
 std::optional<Pass> run_pass(const Picture& picture, const View& view, const State& state,
-                             const RimFitOptions& options, const Pass* before) {
+                             const RimFitOptions& options) {
   Pass pass;
   const double girth_px =
       2.0 * std::numbers::pi * state.mouth.radius_mm * pixels_per_mm(view, state.mouth.centre_mm);
@@ -117,20 +147,20 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
                                     2.0 * std::numbers::pi * (k + 0.5) / count))
       pass.lines.push_back(std::move(line));
   if (static_cast<int>(pass.lines.size()) < count / 2) return std::nullopt;
-  for (const RimLine& line : pass.lines) {
-    ChamferLevel chamfer{0.5 * (line.light[0] + line.light[line.light.size() - 1]), 1.0, 1e-3};
-    if (before)
-      chamfer = {before->chamfer_levels[sector_of(line.angle)],
-                 std::max(kChamferLevelSd * before->contrast, 1e-6),
-                 before->noise[static_cast<std::size_t>(line.kind)]};
-    pass.fits.push_back(solve_line(line, blur, chamfer));
-  }
+  for (const RimLine& line : pass.lines)
+    pass.fits.push_back(solve_line(line, blur, {state.chamfer[sector_of(line.angle)],
+                                                kChamferLevelSd * state.contrast, state.noise}));
   weigh(pass);
-  set_chamfer_levels(pass);
   for (std::size_t k = 0; k < pass.fits.size(); ++k) {
-    pass.normal += pass.weights[k] * pass.fits[k].slope.transpose() * pass.fits[k].slope;
-    pass.gradient += pass.weights[k] * pass.fits[k].slope.transpose() * pass.fits[k].misfit;
+    const LineFit& fit = pass.fits[k];
+    Pass::Sector& sector = pass.sectors[sector_of(pass.lines[k].angle)];
+    pass.normal += pass.weights[k] * fit.slope.transpose() * fit.slope;
+    sector.gradient += pass.weights[k] * fit.slope.transpose() * fit.misfit;
+    sector.cross += pass.weights[k] * fit.slope.transpose() * fit.slope_by_expected;
+    sector.weight += pass.weights[k] * fit.slope_by_expected.squaredNorm();
+    sector.pull += pass.weights[k] * fit.slope_by_expected.dot(fit.misfit);
   }
+  eliminate_levels(state, pass);
   return pass;
 }
 
@@ -139,13 +169,8 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
 /// because 24 sectors alone scatter too much.
 FitMatrix covariance_of(const Pass& pass, const FitMatrix& normal) {
   const FitMatrix inverse = normal.inverse();
-  std::array<FitVector, kSectors> pulls;
-  pulls.fill(FitVector::Zero());
-  for (std::size_t k = 0; k < pass.fits.size(); ++k)
-    pulls[sector_of(pass.lines[k].angle)] +=
-        pass.weights[k] * pass.fits[k].slope.transpose() * pass.fits[k].misfit;
   FitMatrix scatter = FitMatrix::Zero();
-  for (const FitVector& pull : pulls) scatter += pull * pull.transpose();
+  for (const Pass::Sector& sector : pass.sectors) scatter += sector.gradient * sector.gradient.transpose();
   scatter *= static_cast<double>(kSectors) / static_cast<double>(kSectors - kFitUnknowns);
   const double inflation = (inverse * scatter).trace() / (inverse * pass.normal).trace();
   const FitMatrix meat = 0.5 * (scatter + inflation * pass.normal) + (normal - pass.normal);
@@ -153,7 +178,7 @@ FitMatrix covariance_of(const Pass& pass, const FitMatrix& normal) {
 }
 
 void describe(const Pass& pass, RimFit& fit) {
-  std::vector<double> inside, ring, outside, shifts;
+  std::vector<double> inside, ring, outside, shifts, rim_shifts;
   double clear = 0.0;
   for (std::size_t k = 0; k < pass.lines.size(); ++k) {
     const RimLine& line = pass.lines[k];
@@ -161,6 +186,7 @@ void describe(const Pass& pass, RimFit& fit) {
     if (line.kind != LineKind::kBore) outside.push_back(levels[line.steps]);
     if (line.kind == LineKind::kBore) ring.push_back(levels[1]);
     if (line.steps == 2) ring.push_back(levels[1]);
+    if (line.kind != LineKind::kBore) rim_shifts.push_back(pass.fits[k].shift_px);
     if (line.kind == LineKind::kRim) continue;
     inside.push_back(levels[0]);
     shifts.push_back(pass.fits[k].shift_px);
@@ -171,6 +197,7 @@ void describe(const Pass& pass, RimFit& fit) {
   fit.ring = middle_of(ring);
   fit.outside = middle_of(outside);
   fit.torn_px = robust_sd(shifts);
+  fit.rim_torn_px = robust_sd(rim_shifts);
   fit.clear_share = clear / static_cast<double>(std::max<std::size_t>(inside.size(), 1));
   fit.noise = std::max({pass.noise[0], pass.noise[1], pass.noise[2]});
 }
@@ -179,12 +206,11 @@ void describe(const Pass& pass, RimFit& fit) {
 
 std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mouth& start,
                               const RimFitOptions& options) {
-  State state{start, std::log(options.start_blur_px)};
-  if (!options.chamfer) state.mouth.width_mm = state.mouth.depth_mm = 0.0;
+  State state = start_state(picture, view, start, options);
   const double scale = pixels_per_mm(view, start.centre_mm);
   if (!(scale > 0.0)) return std::nullopt;
   RimFit fit;
-  std::optional<Pass> pass = run_pass(picture, view, state, options, nullptr);
+  std::optional<Pass> pass = run_pass(picture, view, state, options);
   for (int step = 0; step < options.most_steps && pass && !fit.settled; ++step) {
     FitMatrix normal = pass->normal;
     FitVector gradient = pass->gradient;
@@ -199,8 +225,11 @@ std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mo
     if (options.chamfer) state.mouth.width_mm = std::max(state.mouth.width_mm, kLeastWidthMm);
     if (state.mouth.radius_mm < 0.5 * start.radius_mm || state.mouth.radius_mm > 1.6 * start.radius_mm)
       return std::nullopt;
-    const Pass last = std::move(*pass);
-    pass = run_pass(picture, view, state, options, &last);
+    for (std::size_t k = 0; k < kSectors; ++k)
+      state.chamfer[k] += (pass->sectors[k].pull - pass->sectors[k].cross.dot(change)) / pass->sectors[k].weight;
+    state.contrast = std::max(pass->contrast, 1e-4);
+    state.noise = pass->noise[0];
+    pass = run_pass(picture, view, state, options);
     fit.settled = size_px < kSettledPx && step > 2;
   }
   if (!pass) return std::nullopt;

@@ -30,6 +30,7 @@ struct RimFit {
   double inside = 0.0, ring = 0.0, outside = 0.0;  ///< median levels
   double clear_share = 0.0;  ///< of the lines across the bore's edge: the step stands out of the noise
   double torn_px = 0.0;      ///< how far the bore's edge wanders about the fitted shape, robust 1-sigma
+  double rim_torn_px = 0.0;  ///< the same of the rim
   bool settled = false;
 };
 

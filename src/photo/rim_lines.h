@@ -50,10 +50,12 @@ struct LineFit {
   Eigen::VectorXd misfit;
   /// d model / d unknown, without the part that the levels take up (variable projection, Kaufman 1975).
   Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns> slope;
+  /// The same by what was expected of the chamfer's level.
+  Eigen::VectorXd slope_by_expected;
   double shift_px = 0.0;  ///< how far the line alone would move its steps
 };
 
-/// What is known of the chamfer's level beforehand; needed where the chamfer is as narrow as the blur.
+/// What a line's neighbours say of the chamfer's level; needed where the chamfer is as narrow as the blur.
 struct ChamferLevel {
   double expected = 0.0, spread = 1.0;
   double noise = 1e-3;  ///< of one sample

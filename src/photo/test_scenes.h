@@ -44,7 +44,8 @@ inline Board scene_board(const std::string& name) {
 struct SceneHole {
   std::string id;
   Eigen::Vector2d truth_mm;  ///< in the frame board, true mm
-  std::vector<std::optional<Eigen::Vector2d>> pixels;
+  double bore_diameter_mm = 0.0;
+  std::vector<std::optional<Eigen::Vector2d>> pixels = {};
 };
 
 struct Scene {
@@ -65,7 +66,9 @@ inline Scene load_scene(const std::string& name) {
   }
   for (const auto& p : job["photos"]) scene.photos.push_back(p);
   for (const auto& h : truth["holes"]) {
-    SceneHole hole{h["id"], point(h["board_xyz"][scene.boards[0].name]), {}};
+    SceneHole hole{h["id"], point(h["board_xyz"][scene.boards[0].name])};
+    hole.bore_diameter_mm =
+        (h["bore_diameter_major"].get<double>() + h["bore_diameter_minor"].get<double>()) / 2.0;
     for (const std::string& photo : scene.photos) {
       const auto seen = h["px"].find(photo);
       hole.pixels.push_back(seen == h["px"].end() ? std::nullopt : std::optional(point(*seen)));

@@ -33,7 +33,8 @@ Eigen::Vector2d distort(const Lens& lens, const Eigen::Vector2d& ideal);
 /// distortion cannot be undone (beyond its turning point). Error below 1e-10 of the focal length.
 std::optional<Eigen::Vector2d> undistort(const Lens& lens, const Eigen::Vector2d& pixel);
 
-/// A point of the world in the picture; absent when it lies behind the camera.
+/// A point of the world in the picture; absent when it lies behind the camera, or so far aside that the lens
+/// would fold it back into the picture.
 std::optional<Eigen::Vector2d> project(const View& view, const Eigen::Vector3d& point_mm);
 
 /// The same with its derivative by the point.
