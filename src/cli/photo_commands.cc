@@ -70,8 +70,8 @@ void add_photo(CLI::App& app, int& status) {
   };
   command->add_option("IMAGE", request.images, "Photographs of one face: JPEG, PNG, TIFF or HEIC")
       ->required();
-  each(command->add_option("--board", request.boards, "BOARD.json of the sheets in the pictures; repeatable")
-           ->required());
+  each(
+      command->add_option("--board", request.boards, "BOARD.json of the sheets in the pictures; repeatable"));
   each(command->add_option(
       "--check", request.checks,
       "What a board's x and y check bar measured on the print, mm: NAME=X,Y; repeatable"));
@@ -83,6 +83,7 @@ void add_photo(CLI::App& app, int& status) {
   command->add_option("--expect", request.expected_mm, "Diameters of the holes, mm: D1,D2,...")
       ->delimiter(',');
   command->add_option("--focal-px", request.focal_px, "Focal length in pixels, if known within 1 %");
+  command->add_option("--dpi", request.dpi, "Dots to the inch of a flatbed scan, instead of a board");
   command->add_flag("--rubbing", request.rubbing, "Marks on the sheet itself are wanted, not bores in metal");
   command->add_flag("--json", given->json, "Result as JSON");
   command->callback([given, &status] { status = photo(*given); });

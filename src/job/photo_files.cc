@@ -42,6 +42,18 @@ Problem badly_written(const char* option, const std::string& text, const std::st
   return {codes::kPhotoOption, option, fmt::format("\"{}\" cannot be read", text), remedy};
 }
 
+void check_scan(const PhotoRequest& request, Problems& problems) {
+  if (request.dpi && !(*request.dpi >= 50.0 && *request.dpi <= 5000.0))
+    problems.push_back(badly_written("--dpi", fmt::format("{}", *request.dpi),
+                                     "write the scanner's dots to the inch, 50 to 5000"));
+  if (request.dpi && (request.images.size() > 1 || !request.boards.empty()))
+    problems.push_back({codes::kPhotoOption, "--dpi", "it is for one scan without a board",
+                        "give one picture and no --board; or leave --dpi out, for a board gives the scale"});
+  if (!request.dpi && request.boards.empty())
+    problems.push_back({codes::kPhotoOption, "--board", "nothing says how large things are",
+                        "name the BOARD.json of the sheet in the pictures, or the --dpi of a flatbed scan"});
+}
+
 photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems) {
   photo::ReadOptions options;
   options.expected_mm = request.expected_mm;
@@ -70,6 +82,7 @@ photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems)
   if (request.focal_px && !(*request.focal_px > 1.0))
     problems.push_back(badly_written("--focal-px", fmt::format("{}", *request.focal_px),
                                      "write the focal length in pixels, such as 3000"));
+  check_scan(request, problems);
   return options;
 }
 
@@ -111,9 +124,12 @@ Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request) {
       append(problems, picture.problems());
   }
   if (!problems.empty()) return problems;
-  Result<photo::PhotoReading> reading = photo::read_photos(pictures, boards, options);
+  const Result<photo::PhotoReading> reading =
+      request.dpi ? Result<photo::PhotoReading>(photo::read_scan(pictures.front(), *request.dpi, options))
+                  : photo::read_photos(pictures, boards, options);
   if (reading && reading->holes.empty())
-    return Problem{codes::kPhotoNoHoles, request.images.front(), "the board is seen, and no hole",
+    return Problem{codes::kPhotoNoHoles, request.images.front(),
+                   request.dpi ? "no hole is seen" : "the board is seen, and no hole",
                    "photograph nearer and evenly lit; a rim must lie wholly in the picture"};
   return reading;
 }

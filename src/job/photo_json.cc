@@ -104,12 +104,13 @@ std::string photo_json(const photo::PhotoReading& reading, const std::vector<std
     holes.push_back(hole_json(reading, h, images));
     ids.push_back(reading.holes[h].id);
   }
-  for (std::size_t p = 0; p < images.size(); ++p)
+  for (std::size_t p = 0; p < images.size() && !reading.adjusted.boards.empty(); ++p)
     cameras.push_back(camera_json(reading.adjusted.photos[p], images[p]));
   const Json out{{"frame", reading.adjusted.frame},
                  {"holes", holes},
                  {"cameras", cameras},
-                 {"board_rms_px", number_json(reading.adjusted.rms_px)},
+                 {"board_rms_px",
+                  reading.adjusted.boards.empty() ? Json(nullptr) : number_json(reading.adjusted.rms_px)},
                  {"warnings", warnings_of(reading)},
                  {"covariance", covariance_json(ids, reading.adjusted.covariance_mm2)}};
   return out.dump() + "\n";
@@ -117,12 +118,13 @@ std::string photo_json(const photo::PhotoReading& reading, const std::vector<std
 
 std::string photo_text(const photo::PhotoReading& reading, const std::vector<std::string>& images) {
   const auto doubtful = std::ranges::count_if(reading.holes, &photo::PhotoHole::doubtful);
+  const std::string frame =
+      reading.adjusted.boards.empty() ? "the scan" : fmt::format("board {}", reading.adjusted.frame);
   std::string text = fmt::format(
-      "{} holes in the frame of board {} (mm; x right, y up from the sheet's lower left corner), {} "
-      "doubtful\n"
+      "{} holes in the frame of {} (mm; x right, y up from the sheet's lower left corner), {} doubtful\n"
       "{:<6}{:>10}{:>10}{:>9}{:>10}{:>9}{:>9}{:>8}\n",
-      reading.holes.size(), reading.adjusted.frame, doubtful, "hole", "x", "y", "+-95 %", "diameter",
-      "+-95 %", "rim", "photos");
+      reading.holes.size(), frame, doubtful, "hole", "x", "y", "+-95 %", "diameter", "+-95 %", "rim",
+      "photos");
   for (std::size_t h = 0; h < reading.holes.size(); ++h) {
     const photo::PhotoHole& hole = reading.holes[h];
     // The larger half axis of the 95 % ellipse: sqrt(chi-square's 0.95 point of 2 degrees of freedom, 5.991).
@@ -134,7 +136,7 @@ std::string photo_text(const photo::PhotoReading& reading, const std::vector<std
                         kTwoSigma * hole.bore_sigma_mm, hole.rim_diameter_mm, hole.photos.size(),
                         hole.doubtful ? "  doubtful" : "");
   }
-  for (std::size_t p = 0; p < images.size(); ++p)
+  for (std::size_t p = 0; p < images.size() && !reading.adjusted.boards.empty(); ++p)
     text += fmt::format("{}: board fits to {:.3f} px, focal length {:.0f} +- {:.0f} px\n", images[p],
                         reading.adjusted.photos[p].rms_px, reading.adjusted.photos[p].view.lens.focal_px,
                         kTwoSigma * reading.adjusted.photos[p].focal_sigma_px);

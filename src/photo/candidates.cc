@@ -8,12 +8,12 @@
 #include <numbers>
 #include <opencv2/imgproc.hpp>
 
+#include "reduced_picture.h"
 #include "rim_model.h"
 
 namespace fairhole::photo {
 namespace {
 
-constexpr double kWorkingWidthPx = 1400.0;  // of the reduced picture's longer side
 constexpr double kBandRatio = 1.22;         // radii of one voting band
 constexpr double kEdgeShare = 0.16;         // of the pixels: the strongest slopes are edges
 constexpr int kGridPx = 16;                 // between points where the face is worked out exactly
@@ -54,27 +54,6 @@ class FaceGrid {
   int columns_;
   std::vector<Eigen::Matrix2f> jacobians_;
 };
-
-cv::Mat reduced_tone(const Picture& picture, double factor) {
-  const cv::Mat light(picture.height_px, picture.width_px, CV_32F, const_cast<float*>(picture.light.data()));
-  cv::Mat small, tone;
-  cv::resize(light, small, cv::Size(static_cast<int>(picture.width_px / factor), static_cast<int>(picture.height_px / factor)),
-             0, 0, cv::INTER_AREA);
-  cv::sqrt(cv::max(small, 0.0F), tone);
-  cv::GaussianBlur(tone, tone, {}, 0.8);
-  return tone;
-}
-
-cv::Mat mask_of(cv::Size size, const std::vector<std::vector<Eigen::Vector2d>>& polygons, double factor) {
-  cv::Mat mask(size, CV_8U, cv::Scalar(0));
-  for (const auto& polygon : polygons) {
-    std::vector<cv::Point> corners;
-    for (const Eigen::Vector2d& p : polygon)
-      corners.emplace_back(static_cast<int>(std::lround(p.x() / factor)), static_cast<int>(std::lround(p.y() / factor)));
-    if (corners.size() > 2) cv::fillPoly(mask, std::vector<std::vector<cv::Point>>{corners}, cv::Scalar(255));
-  }
-  return mask;
-}
 
 /// The slope's size below which `share` of all pixels lie.
 float slope_limit(const cv::Mat& size, double share) {
@@ -255,7 +234,7 @@ std::vector<Candidate> search_band(const BandSearch& search, double from, double
 std::vector<Candidate> find_candidates(const Picture& picture, const View& view, double least_radius_mm,
                                        double largest_radius_mm,
                                        const std::vector<std::vector<Eigen::Vector2d>>& masked_px) {
-  const double factor = std::max(1.0, std::max(picture.width_px, picture.height_px) / kWorkingWidthPx);
+  const double factor = reduction_of(picture);
   const cv::Mat tone = reduced_tone(picture, factor);
   const cv::Mat mask = mask_of(tone.size(), masked_px, factor);
   const FaceGrid grid(view, tone.size(), factor);

@@ -9,20 +9,18 @@
 #include <numeric>
 #include <set>
 
+#include "fairhole/photo/find_marks.h"
+
 namespace fairhole::photo {
 namespace {
 
 constexpr double kSamePlace = 1.0 / 3.0;  // of the diameter: no two holes lie so near
 constexpr double kPaperMarginMm = 6.0;    // paper round the outermost markers
+constexpr double kPrintMarginMm = 1.5;
 
-/// The part of the picture that a board's print covers.
-std::vector<Eigen::Vector2d> covered(const Board& board, const PlacedBoard& placed, const View& view) {
-  Eigen::Array2d low = Eigen::Array2d::Constant(1e9), high = -low;
-  for (const BoardMarker& marker : board.markers)
-    for (const Eigen::Vector2d& corner : marker.corners_mm) {
-      low = low.min(corner.array() - kPaperMarginMm);
-      high = high.max(corner.array() + kPaperMarginMm);
-    }
+/// A rectangle of the sheet in the picture; empty where it lies out of sight.
+std::vector<Eigen::Vector2d> outline_of(const Eigen::Array2d& low, const Eigen::Array2d& high,
+                                        const PlacedBoard& placed, const View& view) {
   std::vector<Eigen::Vector2d> outline;
   const double c = std::cos(placed.turn_rad), s = std::sin(placed.turn_rad);
   for (const Eigen::Array2d& corner :
@@ -30,22 +28,57 @@ std::vector<Eigen::Vector2d> covered(const Board& board, const PlacedBoard& plac
     const Eigen::Vector2d d = placed.scale.cwiseProduct(corner.matrix());
     const Eigen::Vector2d w =
         placed.origin_mm + Eigen::Vector2d(c * d.x() - s * d.y(), s * d.x() + c * d.y());
-    if (const auto p = project(view, {w.x(), w.y(), placed.lift_mm})) outline.push_back(*p);
+    const auto p = project(view, {w.x(), w.y(), placed.lift_mm});
+    if (!p) return {};
+    outline.push_back(*p);
   }
   return outline;
 }
 
+/// What of a board hides the face: the whole sheet; of a rubbing each print by itself, for its marks lie
+/// between.
+std::vector<std::vector<Eigen::Vector2d>> covered(const Board& board, const PlacedBoard& placed,
+                                                  const View& view, bool each_print) {
+  const double margin = each_print ? kPrintMarginMm : kPaperMarginMm;
+  std::vector<std::vector<Eigen::Vector2d>> outlines;
+  Eigen::Array2d sheet_low = Eigen::Array2d::Constant(1e9), sheet_high = -sheet_low;
+  const auto add = [&](const Eigen::Array2d& low, const Eigen::Array2d& high) {
+    if (auto outline = outline_of(low - margin, high + margin, placed, view); !outline.empty())
+      outlines.push_back(std::move(outline));
+  };
+  for (const PrintedEdge& edge : printed_edges(board)) {
+    const Eigen::Array2d low = edge.a_mm.cwiseMin(edge.b_mm).array(),
+                         high = edge.a_mm.cwiseMax(edge.b_mm).array();
+    sheet_low = sheet_low.min(low);
+    sheet_high = sheet_high.max(high);
+  }
+  if (!each_print) {
+    add(sheet_low, sheet_high);
+    return outlines;
+  }
+  for (const InkBox& box : printed_boxes(board))
+    if (box.black) add(box.low_mm.array(), box.high_mm.array());
+  return outlines;
+}
+
+std::vector<HoleImage> find(const Picture& picture, const View& view, const HoleSearch& search, bool marks) {
+  return marks ? find_marks(picture, view, search) : find_holes(picture, view, search);
+}
+
 std::vector<HoleImage> find_in_all(std::span<const Picture> pictures, std::span<const Board> boards,
                                    const AdjustedPhotos& cameras, const ReadOptions& options) {
+  const bool marks = options.cameras.marks_on_sheet;
   std::vector<HoleImage> images;
   for (std::size_t p = 0; p < pictures.size(); ++p) {
     HoleSearch search{.expected_mm = options.expected_mm, .photo = static_cast<int>(p)};
     const View& view = cameras.photos[p].view;
     for (std::size_t b = 0; b < boards.size(); ++b)
       if (cameras.boards[b].seen)
-        if (const auto outline = covered(boards[b], cameras.boards[b], view); outline.size() == 4)
-          search.masked_px.push_back(outline);
-    for (HoleImage& image : find_holes(pictures[p], view, search)) images.push_back(std::move(image));
+        for (auto& outline : covered(boards[b], cameras.boards[b], view, marks))
+          search.masked_px.push_back(std::move(outline));
+    for (HoleImage& image :
+         marks ? find_marks(pictures[p], view, search) : find_holes(pictures[p], view, search))
+      images.push_back(std::move(image));
   }
   return images;
 }
@@ -131,7 +164,51 @@ void judge(PhotoReading& reading) {
   }
 }
 
+constexpr double kScannerSigma = 0.002;  // of its scale, along each way
+constexpr double kInchMm = 25.4;
+
+/// A scanner sees every point from straight above: a camera so far off that heights of a millimetre move nothing by a micrometre.
+View scanner_view(const Picture& picture, double dpi) {
+  constexpr double kFarMm = 1e6;
+  View view;
+  view.lens.focal_px = kFarMm * dpi / kInchMm;
+  view.lens.centre_px = {(picture.width_px - 1) / 2.0, (picture.height_px - 1) / 2.0};
+  view.camera_from_world = Eigen::Vector3d(1.0, -1.0, -1.0).asDiagonal();
+  const double mm = kInchMm / dpi;  // a pixel
+  view.origin_mm = {-0.5 * picture.width_px * mm, 0.5 * picture.height_px * mm, kFarMm};
+  return view;
+}
+
 }  // namespace
+
+PhotoReading read_scan(const Picture& picture, double dpi, const ReadOptions& options) {
+  PhotoReading reading;
+  PhotoFit scan;
+  scan.view = scanner_view(picture, dpi);
+  reading.adjusted.frame = "scan";
+  reading.adjusted.photos = {scan};
+  const std::vector<HoleImage> images =
+      find(picture, scan.view, {.expected_mm = options.expected_mm}, options.cameras.marks_on_sheet);
+  const auto count = static_cast<Eigen::Index>(images.size());
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(2 * count), y = x;
+  reading.adjusted.covariance_mm2 = Eigen::MatrixXd::Zero(2 * count, 2 * count);
+  const Eigen::Matrix2d mm = (kInchMm / dpi) * Eigen::Vector2d(1.0, -1.0).asDiagonal().toDenseMatrix();
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const HoleImage& image = images[static_cast<std::size_t>(i)];
+    reading.holes.push_back(describe({image}, kScannerSigma));
+    reading.holes.back().id = fmt::format("H{}", i + 1);
+    reading.holes.back().centre_mm = image.face_mm;
+    reading.adjusted.holes.push_back({.centre_mm = image.face_mm});
+    reading.adjusted.covariance_mm2.block<2, 2>(2 * i, 2 * i) = mm * image.pixel_cov_px2 * mm.transpose();
+    x[2 * i] = image.face_mm.x();
+    y[2 * i + 1] = image.face_mm.y();
+  }
+  reading.adjusted.covariance_mm2 += kScannerSigma * kScannerSigma * (x * x.transpose() + y * y.transpose());
+  reading.adjusted.warnings.emplace_back(
+      "the scale is the scanner's own, good to about 0.2 %, 2 mm in a metre; a scale board on the sheet is "
+      "better");
+  return reading;
+}
 
 std::vector<std::vector<HoleImage>> same_holes(const std::vector<HoleImage>& images) {
   std::vector<std::vector<HoleImage>> groups;

@@ -23,6 +23,7 @@ constexpr double kFirstNoise = 0.05;      // of the contrast
 constexpr double kOvalSd = 0.04;          // of the radius
 constexpr double kBlurSd = 0.4;           // of ln(blur)
 constexpr double kDepthSd = 0.2, kDepthSdMm = 0.05;
+constexpr double kFixedSd = 1e-5;
 constexpr double kLargestStepPx = 1.0;
 constexpr double kSettledPx = 3e-3;
 constexpr double kLeastWidthMm = 0.01;
@@ -89,14 +90,14 @@ void add_priors(const State& state, const RimFitOptions& options, FitMatrix& nor
   add(FitVector::Unit(kOvalC), -state.mouth.oval_c_mm, oval_sd);
   add(FitVector::Unit(kOvalS), -state.mouth.oval_s_mm, oval_sd);
   add(FitVector::Unit(kLnBlur), std::log(options.start_blur_px) - state.ln_blur, kBlurSd);
-  if (options.chamfer) {
+  if (options.chamfer && !options.flat) {
     FitVector slope = FitVector::Unit(kDepth);
     slope[kWidth] = -options.depth_per_width;
     add(slope, options.depth_per_width * state.mouth.width_mm - state.mouth.depth_mm,
         kDepthSdMm + kDepthSd * options.depth_per_width * state.mouth.width_mm);
   } else {
-    add(FitVector::Unit(kWidth), 0.0, 1e-6);
-    add(FitVector::Unit(kDepth), 0.0, 1e-6);
+    if (!options.chamfer) add(FitVector::Unit(kWidth), 0.0, kFixedSd);
+    add(FitVector::Unit(kDepth), -state.mouth.depth_mm, kFixedSd);
   }
 }
 
@@ -118,7 +119,8 @@ void eliminate_levels(const State& state, Pass& pass) {
 /// The first guess of the chamfer's light: half way from the bore to the face.
 State start_state(const Picture& picture, const View& view, const Mouth& start, const RimFitOptions& options) {
   State state{start, std::log(options.start_blur_px)};
-  if (!options.chamfer) state.mouth.width_mm = state.mouth.depth_mm = 0.0;
+  if (!options.chamfer) state.mouth.width_mm = 0.0;
+  if (!options.chamfer || options.flat) state.mouth.depth_mm = 0.0;
   std::vector<double> steps;
   std::array<std::vector<double>, kSectors> levels;
   for (std::size_t k = 0; k < 2 * kSectors; ++k) {

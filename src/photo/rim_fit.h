@@ -16,6 +16,7 @@ using FitVector = Eigen::Matrix<double, kFitUnknowns, 1>;
 
 struct RimFitOptions {
   bool chamfer = true;           ///< false: one edge only, width and depth stay 0
+  bool flat = false;             ///< both edges lie on the face: a drawn line
   double depth_per_width = 1.0;  ///< of a chamfer, where the picture does not tell
   double start_blur_px = 1.0;
   int most_steps = 15;

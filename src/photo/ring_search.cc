@@ -16,7 +16,7 @@ namespace fairhole::photo {
 namespace {
 
 constexpr int kFewestRays = 64, kMostRays = 144;
-constexpr double kStepPx = 0.6;
+constexpr double kRayStepPx = 0.6;
 constexpr double kSlopeBlurPx = 1.1;
 constexpr std::size_t kEdgesPerRay = 6;
 constexpr double kNearPx = 1.2;      // an edge this near a ring belongs to it
@@ -30,9 +30,9 @@ std::vector<double> slopes_of(const std::vector<double>& values) {
   static constexpr int kHalf = 5;
   double kernel[2 * kHalf + 1], moment = 0.0;
   for (int i = -kHalf; i <= kHalf; ++i) {
-    const double t = i * kStepPx / kSlopeBlurPx;
+    const double t = i * kRayStepPx / kSlopeBlurPx;
     kernel[i + kHalf] = t * std::exp(-0.5 * t * t);
-    moment += kernel[i + kHalf] * i * kStepPx;
+    moment += kernel[i + kHalf] * i * kRayStepPx;
   }
   std::vector<double> slopes(values.size(), 0.0);
   for (std::size_t k = kHalf; k + kHalf < values.size(); ++k)
@@ -176,7 +176,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
   const double to_mm = (kOuterShare + 0.2) * radius_mm + 3.0 * rays.px_mm;
   rays.rays = static_cast<std::size_t>(
       std::clamp(static_cast<int>(2.0 * std::numbers::pi * to_mm * scale / 2.5), kFewestRays, kMostRays));
-  const double step_mm = kStepPx / scale;
+  const double step_mm = kRayStepPx / scale;
   const auto samples = static_cast<std::size_t>((to_mm - from_mm) / step_mm) + 1;
   std::vector<double> strongest;
   for (std::size_t ray = 0; ray < rays.rays; ++ray) {

@@ -70,6 +70,7 @@ INSTANTIATE_TEST_SUITE_P(Scenes, SceneCameras,
 struct HolesCase {
   const char* scene;
   double rms_mm, worst_mm, bore_bias_mm, bore_spread_mm;
+  bool rubbing = false;
 };
 
 class SceneHoles : public ::testing::TestWithParam<HolesCase> {};
@@ -78,6 +79,7 @@ TEST_P(SceneHoles, AreFoundWhereTheyAre) {
   const test::Scene scene = test::load_scene(GetParam().scene);
   ReadOptions options;
   options.cameras = scene.options;
+  options.cameras.marks_on_sheet = GetParam().rubbing;
   const Result<PhotoReading> reading = read_photos(pictures_of(scene), scene.boards, options);
   ASSERT_TRUE(reading) << describe(reading.problems().front());
   constexpr double kNearMm = 4.0;
@@ -106,7 +108,8 @@ INSTANTIATE_TEST_SUITE_P(Scenes, SceneHoles,
                          ::testing::Values(HolesCase{"devA", 0.12, 0.4, 0.05, 0.1},
                                            HolesCase{"devB", 0.12, 0.4, 0.05, 0.1},
                                            HolesCase{"devC", 0.12, 0.4, 0.05, 0.1},
-                                           HolesCase{"devD", 0.3, 0.9, 0.15, 0.3}));
+                                           HolesCase{"devD", 0.3, 0.9, 0.15, 0.3},
+                                           HolesCase{"devE", 0.06, 0.25, 0.6, 0.6, true}));
 
 }  // namespace
 }  // namespace fairhole::photo

@@ -222,6 +222,26 @@ void place_photo(const SinglePhoto& alone, const BoardState& board, PhotoState& 
   photo.placed = true;
 }
 
+/// A picture's main board may hang on another board, placed already, that the picture shows as well.
+void place_main_board(const BoardSights& sight, const SinglePhoto& alone, int photo, Bundle& bundle) {
+  BoardState& main = bundle.boards[static_cast<std::size_t>(alone.board)];
+  Bundle local = bundle;  // the picture over its main board, as if that were the frame
+  local.photos[static_cast<std::size_t>(photo)].pose = alone.pose;
+  for (std::size_t b = 0; b < bundle.boards.size() && !main.placed; ++b) {
+    const BoardState& known = bundle.boards[b];
+    BoardState seen = known;
+    if (!known.placed || !place_board(local, photo, sight, static_cast<int>(b), seen)) continue;
+    const double turn = known.value[kBoardTurn] - seen.value[kBoardTurn];
+    const Eigen::Vector2d shift =
+        Eigen::Vector2d(known.value[kBoardX], known.value[kBoardY]) -
+        Eigen::Rotation2Dd(turn) * Eigen::Vector2d(seen.value[kBoardX], seen.value[kBoardY]);
+    main.value[kBoardX] = shift.x();
+    main.value[kBoardY] = shift.y();
+    main.value[kBoardTurn] = turn;
+    main.placed = true;
+  }
+}
+
 /// From the frame board on: pictures over placed boards, and boards in placed pictures, until nothing more
 /// hangs together.
 void hang_together(std::span<const BoardSights> sights, const std::vector<SinglePhoto>& alone,
@@ -230,36 +250,17 @@ void hang_together(std::span<const BoardSights> sights, const std::vector<Single
   while (more) {
     more = false;
     for (std::size_t p = 0; p < sights.size(); ++p) {
-      const auto main = static_cast<std::size_t>(alone[p].board);
-      PhotoState& photo = bundle.photos[p];
-      if (!photo.placed) {
-        if (!bundle.boards[main].placed) {
-          // Its main board may hang on another board that this picture shows as well.
-          Bundle local = bundle;
-          local.photos[p].pose = alone[p].pose;
-          for (std::size_t b = 0; b < bundle.boards.size() && !bundle.boards[main].placed; ++b) {
-            if (!bundle.boards[b].placed) continue;
-            BoardState seen = bundle.boards[b];  // where board b lies over this picture's main board
-            if (!place_board(local, static_cast<int>(p), sights[p], static_cast<int>(b), seen)) continue;
-            const BoardState& known = bundle.boards[b];
-            const double turn = known.value[kBoardTurn] - seen.value[kBoardTurn];
-            const Eigen::Vector2d shift =
-                Eigen::Vector2d(known.value[kBoardX], known.value[kBoardY]) -
-                Eigen::Rotation2Dd(turn) * Eigen::Vector2d(seen.value[kBoardX], seen.value[kBoardY]);
-            auto& value = bundle.boards[main].value;
-            value[kBoardX] = shift.x();
-            value[kBoardY] = shift.y();
-            value[kBoardTurn] = turn;
-            bundle.boards[main].placed = true;
-          }
-        }
-        if (!bundle.boards[main].placed) continue;
-        place_photo(alone[p], bundle.boards[main], photo);
+      const int photo = static_cast<int>(p);
+      if (!bundle.photos[p].placed) {
+        const BoardState& main = bundle.boards[static_cast<std::size_t>(alone[p].board)];
+        if (!main.placed) place_main_board(sights[p], alone[p], photo, bundle);
+        if (!main.placed) continue;
+        place_photo(alone[p], main, bundle.photos[p]);
         more = true;
       }
       for (std::size_t b = 0; b < bundle.boards.size(); ++b)
         if (!bundle.boards[b].placed &&
-            place_board(bundle, static_cast<int>(p), sights[p], static_cast<int>(b), bundle.boards[b]))
+            place_board(bundle, photo, sights[p], static_cast<int>(b), bundle.boards[b]))
           bundle.boards[b].placed = more = true;
     }
   }

@@ -105,6 +105,18 @@ class Photo(unittest.TestCase):
             self.assertIn(phrase, done.stderr)
         self.assertEqual(done.stdout, "")
 
+    def test_scans_and_boards_do_not_mix(self):
+        for words, phrase in (
+                ([], "E355 --board: nothing says how large things are; name the BOARD.json of the sheet in the pictures, "
+                     "or the --dpi of a flatbed scan"),
+                (["--dpi", 300, "--board", PHOTOS / "boards.json"],
+                 "E355 --dpi: it is for one scan without a board; give one picture and no --board; or leave --dpi out, "
+                 "for a board gives the scale"),
+                (["--dpi", 7], 'E355 --dpi: "7" cannot be read; write the scanner\'s dots to the inch, 50 to 5000')):
+            done = self.photo(PHOTOS / "devE.jpg", *words)
+            self.assertEqual(done.returncode, 2)
+            self.assertIn(phrase, done.stderr)
+
     def test_board_files_that_are_none(self):
         with tempfile.TemporaryDirectory() as scratch:
             bad = Path(scratch) / "bad.json"

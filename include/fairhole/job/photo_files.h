@@ -20,6 +20,7 @@ struct PhotoRequest {
   std::string frame;
   std::vector<double> expected_mm;
   std::optional<double> focal_px;
+  std::optional<double> dpi;  ///< a flatbed scan, instead of boards
   bool rubbing = false;
 };
 

@@ -42,6 +42,11 @@ struct PhotoReading {
 Result<PhotoReading> read_photos(std::span<const Picture> pictures, std::span<const Board> boards,
                                  const ReadOptions& options = {});
 
+/// A flatbed scan, without a board: what is wanted lies in the sheet's plane, and the scanner's dots to the
+/// inch give the scale, in x and y each within 0.2 %. Frame: "scan", origin at the scan's lower left corner,
+/// x right, y up. Rubbings' marks with `marks_on_sheet`, else bores.
+PhotoReading read_scan(const Picture& picture, double dpi, const ReadOptions& options = {});
+
 /// The holes that are not doubtful, with their covariance.
 MeasuredFace measured_face(const PhotoReading& reading);
 
