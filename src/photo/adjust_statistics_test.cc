@@ -6,6 +6,7 @@
 #include <Eigen/Geometry>
 #include <Eigen/LU>
 #include <cmath>
+#include <ostream>
 #include <random>
 
 #include "fairhole/photo/adjust.h"
@@ -170,6 +171,10 @@ struct Setting {
   bool oblique;
   int trials;
 };
+
+void PrintTo(const Setting& s, std::ostream* to) {
+  *to << s.boards << " boards, " << (s.oblique ? "oblique" : "from above");
+}
 
 class AdjustStatistics : public ::testing::TestWithParam<Setting> {};
 

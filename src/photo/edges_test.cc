@@ -6,6 +6,7 @@
 #include <Eigen/LU>
 #include <cmath>
 #include <numbers>
+#include <ostream>
 
 #include "edge_fit.h"
 #include "sights.h"
@@ -121,6 +122,10 @@ Agreement agreement(const View& view, const test::LaidBoard& laid, const std::ve
 struct RenderedCase {
   double tilt_rad, roll_rad, blur_px, k1;
 };
+
+void PrintTo(const RenderedCase& c, std::ostream* to) {
+  *to << "tilt " << c.tilt_rad << " roll " << c.roll_rad << " blur " << c.blur_px << " k1 " << c.k1;
+}
 
 class RenderedBoard : public ::testing::TestWithParam<RenderedCase> {};
 

@@ -5,6 +5,7 @@
 #include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
+#include <ostream>
 
 #include "fairhole/photo/read_photos.h"
 #include "test_scenes.h"
@@ -27,6 +28,8 @@ struct CameraCase {
   const char* scene;
   double rms_mm;  // what the cameras may add to a hole's place
 };
+
+void PrintTo(const CameraCase& c, std::ostream* to) { *to << c.scene; }
 
 class SceneCameras : public ::testing::TestWithParam<CameraCase> {};
 
@@ -72,6 +75,8 @@ struct HolesCase {
   double rms_mm, worst_mm, bore_bias_mm, bore_spread_mm;
   bool rubbing = false;
 };
+
+void PrintTo(const HolesCase& c, std::ostream* to) { *to << c.scene; }
 
 class SceneHoles : public ::testing::TestWithParam<HolesCase> {};
 
