@@ -9,6 +9,7 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "advice.h"
 #include "bundle.h"
@@ -98,18 +99,31 @@ std::optional<Eigen::Vector2d> roughly_met(View view, const Eigen::Vector2d& pix
   return meet_plane(view, pixel);
 }
 
-/// Where a picture alone says its holes lie, for the start.
+/// How badly a place suits all pictures of a hole, px; a picture that cannot see it there counts as 1000.
+double misfit_at(const HoleTie& hole, const Bundle& bundle, const Eigen::Vector2d& at_mm) {
+  constexpr double kOutOfSightPx = 1000.0;
+  double sum = 0.0;
+  for (const HoleTie::Seen& seen : hole.seen) {
+    const auto expected = project(view_of(bundle, seen.photo), {at_mm.x(), at_mm.y(), 0.0});
+    sum += expected ? std::min(kOutOfSightPx, (*expected - seen.pixel).norm()) : kOutOfSightPx;
+  }
+  return sum;
+}
+
+/// The start of each hole: of the places that its pictures say singly the one that suits all of them best.
 void start_holes(std::span<const HoleTie> holes, Bundle& bundle) {
   bundle.holes.clear();
   for (const HoleTie& hole : holes) {
-    Eigen::Vector2d sum = Eigen::Vector2d::Zero();
-    double count = 0.0;
-    for (const HoleTie::Seen& seen : hole.seen)
-      if (const auto met = roughly_met(view_of(bundle, seen.photo), seen.pixel)) {
-        sum += *met;
-        count += 1.0;
-      }
-    bundle.holes.emplace_back(sum / std::max(1.0, count));
+    Eigen::Vector2d best = Eigen::Vector2d::Zero();
+    double least = std::numeric_limits<double>::infinity();
+    for (const HoleTie::Seen& seen : hole.seen) {
+      const auto met = roughly_met(view_of(bundle, seen.photo), seen.pixel);
+      const double misfit = met ? misfit_at(hole, bundle, *met) : least;
+      if (misfit >= least) continue;
+      least = misfit;
+      best = *met;
+    }
+    bundle.holes.push_back(best);
   }
 }
 
