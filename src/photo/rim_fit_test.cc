@@ -81,9 +81,10 @@ TEST(RimFitStatistics, NearTheCramerRaoBound) {
   const double bound = kNoise / kContrast * std::sqrt(2.0 * kBlur / (std::sqrt(std::numbers::pi) * kRadiusPx));
   const int trials = fairhole::test::trials(200);
   double sum = 0.0, claimed = 0.0;
+  const test::DrawnHole hole{.bore_mm = 2.0 * kRadiusPx / 5.0, .wall = 0.05, .bench = 0.05};
+  const Picture clean = test::draw_hole(view, hole, {.blur_px = kBlur, .noise = 0.0, .rays = 16}, kSize);
   for (int k = 0; k < trials; ++k) {
-    const test::DrawnHole hole{.bore_mm = 2.0 * kRadiusPx / 5.0, .wall = 0.05, .bench = 0.05, .seed = static_cast<unsigned>(k)};
-    const Picture picture = test::draw_hole(view, hole, {.blur_px = kBlur, .noise = kNoise, .rays = 4}, kSize);
+    const Picture picture = test::with_noise(clean, kNoise, static_cast<unsigned>(k));
     const RimFit fit = fitted(picture, view, {{0.05, 0.05}, 5.95}, {.chamfer = false});
     sum += 25.0 * fit.mouth.centre_mm.squaredNorm();
     claimed += 25.0 * fit.covariance.topLeftCorner<2, 2>().trace();

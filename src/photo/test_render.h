@@ -122,6 +122,14 @@ inline Picture blurred(const Picture& sharp, double blur_px) {
   return out;
 }
 
+inline Picture with_noise(Picture picture, double noise, unsigned seed) {
+  if (noise <= 0.0) return picture;
+  std::mt19937 random(seed);
+  std::normal_distribution<double> normal(0.0, noise);
+  for (float& light : picture.light) light += static_cast<float>(normal(random));
+  return picture;
+}
+
 inline double through_file(double light) {
   const double v = std::clamp(light, 0.0, 1.0);
   const double code = std::round(255.0 * (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055)) / 255.0;
@@ -143,13 +151,9 @@ inline Picture draw_hole(const View& view, const DrawnHole& hole, const DrawnPic
         }
       picture.light.push_back(static_cast<float>(light / (how.rays * how.rays)));
     }
-  picture = blurred(picture, how.blur_px);
-  std::mt19937 random(hole.seed + 77);
-  std::normal_distribution<double> normal(0.0, how.noise);
-  for (float& light : picture.light) {
-    const double noisy = static_cast<double>(light) + (how.noise > 0.0 ? normal(random) : 0.0);
-    light = static_cast<float>(how.tone_curve ? through_file(noisy) : noisy);
-  }
+  picture = with_noise(blurred(picture, how.blur_px), how.noise, hole.seed + 77);
+  if (how.tone_curve)
+    for (float& light : picture.light) light = static_cast<float>(through_file(static_cast<double>(light)));
   return picture;
 }
 
