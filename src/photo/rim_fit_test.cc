@@ -79,7 +79,7 @@ TEST(RimFitStatistics, NearTheCramerRaoBound) {
   const View view = test::look_at(3000.0, {0.0, 0.0}, 600.0, 0.0, 0.0, kMiddle);
   constexpr double kRadiusPx = 30.0, kBlur = 1.0, kNoise = 0.01, kContrast = 0.45;
   const double bound = kNoise / kContrast * std::sqrt(2.0 * kBlur / (std::sqrt(std::numbers::pi) * kRadiusPx));
-  const int trials = fairhole::test::trials(200);
+  const int trials = fairhole::test::trials(100);
   double sum = 0.0, claimed = 0.0;
   const test::DrawnHole hole{.bore_mm = 2.0 * kRadiusPx / 5.0, .wall = 0.05, .bench = 0.05};
   const Picture clean = test::draw_hole(view, hole, {.blur_px = kBlur, .noise = 0.0, .rays = 16}, kSize);

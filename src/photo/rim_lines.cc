@@ -11,7 +11,7 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kReachBlurs = 2.2, kReachPx = 0.8;
+constexpr double kReachBlurs = 2.0, kReachPx = 0.6;
 constexpr double kSplitBlurs = 3.5, kSplitPx = 1.8;  // a chamfer that wide shows its own level
 
 // Bounded sizes: a fit solves some ten thousand lines, none may allocate.
