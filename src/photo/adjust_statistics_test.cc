@@ -11,7 +11,7 @@
 
 #include "fairhole/photo/adjust.h"
 #include "support/statistics.h"
-#include "test_render.h"
+#include "test_boards.h"
 
 // Measurements drawn from the model with truth drawn from the priors: the adjustment's covariance is then the
 // Cramer-Rao bound (the model is all but linear over its errors), so errors scaled by it must be standard

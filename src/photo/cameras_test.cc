@@ -5,7 +5,7 @@
 #include <Eigen/LU>
 
 #include "fairhole/photo/adjust.h"
-#include "test_render.h"
+#include "test_boards.h"
 #include "test_scenes.h"
 
 namespace fairhole::photo {

@@ -11,7 +11,7 @@
 #include "edge_fit.h"
 #include "sights.h"
 #include "support/statistics.h"
-#include "test_render.h"
+#include "test_boards.h"
 
 namespace fairhole::photo {
 namespace {

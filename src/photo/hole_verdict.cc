@@ -10,15 +10,17 @@ constexpr double kThinRingSteps = 0.3;   // directions with a step between insid
 constexpr double kDeepShade = 0.15;      // median light in the bore over that of the face
 constexpr double kSomeShade = 0.18;      // its darkest tenth
 constexpr double kFarEndSeen = 0.72, kFarEndGuessed = 0.45;
+constexpr double kNoShade = 0.9, kFarEndPlain = 0.95;
 constexpr double kDome = 0.9, kNoDome = 0.8;
 constexpr double kHexagon = 0.4;
 constexpr double kTornClear = 0.75, kTextureClear = 0.6;
 constexpr double kTornPx = 0.8, kTornShare = 0.012;  // of the radius
 constexpr double kTextureExplained = 1.2;
-constexpr double kPoorCover = 0.66;
+constexpr double kPoorCover = 0.66, kPoorPx = 0.3;
 
 bool is_deep(const HoleEvidence& e) {
   const double shade = e.inside / e.outside, darkest = e.darkest / e.outside;
+  if (darkest > kNoShade && e.far_end < kFarEndPlain) return false;  // lighter than the face all over: a fleck
   return shade < kDeepShade || e.far_end > kFarEndSeen ||
          (e.far_end > kFarEndGuessed && darkest < kSomeShade && e.dome < kNoDome);
 }
@@ -32,7 +34,7 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   Verdict verdict;
   const bool torn = fit.clear_share < kTornClear || fit.torn_px > std::max(kTornPx, kTornShare * radius_px);
   const bool deep = is_deep(e) && e.step_share > kThinRingSteps;
-  const bool poor = mouth.bore_cover < kPoorCover;
+  const bool poor = mouth.bore_cover < kPoorCover && fit.torn_px > kPoorPx;
   if ((torn || poor) && (!deep || mouth.explained < kTextureExplained || fit.clear_share < kTextureClear)) {
     verdict.report = false;
     return verdict;

@@ -13,7 +13,7 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kProbeSpacingPx = 1.2;  // along the rim: denser adds nothing, neighbours share their blur
+constexpr double kProbeSpacingPx = 1.0;  // along the rim
 constexpr int kFewestProbes = 48;
 constexpr double kTail = 6.0;  // degrees of freedom of the t distribution of a line's misfit
 constexpr std::size_t kSectors = 24;

@@ -11,8 +11,8 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kReachBlurs = 2.5, kReachPx = 1.2;
-constexpr double kSplitReaches = 1.5;  // of the reach: a chamfer that wide shows its own level
+constexpr double kReachBlurs = 2.0, kReachPx = 0.6;
+constexpr double kSplitBlurs = 3.5, kSplitPx = 1.8;  // a chamfer that wide shows its own level
 
 // Bounded sizes: a fit solves some ten thousand lines, none may allocate.
 constexpr int kMostRows = kMostSamples + 1;
@@ -65,7 +65,7 @@ std::vector<RimLine> take_lines(const Picture& picture, const View& view, const 
     line.at = {first, second};
     if (read_light(picture, *probe, to, line)) lines.push_back(std::move(line));
   };
-  if (two && window.split && width > kSplitReaches * reach) {
+  if (two && window.split && width > kSplitBlurs * blur_px + kSplitPx) {
     const double inner = std::min(reach, 0.7 * width);
     add(LineKind::kBore, 1, *bore, *bore, bore->along_px - reach, bore->along_px + inner);
     add(LineKind::kRim, 1, *rim, *rim, rim->along_px - inner, rim->along_px + reach);

@@ -8,9 +8,9 @@ namespace fairhole::photo {
 namespace {
 
 // Read off the errors of holes in rendered scenes seen with their true cameras (docs/photo-holes.md).
-constexpr double kAlongPx = 0.22;       // shift of the axis along the slant, from an uneven chamfer
+constexpr double kAlongPx = 0.16;       // shift of the axis along the slant, from an uneven chamfer
 constexpr double kAcrossPx = 0.04;      // and across it
-constexpr double kDiameterPx = 0.13;
+constexpr double kDiameterPx = 0.1;
 constexpr double kDepthMm = 0.1, kDepthShare = 0.3;  // the depth is never worse known than that, of the width
 constexpr double kEvenPx = 0.2;         // an edge that wanders less is a clean one
 constexpr double kTornAlong = 4.0, kTornAcross = 1.5, kTornDiameter = 4.0;
