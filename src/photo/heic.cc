@@ -3,6 +3,7 @@
 #include <libheif/heif.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstring>
 #include <memory>
 
@@ -50,8 +51,8 @@ std::vector<std::uint16_t> luma(const heif_image* image, int width, int height, 
   const double black = full ? 0.0 : 16.0 / 255.0, white = full ? 1.0 : 235.0 / 255.0;
   std::vector<std::uint16_t> table(static_cast<std::size_t>(top) + 1);
   for (std::size_t i = 0; i < table.size(); ++i)
-    table[i] = static_cast<std::uint16_t>(
-        65535.0 * std::clamp((static_cast<double>(i) / top - black) / (white - black), 0.0, 1.0) + 0.5);
+    table[i] = static_cast<std::uint16_t>(std::lround(
+        65535.0 * std::clamp((static_cast<double>(i) / top - black) / (white - black), 0.0, 1.0)));
   std::vector<std::uint16_t> grey;
   grey.reserve(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
   for (int y = 0; y < height; ++y) {
