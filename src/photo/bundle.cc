@@ -123,8 +123,10 @@ void add_boards(ceres::Problem& problem, Bundle& bundle) {
   }
 }
 
+/// The problem takes it over.
+ceres::LossFunction* loss_of(bool robust) { return robust ? new ceres::HuberLoss(kHuberSigmas) : nullptr; }
+
 void add_edges(const BundleInput& input, bool robust, ceres::Problem& problem, Bundle& bundle) {
-  ceres::LossFunction* loss = robust ? new ceres::HuberLoss(kHuberSigmas) : nullptr;
   for (std::size_t p = 0; p < bundle.photos.size(); ++p) {
     PhotoState& photo = bundle.photos[p];
     if (!photo.placed) continue;
@@ -136,18 +138,15 @@ void add_edges(const BundleInput& input, bool robust, ceres::Problem& problem, B
       problem.AddResidualBlock(
           new ceres::AutoDiffCostFunction<EdgeCost, 1, kLensUnknowns, 6, 1, kBoardUnknowns>(
               new EdgeCost{edge, edge_sigma(bundle, edge)}),
-          loss, bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(), photo.pose.data(),
-          &photo.growth, board.value.data());
+          loss_of(robust), bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
+          photo.pose.data(), &photo.growth, board.value.data());
       any = true;
     }
     if (any) add_prior<1>(problem, &photo.growth, 0, kGrowth);
   }
-  // A loss that no residual took is not the problem's to delete.
-  if (robust && problem.NumResidualBlocks() == 0) delete loss;
 }
 
 void add_holes(const BundleInput& input, bool robust, ceres::Problem& problem, Bundle& bundle) {
-  ceres::LossFunction* loss = robust && !input.holes.empty() ? new ceres::HuberLoss(kHuberSigmas) : nullptr;
   for (std::size_t h = 0; h < input.holes.size(); ++h)
     for (const HoleTie::Seen& seen : input.holes[h].seen) {
       PhotoState& photo = bundle.photos[static_cast<std::size_t>(seen.photo)];
@@ -155,8 +154,8 @@ void add_holes(const BundleInput& input, bool robust, ceres::Problem& problem, B
           Eigen::LLT<Eigen::Matrix2d>(seen.cov_px2).matrixL().solve(Eigen::Matrix2d::Identity());
       problem.AddResidualBlock(
           new ceres::AutoDiffCostFunction<HoleCost, 2, kLensUnknowns, 6, 2>(new HoleCost{seen.pixel, whiten}),
-          loss, bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(), photo.pose.data(),
-          bundle.holes[h].data());
+          loss_of(robust), bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
+          photo.pose.data(), bundle.holes[h].data());
     }
 }
 
