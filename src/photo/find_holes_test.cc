@@ -11,7 +11,7 @@
 #include "fairhole/photo/part_edges.h"
 #include "rim_model.h"
 #include "support/statistics.h"
-#include "test_render.h"
+#include "test_hole_render.h"
 #include "test_truth.h"
 
 namespace fairhole::photo {

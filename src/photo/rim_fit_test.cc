@@ -5,7 +5,7 @@
 #include <gtest/gtest.h>
 
 #include "support/statistics.h"
-#include "test_render.h"
+#include "test_hole_render.h"
 
 namespace fairhole::photo {
 namespace {
