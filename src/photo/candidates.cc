@@ -14,10 +14,10 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kBandRatio = 1.22;         // radii of one voting band
-constexpr double kEdgeShare = 0.16;         // of the pixels: the strongest slopes are edges
-constexpr int kGridPx = 16;                 // between points where the face is worked out exactly
-constexpr double kLeastRadiusPx = 3.5;      // of the reduced picture; smaller circles are not resolved
+constexpr double kBandRatio = 1.22;     // radii of one voting band
+constexpr double kEdgeShare = 0.16;     // of the pixels: the strongest slopes are edges
+constexpr int kGridPx = 16;             // between points where the face is worked out exactly
+constexpr double kLeastRadiusPx = 3.5;  // of the reduced picture; smaller circles are not resolved
 constexpr std::size_t kPeaksPerBand = 60;
 constexpr int kDirections = 48;
 constexpr double kDirectionCos = 0.88;  // an edge's normal may be 28 degrees off the radius
@@ -36,8 +36,11 @@ struct FaceEdge {
 class FaceGrid {
  public:
   FaceGrid(const View& view, cv::Size size, double factor)
-      : columns_(size.width / kGridPx + 2), jacobians_(static_cast<std::size_t>(columns_ * (size.height / kGridPx + 2))) {
-    for (int row = 0; row * kGridPx <= size.height + kGridPx - 1 && row < static_cast<int>(jacobians_.size()) / columns_; ++row)
+      : columns_(size.width / kGridPx + 2),
+        jacobians_(static_cast<std::size_t>(columns_ * (size.height / kGridPx + 2))) {
+    for (int row = 0;
+         row * kGridPx <= size.height + kGridPx - 1 && row < static_cast<int>(jacobians_.size()) / columns_;
+         ++row)
       for (int column = 0; column < columns_; ++column) {
         const Eigen::Vector2d pixel = ((Eigen::Vector2d(column, row) * kGridPx).array() + 0.5) * factor - 0.5;
         const auto face = meet_plane(view, pixel);
@@ -46,11 +49,14 @@ class FaceGrid {
   }
   /// d reduced pixel / d face mm about a pixel; zero where the face is not seen.
   const Eigen::Matrix2f& near(int x, int y) const {
-    return jacobians_[static_cast<std::size_t>((y + kGridPx / 2) / kGridPx * columns_ + (x + kGridPx / 2) / kGridPx)];
+    return jacobians_[static_cast<std::size_t>((y + kGridPx / 2) / kGridPx * columns_ +
+                                               (x + kGridPx / 2) / kGridPx)];
   }
 
  private:
-  Eigen::Matrix2f& at(int column, int row) { return jacobians_[static_cast<std::size_t>(row * columns_ + column)]; }
+  Eigen::Matrix2f& at(int column, int row) {
+    return jacobians_[static_cast<std::size_t>(row * columns_ + column)];
+  }
   int columns_;
   std::vector<Eigen::Matrix2f> jacobians_;
 };
@@ -87,7 +93,9 @@ std::vector<FaceEdge> face_edges(const cv::Mat& tone, const cv::Mat& mask, const
       const float length = on_face.norm();
       if (!(length > 0.0F)) continue;
       const Eigen::Vector2f way = map * (on_face / length);
-      edges.push_back({{static_cast<float>(x), static_cast<float>(y)}, {way.x(), way.y()}, std::min(1.0F, here / (3.0F * limit))});
+      edges.push_back({{static_cast<float>(x), static_cast<float>(y)},
+                       {way.x(), way.y()},
+                       std::min(1.0F, here / (3.0F * limit))});
     }
   return edges;
 }
@@ -107,8 +115,10 @@ cv::Mat band_votes(const std::vector<FaceEdge>& edges, cv::Size size, double fro
     for (const double sign : {-1.0, 1.0})
       for (int k = 0; k < steps; ++k) {
         const double radius = sign * (from_mm + (k + 0.5) * step);
-        const int x = cvRound(edge.px.x + radius * edge.px_per_mm.x), y = cvRound(edge.px.y + radius * edge.px_per_mm.y);
-        if (x >= 0 && y >= 0 && x < size.width && y < size.height) votes.at<float>(y, x) += static_cast<float>(share);
+        const int x = cvRound(edge.px.x + radius * edge.px_per_mm.x),
+                  y = cvRound(edge.px.y + radius * edge.px_per_mm.y);
+        if (x >= 0 && y >= 0 && x < size.width && y < size.height)
+          votes.at<float>(y, x) += static_cast<float>(share);
       }
   }
   mean_scale /= std::max<double>(1.0, static_cast<double>(edges.size()));
@@ -129,7 +139,8 @@ std::vector<Peak> peaks_of(const cv::Mat& votes, const cv::Mat& mask, int apart)
   for (int y = 0; y < votes.rows; ++y)
     for (int x = 0; x < votes.cols; ++x) {
       const float here = votes.at<float>(y, x);
-      if (here > 0.05F && here >= highest.at<float>(y, x) && !mask.at<uchar>(y, x)) peaks.push_back({{x, y}, here});
+      if (here > 0.05F && here >= highest.at<float>(y, x) && !mask.at<uchar>(y, x))
+        peaks.push_back({{x, y}, here});
     }
   std::sort(peaks.begin(), peaks.end(), [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
   if (peaks.size() > kPeaksPerBand) peaks.resize(kPeaksPerBand);
@@ -140,13 +151,19 @@ std::vector<Peak> peaks_of(const cv::Mat& votes, const cv::Mat& mask, int apart)
 class EdgeIndex {
  public:
   EdgeIndex(const std::vector<FaceEdge>& edges, cv::Size size)
-      : columns_(size.width / kGridPx + 1), rows_(size.height / kGridPx + 1), bins_(static_cast<std::size_t>(columns_ * rows_)) {
+      : columns_(size.width / kGridPx + 1),
+        rows_(size.height / kGridPx + 1),
+        bins_(static_cast<std::size_t>(columns_ * rows_)) {
     for (const FaceEdge& edge : edges)
-      bins_[static_cast<std::size_t>(static_cast<int>(edge.px.y) / kGridPx * columns_ + static_cast<int>(edge.px.x) / kGridPx)].push_back(&edge);
+      bins_[static_cast<std::size_t>(static_cast<int>(edge.px.y) / kGridPx * columns_ +
+                                     static_cast<int>(edge.px.x) / kGridPx)]
+          .push_back(&edge);
   }
   template <class Visit>
   void about(cv::Point2f centre, double reach, const Visit& visit) const {
-    const auto bin = [](double v, int most) { return std::clamp(static_cast<int>(v) / kGridPx, 0, most - 1); };
+    const auto bin = [](double v, int most) {
+      return std::clamp(static_cast<int>(v) / kGridPx, 0, most - 1);
+    };
     for (int row = bin(centre.y - reach, rows_); row <= bin(centre.y + reach, rows_); ++row)
       for (int column = bin(centre.x - reach, columns_); column <= bin(centre.x + reach, columns_); ++column)
         for (const FaceEdge* edge : bins_[static_cast<std::size_t>(row * columns_ + column)]) visit(*edge);
@@ -162,7 +179,8 @@ struct Round {
 };
 
 /// The radius between the limits at which most directions about a centre meet an edge square to the radius.
-Round best_round(const EdgeIndex& index, const Eigen::Matrix2f& map, cv::Point2f centre, double from_mm, double to_mm) {
+Round best_round(const EdgeIndex& index, const Eigen::Matrix2f& map, cv::Point2f centre, double from_mm,
+                 double to_mm) {
   const Eigen::Matrix2f back = map.inverse();
   const double scale = std::sqrt(std::abs(static_cast<double>(map.determinant())));
   const double bin_mm = std::max(1.0 / scale, 0.04 * from_mm);
@@ -177,15 +195,19 @@ Round best_round(const EdgeIndex& index, const Eigen::Matrix2f& map, cv::Point2f
     const Eigen::Vector2f normal = back * Eigen::Vector2f(edge.px_per_mm.x, edge.px_per_mm.y);
     if (std::abs(normal.dot(arm)) < static_cast<float>(kDirectionCos) * radius * normal.norm()) return;
     const double turn = std::atan2(arm.y(), arm.x()) / (2.0 * std::numbers::pi) + 0.5;
-    const auto direction = std::min<std::size_t>(static_cast<std::size_t>(turn * kDirections), kDirections - 1);
-    for (std::size_t bin = static_cast<std::size_t>(std::max(place, 0.0)); bin <= static_cast<std::size_t>(std::max(place, 0.0)) + 1 && bin < bins; ++bin)
+    const auto direction =
+        std::min<std::size_t>(static_cast<std::size_t>(turn * kDirections), kDirections - 1);
+    for (std::size_t bin = static_cast<std::size_t>(std::max(place, 0.0));
+         bin <= static_cast<std::size_t>(std::max(place, 0.0)) + 1 && bin < bins; ++bin)
       best[bin * kDirections + direction] = std::max(best[bin * kDirections + direction], edge.weight);
   });
   Round round;
   for (std::size_t bin = 0; bin < bins; ++bin) {
     double met = 0.0;
-    for (int d = 0; d < kDirections; ++d) met += std::min(1.0, 1.5 * static_cast<double>(best[bin * kDirections + static_cast<std::size_t>(d)]));
-    if (met / kDirections > round.cover) round = {from_mm + static_cast<double>(bin) * bin_mm, met / kDirections};
+    for (int d = 0; d < kDirections; ++d)
+      met += std::min(1.0, 1.5 * static_cast<double>(best[bin * kDirections + static_cast<std::size_t>(d)]));
+    if (met / kDirections > round.cover)
+      round = {from_mm + static_cast<double>(bin) * bin_mm, met / kDirections};
   }
   return round;
 }
@@ -206,14 +228,17 @@ std::vector<Candidate> search_band(const BandSearch& search, double from, double
   for (const Peak& peak : peaks_of(votes, search.mask, 3)) {
     const Eigen::Matrix2f& map = search.grid.near(peak.px.x, peak.px.y);
     if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
-    const auto round_at = [&](cv::Point2f at) { return best_round(search.index, map, at, 0.93 * from, 1.07 * to); };
+    const auto round_at = [&](cv::Point2f at) {
+      return best_round(search.index, map, at, 0.93 * from, 1.07 * to);
+    };
     cv::Point2f centre(static_cast<float>(peak.px.x), static_cast<float>(peak.px.y));
     Round round = round_at(centre);
     if (round.cover < kWorthALook) continue;
     // Uphill among the neighbours.
     for (int step = 0; step < kMostMoves; ++step) {
       const cv::Point2f start = centre;
-      for (const cv::Point2f way : {cv::Point2f(1, 0), cv::Point2f(-1, 0), cv::Point2f(0, 1), cv::Point2f(0, -1)}) {
+      for (const cv::Point2f way :
+           {cv::Point2f(1, 0), cv::Point2f(-1, 0), cv::Point2f(0, 1), cv::Point2f(0, -1)}) {
         const Round here = round_at(start + way);
         if (here.cover > round.cover) {
           round = here;
@@ -224,7 +249,8 @@ std::vector<Candidate> search_band(const BandSearch& search, double from, double
     }
     if (round.cover < kLeastCover) continue;
     const Eigen::Vector2d full = ((Eigen::Vector2d(centre.x, centre.y)).array() + 0.5) * search.factor - 0.5;
-    if (const auto face = meet_plane(search.view, full)) found.push_back({*face, round.radius_mm, round.cover});
+    if (const auto face = meet_plane(search.view, full))
+      found.push_back({*face, round.radius_mm, round.cover});
   }
   return found;
 }
@@ -241,7 +267,8 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   const std::vector<FaceEdge> edges = face_edges(tone, mask, grid);
   const EdgeIndex index(edges, tone.size());
   std::vector<double> from;
-  for (double radius = least_radius_mm; radius < largest_radius_mm; radius *= kBandRatio) from.push_back(radius);
+  for (double radius = least_radius_mm; radius < largest_radius_mm; radius *= kBandRatio)
+    from.push_back(radius);
   std::vector<std::vector<Candidate>> bands(from.size());
   cv::parallel_for_({0, static_cast<int>(from.size())}, [&](const cv::Range& range) {
     for (int band = range.start; band < range.end; ++band) {
@@ -252,7 +279,8 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   });
   std::vector<Candidate> found;
   for (const auto& band : bands) found.insert(found.end(), band.begin(), band.end());
-  std::sort(found.begin(), found.end(), [](const Candidate& a, const Candidate& b) { return a.cover > b.cover; });
+  std::sort(found.begin(), found.end(),
+            [](const Candidate& a, const Candidate& b) { return a.cover > b.cover; });
   return found;
 }
 

@@ -14,9 +14,9 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kSamePlace = 0.35;    // of the radius: candidates nearer than this are looked at once ...
-constexpr double kSameSize = 1.25;     // ... if their radii do not differ by more
-constexpr double kNested = 1.45;       // a circle within another that much larger stands for itself
+constexpr double kSamePlace = 0.35;      // of the radius: candidates nearer than this are looked at once ...
+constexpr double kSameSize = 1.25;       // ... if their radii do not differ by more
+constexpr double kNested = 1.45;         // a circle within another that much larger stands for itself
 constexpr double kExpectedShare = 0.12;  // a diameter within this of an expected one is expected
 constexpr double kExpectedMm = 1.0;
 constexpr double kSettledQuality = 0.7;
@@ -60,12 +60,13 @@ std::vector<Candidate> candidates_of(const Picture& picture, const View& view, c
 }
 
 /// Batch by batch, each in parallel, so that what one batch settled need not be looked at again.
-std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view, const std::vector<Candidate>& candidates) {
+std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view,
+                                       const std::vector<Candidate>& candidates) {
   std::vector<MeasuredMouth> measured;
   const auto settled = [&](const Candidate& candidate) {
     return std::any_of(measured.begin(), measured.end(), [&](const MeasuredMouth& m) {
-      return quality(m) > kSettledQuality &&
-             one_place(candidate.centre_mm, candidate.radius_mm, m.fit.mouth.centre_mm, m.fit.mouth.radius_mm);
+      return quality(m) > kSettledQuality && one_place(candidate.centre_mm, candidate.radius_mm,
+                                                       m.fit.mouth.centre_mm, m.fit.mouth.radius_mm);
     });
   };
   for (std::size_t next = 0; next < candidates.size();) {
@@ -81,7 +82,8 @@ std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view,
     std::vector<std::optional<MeasuredMouth>> results(batch.size());
     cv::parallel_for_({0, static_cast<int>(batch.size())}, [&](const cv::Range& range) {
       for (int k = range.start; k < range.end; ++k)
-        results[static_cast<std::size_t>(k)] = measure_mouth(picture, view, batch[static_cast<std::size_t>(k)]);
+        results[static_cast<std::size_t>(k)] =
+            measure_mouth(picture, view, batch[static_cast<std::size_t>(k)]);
     });
     for (auto& result : results)
       if (result) measured.push_back(*std::move(result));
@@ -101,20 +103,23 @@ bool better(const Picture& picture, const View& view, const MeasuredMouth& a, co
 }
 
 /// Of circles that show the same mouth the best; what lies inside a hole's bore belongs to it.
-std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view, std::vector<MeasuredMouth> all) {
+std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view,
+                                    std::vector<MeasuredMouth> all) {
   std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return quality(a) > quality(b); });
   std::vector<MeasuredMouth> kept;
   for (const MeasuredMouth& m : all) {
     const Mouth& mine = m.fit.mouth;
     const auto rival = std::find_if(kept.begin(), kept.end(), [&](const MeasuredMouth& other) {
       const Mouth& theirs = other.fit.mouth;
-      const double large = std::max(mine.radius_mm, theirs.radius_mm), small = std::min(mine.radius_mm, theirs.radius_mm);
+      const double large = std::max(mine.radius_mm, theirs.radius_mm),
+                   small = std::min(mine.radius_mm, theirs.radius_mm);
       return (mine.centre_mm - theirs.centre_mm).norm() < 0.8 * large && large < kNested * small;
     });
     if (rival == kept.end())
       kept.push_back(m);
     else if (m.fit.clear_share > kRivalClear &&
-             one_place(mine.centre_mm, mine.radius_mm, rival->fit.mouth.centre_mm, rival->fit.mouth.radius_mm) &&
+             one_place(mine.centre_mm, mine.radius_mm, rival->fit.mouth.centre_mm,
+                       rival->fit.mouth.radius_mm) &&
              better(picture, view, m, *rival))
       *rival = m;
   }
@@ -152,12 +157,14 @@ bool expected(const HoleImage& hole, const std::vector<double>& diameters) {
 }  // namespace
 
 std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search) {
-  const std::vector<MeasuredMouth> measured = measure_all(picture, view, candidates_of(picture, view, search));
+  const std::vector<MeasuredMouth> measured =
+      measure_all(picture, view, candidates_of(picture, view, search));
   std::vector<HoleImage> holes;
   for (const MeasuredMouth& m : one_each(picture, view, measured)) {
     const Mouth& mouth = m.fit.mouth;
     const double rim_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
-    if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm) continue;
+    if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm)
+      continue;
     const Verdict verdict = judge(m, pixels_per_mm(view, mouth.centre_mm));
     if (!verdict.report) continue;
     HoleImage hole = image_of(view, m, verdict, search.photo);

@@ -9,8 +9,8 @@
 
 #include "candidates.h"
 #include "light_sample.h"
-#include "ring_search.h"
 #include "rim_fit.h"
+#include "ring_search.h"
 #include "robust.h"
 
 namespace fairhole::photo {
@@ -26,11 +26,13 @@ constexpr double kLineMarginPx = 4.0;
 // What the hand adds over the edge's own noise; of a rub the crayon's bridging of the edge.
 constexpr double kHandMm = 0.03, kDiscMm = 0.08, kPencilMm = 0.2, kRubMm = 0.5;
 
-double light_about(const Picture& picture, const View& view, const Eigen::Vector2d& centre, double radius_mm) {
+double light_about(const Picture& picture, const View& view, const Eigen::Vector2d& centre,
+                   double radius_mm) {
   std::vector<double> values;
   for (int k = 0; k < 64; ++k) {
     const double angle = 2.0 * std::numbers::pi * k / 64;
-    const auto pixel = project(view, {centre.x() + radius_mm * std::cos(angle), centre.y() + radius_mm * std::sin(angle), 0.0});
+    const auto pixel = project(
+        view, {centre.x() + radius_mm * std::cos(angle), centre.y() + radius_mm * std::sin(angle), 0.0});
     if (pixel && picture.holds(pixel->x(), pixel->y(), kSampleMargin))
       values.push_back(sample_coarsely(picture, pixel->x(), pixel->y()));
   }
@@ -38,12 +40,14 @@ double light_about(const Picture& picture, const View& view, const Eigen::Vector
 }
 
 /// What kind of mark has its edge at `radius_mm`; absent where nothing is dark.
-std::optional<MarkKind> kind_of(const Picture& picture, const View& view, const Eigen::Vector2d& centre, double radius_mm) {
+std::optional<MarkKind> kind_of(const Picture& picture, const View& view, const Eigen::Vector2d& centre,
+                                double radius_mm) {
   const double inside = light_about(picture, view, centre, 0.7 * radius_mm);
   const double just_in = light_about(picture, view, centre, radius_mm - kBesideMm);
   const double just_out = light_about(picture, view, centre, radius_mm + kBesideMm);
-  const double line = std::min(light_about(picture, view, centre, radius_mm), std::min(light_about(picture, view, centre, radius_mm - 0.25 * kBesideMm),
-                                                                                       light_about(picture, view, centre, radius_mm + 0.25 * kBesideMm)));
+  const double line = std::min(light_about(picture, view, centre, radius_mm),
+                               std::min(light_about(picture, view, centre, radius_mm - 0.25 * kBesideMm),
+                                        light_about(picture, view, centre, radius_mm + 0.25 * kBesideMm)));
   const double paper = std::max({inside, just_out, light_about(picture, view, centre, 1.5 * radius_mm)});
   if (just_in < kInk * paper && just_out > kInk * paper && inside < kInk * paper) return MarkKind::kDisc;
   if (just_in > kInk * paper && just_out < kInk * paper) return MarkKind::kRub;
@@ -77,9 +81,11 @@ std::optional<FittedMark> fit_mark(const Picture& picture, const View& view, con
   std::optional<FittedMark> best;
   double most = 0.0;
   for (const double inner : {0.0, 0.25, 0.5, 0.75, 1.0}) {
-    const auto fit = fit_rim(picture, view, mouth_at(ring, ring.radius_mm - inner * kLineWidthMm, kLineWidthMm), {.flat = true});
+    const auto fit = fit_rim(
+        picture, view, mouth_at(ring, ring.radius_mm - inner * kLineWidthMm, kLineWidthMm), {.flat = true});
     if (!fit) continue;
-    const double good = explained(picture, view, fit->mouth, true, fit->blur_px, ring.radius_mm - margin, ring.radius_mm + margin);
+    const double good = explained(picture, view, fit->mouth, true, fit->blur_px, ring.radius_mm - margin,
+                                  ring.radius_mm + margin);
     if (best && good <= most) continue;
     most = good;
     best = FittedMark{*fit, *kind, ring.cover};
@@ -97,12 +103,14 @@ HoleImage mark_image(const View& view, const FittedMark& mark, int photo) {
   const auto seen = *project_with_slope(view, {mouth.centre_mm.x(), mouth.centre_mm.y(), 0.0});
   hole.pixel = seen.pixel;
   const Eigen::Matrix2d to_px = seen.slope.leftCols<2>();
-  hole.pixel_cov_px2 =
-      to_px * (cov.topLeftCorner<2, 2>() + kHandMm * kHandMm * Eigen::Matrix2d::Identity()) * to_px.transpose();
+  hole.pixel_cov_px2 = to_px * (cov.topLeftCorner<2, 2>() + kHandMm * kHandMm * Eigen::Matrix2d::Identity()) *
+                       to_px.transpose();
   // A pencil runs round inside the hole: its line's outer border is the hole's edge.
   const double line = mark.kind == MarkKind::kRing ? mouth.width_mm : 0.0;
   hole.bore_diameter_mm = hole.rim_diameter_mm = 2.0 * (mouth.radius_mm + line);
-  const double hand = mark.kind == MarkKind::kRub ? kRubMm : mark.kind == MarkKind::kRing ? kPencilMm : kDiscMm;
+  const double hand = mark.kind == MarkKind::kRub    ? kRubMm
+                      : mark.kind == MarkKind::kRing ? kPencilMm
+                                                     : kDiscMm;
   hole.bore_sigma_mm = hole.rim_sigma_mm = std::hypot(2.0 * std::sqrt(cov(kRadius, kRadius)), hand);
   hole.oval_mm = 4.0 * std::hypot(mouth.oval_c_mm, mouth.oval_s_mm);
   hole.oval_axis_rad = 0.5 * std::atan2(mouth.oval_s_mm, mouth.oval_c_mm);
@@ -121,7 +129,8 @@ std::vector<HoleImage> find_marks(const Picture& picture, const View& view, cons
                                                     0.5 * search.largest_diameter_mm, search.masked_px)) {
     const auto inside_one = [&](const Eigen::Vector2d& centre, double radius) {
       return std::any_of(marks.begin(), marks.end(), [&](const FittedMark& other) {
-        return (other.fit.mouth.centre_mm - centre).norm() < 0.8 * std::max(other.fit.mouth.radius_mm, radius);
+        return (other.fit.mouth.centre_mm - centre).norm() <
+               0.8 * std::max(other.fit.mouth.radius_mm, radius);
       });
     };
     if (inside_one(candidate.centre_mm, candidate.radius_mm)) continue;
@@ -129,7 +138,8 @@ std::vector<HoleImage> find_marks(const Picture& picture, const View& view, cons
     if (!mark || mark->fit.clear_share < kMarkClear) continue;
     const Mouth& mouth = mark->fit.mouth;
     if (4.0 * std::hypot(mouth.oval_c_mm, mouth.oval_s_mm) > kRoundShare * 2.0 * mouth.radius_mm) continue;
-    if (2.0 * mouth.radius_mm < search.least_diameter_mm || inside_one(mouth.centre_mm, mouth.radius_mm)) continue;
+    if (2.0 * mouth.radius_mm < search.least_diameter_mm || inside_one(mouth.centre_mm, mouth.radius_mm))
+      continue;
     marks.push_back(*mark);
   }
   std::vector<HoleImage> holes;

@@ -32,7 +32,8 @@ std::vector<double> light_on(const Picture& picture, const View& view, const Mou
 
 double share_of(std::vector<double> values, double share) {
   if (values.empty()) return 0.0;
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), at, values.end());
   return *at;
 }
@@ -50,7 +51,8 @@ void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, Hol
       return Eigen::Vector2d(camera.head<2>() + (m.centre_mm - camera.head<2>()) * shrink);
     };
     double near_radius = 0.0, far_radius = 0.0;
-    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius), far_centre = seen_at(depth, far_radius);
+    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius),
+                          far_centre = seen_at(depth, far_radius);
     if ((far_centre - near_centre).norm() > near_radius + 0.6 * far_radius) break;
     // Directions about the far circle where it lies clear of the near edge.
     std::vector<bool> open(kTurns, false);
@@ -115,7 +117,8 @@ double hexagon_cover(const Picture& picture, const View& view, const Mouth& mout
       const double off = angle - sixth * std::round(angle / sixth);
       const double place = (arm.norm() * std::cos(off) - from) / step;
       if (place < 0.0 || place >= kWidths) continue;
-      for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1; ++bin)
+      for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1;
+           ++bin)
         if (last[bin] != edge.ray) {
           last[bin] = edge.ray;
           sums[bin] += edge.weight;

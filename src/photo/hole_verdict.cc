@@ -6,9 +6,9 @@ namespace fairhole::photo {
 namespace {
 
 // Limits found between the two groups of circles in rendered scenes, well away from both where it could be.
-constexpr double kThinRingSteps = 0.3;   // directions with a step between inside and outside
-constexpr double kDeepShade = 0.15;      // median light in the bore over that of the face
-constexpr double kSomeShade = 0.18;      // its darkest tenth
+constexpr double kThinRingSteps = 0.3;  // directions with a step between inside and outside
+constexpr double kDeepShade = 0.15;     // median light in the bore over that of the face
+constexpr double kSomeShade = 0.18;     // its darkest tenth
 constexpr double kFarEndSeen = 0.72, kFarEndGuessed = 0.45;
 constexpr double kNoShade = 0.9, kFarEndPlain = 0.95;
 constexpr double kDome = 0.9, kNoDome = 0.8;
@@ -20,7 +20,8 @@ constexpr double kPoorCover = 0.66, kPoorPx = 0.3;
 
 bool is_deep(const HoleEvidence& e) {
   const double shade = e.inside / e.outside, darkest = e.darkest / e.outside;
-  if (darkest > kNoShade && e.far_end < kFarEndPlain) return false;  // lighter than the face all over: a fleck
+  if (darkest > kNoShade && e.far_end < kFarEndPlain)
+    return false;  // lighter than the face all over: a fleck
   return shade < kDeepShade || e.far_end > kFarEndSeen ||
          (e.far_end > kFarEndGuessed && darkest < kSomeShade && e.dome < kNoDome);
 }
@@ -40,7 +41,8 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
     return verdict;
   }
   if (e.step_share <= kThinRingSteps)
-    verdict.doubts.emplace_back("a thin ring with the same surface inside and outside: a plugged hole, or drawn");
+    verdict.doubts.emplace_back(
+        "a thin ring with the same surface inside and outside: a plugged hole, or drawn");
   else if (e.dome > kDome && e.inside > kDeepShade * e.outside && e.far_end < kFarEndSeen)
     verdict.doubts.emplace_back("lighter in the middle than at the edge all round: a rivet head?");
   else if (!deep)

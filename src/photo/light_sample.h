@@ -31,7 +31,6 @@ inline double sample_light(const Picture& picture, double x, double y) {
   return sum;
 }
 
-
 /// The same by the plane through four pixels: quicker, for searching.
 inline double sample_coarsely(const Picture& picture, double x, double y) {
   const int column = static_cast<int>(x), row = static_cast<int>(y);

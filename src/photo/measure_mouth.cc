@@ -16,7 +16,8 @@ constexpr double kHopeless = 0.4;  // of the rim without a step: texture
 
 }  // namespace
 
-std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view, const Candidate& candidate) {
+std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view,
+                                           const Candidate& candidate) {
   const RayEdges rays = shoot_rays(picture, view, candidate.centre_mm, candidate.radius_mm);
   const std::vector<Ring> rings = find_rings(rays);
   std::vector<MouthGuess> guesses = guess_mouths(view, rays, rings);
@@ -32,13 +33,15 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
   outer += kEdgePx * rays.px_mm;
   std::optional<MeasuredMouth> best;
   for (const MouthGuess& guess : guesses) {
-    const auto fit = fit_rim(picture, view, guess.mouth, {.most_steps = kRoughSteps, .most_lines = kRoughLines});
+    const auto fit =
+        fit_rim(picture, view, guess.mouth, {.most_steps = kRoughSteps, .most_lines = kRoughLines});
     if (!fit) continue;
     const double good = explained(picture, view, fit->mouth, true, fit->blur_px, inner, outer);
     if (!best || good > best->explained) best = MeasuredMouth{*fit, guess.bore_cover, good, {}};
   }
   if (!best || best->fit.clear_share < kHopeless) return std::nullopt;
-  const auto fine = fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px, .most_steps = kFineSteps});
+  const auto fine =
+      fit_rim(picture, view, best->fit.mouth, {.start_blur_px = best->fit.blur_px, .most_steps = kFineSteps});
   if (!fine) return std::nullopt;
   const double good = explained(picture, view, fine->mouth, true, fine->blur_px, inner, outer);
   if (good > best->explained - kWorse) {

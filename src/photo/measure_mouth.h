@@ -18,6 +18,7 @@ struct MeasuredMouth {
 };
 
 /// Absent where no ring is good enough.
-std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view, const Candidate& candidate);
+std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view,
+                                           const Candidate& candidate);
 
 }  // namespace fairhole::photo

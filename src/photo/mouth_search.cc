@@ -37,7 +37,8 @@ RimGuess best_rim(const View& view, const RayEdges& rays, const Ring& bore) {
       const Eigen::Vector2d out = arm.normalized();
       const double c2 = out.x() * out.x() - out.y() * out.y(), s2 = 2.0 * out.x() * out.y();
       const double beyond = arm.norm() - bore.radius_mm - bore.oval_c_mm * c2 - bore.oval_s_mm * s2;
-      // A rim of width w, its centre moved by depth = ratio * w: beyond = w (1 + ratio (radius / height - shift . out)).
+      // A rim of width w, its centre moved by depth = ratio * w: beyond = w (1 + ratio (radius / height -
+      // shift . out)).
       const double growth = 1.0 + ratio * (bore.radius_mm / camera.z() - shift.dot(out));
       if (growth < 0.15) continue;
       const double place = beyond / growth / bin;
@@ -84,11 +85,13 @@ std::vector<MouthGuess> guess_mouths(const View& view, const RayEdges& rays, con
     const double sharp = bore.cover * (1.0 - 0.3 * std::min(bore.scatter_px, 1.0));
     const RimGuess rim = best_rim(view, rays, bore);
     if (rim.cover > kLeastRimCover)
-      guesses.push_back({mouth_of(view, bore, rim.width_mm, rim.depth_mm), bore.cover, rim.cover, sharp + rim.cover});
+      guesses.push_back(
+          {mouth_of(view, bore, rim.width_mm, rim.depth_mm), bore.cover, rim.cover, sharp + rim.cover});
     const double unseen = kUnseenWidthPx * rays.px_mm;
     guesses.push_back({mouth_of(view, bore, unseen, unseen), bore.cover, 0.0, sharp + 0.35});
   }
-  std::sort(guesses.begin(), guesses.end(), [](const MouthGuess& a, const MouthGuess& b) { return a.score > b.score; });
+  std::sort(guesses.begin(), guesses.end(),
+            [](const MouthGuess& a, const MouthGuess& b) { return a.score > b.score; });
   return guesses;
 }
 

@@ -4,8 +4,8 @@
 
 #include <vector>
 
-#include "ring_search.h"
 #include "rim_model.h"
+#include "ring_search.h"
 
 namespace fairhole::photo {
 

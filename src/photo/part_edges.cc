@@ -24,7 +24,7 @@ constexpr double kLeastShare = 0.35;                      // of the holes' exten
 constexpr double kLeastMm = 50.0;
 constexpr double kEdgeProbePx = 4.0, kEdgeSearchPx = 7.0, kEdgeStepPx = 0.5, kEdgeSlopePx = 1.2;
 constexpr double kCorrelatedProbes = 4.0;  // texture makes neighbours err alike
-constexpr double kLeastSeen = 0.6;  // of an edge's length
+constexpr double kLeastSeen = 0.6;         // of an edge's length
 constexpr double kApart = 0.26;            // rad: edges nearer in direction are of one side
 
 struct Straight {
@@ -49,7 +49,9 @@ std::vector<Straight> segments_on_face(const Picture& picture, const View& view,
   std::vector<Straight> out;
   for (const cv::Vec4f& line : lines) {
     const cv::Point middle(cvRound(0.5F * (line[0] + line[2])), cvRound(0.5F * (line[1] + line[3])));
-    if (middle.x < 0 || middle.y < 0 || middle.x >= mask.cols || middle.y >= mask.rows || mask.at<uchar>(middle)) continue;
+    if (middle.x < 0 || middle.y < 0 || middle.x >= mask.cols || middle.y >= mask.rows ||
+        mask.at<uchar>(middle))
+      continue;
     const auto full = [&](float x, float y) {
       return meet_plane(view, ((Eigen::Vector2d(x, y).array() + 0.5) * factor - 0.5).matrix());
     };
@@ -66,8 +68,8 @@ std::vector<Straight> joined(const std::vector<Straight>& pieces) {
   for (const Straight& piece : pieces) {
     const auto whole = std::find_if(out.begin(), out.end(), [&](const Straight& s) {
       const double turn = s.along().x() * piece.along().y() - s.along().y() * piece.along().x();
-      return std::abs(turn) < kSameTurn + kSameOffsetMm / piece.length && std::abs(s.off(piece.a)) < kSameOffsetMm &&
-             std::abs(s.off(piece.b)) < kSameOffsetMm;
+      return std::abs(turn) < kSameTurn + kSameOffsetMm / piece.length &&
+             std::abs(s.off(piece.a)) < kSameOffsetMm && std::abs(s.off(piece.b)) < kSameOffsetMm;
     });
     if (whole == out.end()) {
       out.push_back(piece);
@@ -87,12 +89,14 @@ std::vector<Straight> joined(const std::vector<Straight>& pieces) {
 }
 
 /// Where the light changes most across the line at a point of it, in mm to its left; absent without a crest.
-std::optional<double> edge_across(const Picture& picture, const View& view, const Eigen::Vector2d& at, const Eigen::Vector2d& left) {
+std::optional<double> edge_across(const Picture& picture, const View& view, const Eigen::Vector2d& at,
+                                  const Eigen::Vector2d& left) {
   const auto seen = project_with_slope(view, {at.x(), at.y(), 0.0});
   if (!seen) return std::nullopt;
   const Eigen::Vector2d way = seen->slope.leftCols<2>() * left;  // px per mm
   const double scale = way.norm();
-  const int half = static_cast<int>(kEdgeSearchPx / kEdgeStepPx), kernel = static_cast<int>(3.0 * kEdgeSlopePx / kEdgeStepPx);
+  const int half = static_cast<int>(kEdgeSearchPx / kEdgeStepPx),
+            kernel = static_cast<int>(3.0 * kEdgeSlopePx / kEdgeStepPx);
   std::vector<double> light;
   for (int k = -half - kernel; k <= half + kernel; ++k) {
     const Eigen::Vector2d p = seen->pixel + way / scale * (k * kEdgeStepPx);
@@ -100,7 +104,8 @@ std::optional<double> edge_across(const Picture& picture, const View& view, cons
     light.push_back(sample_light(picture, p.x(), p.y()));
   }
   std::vector<double> slopes;
-  for (std::size_t k = static_cast<std::size_t>(kernel); k + static_cast<std::size_t>(kernel) < light.size(); ++k) {
+  for (std::size_t k = static_cast<std::size_t>(kernel); k + static_cast<std::size_t>(kernel) < light.size();
+       ++k) {
     double sum = 0.0;
     for (int i = -kernel; i <= kernel; ++i) {
       const double t = i * kEdgeStepPx / kEdgeSlopePx;
@@ -111,19 +116,22 @@ std::optional<double> edge_across(const Picture& picture, const View& view, cons
   const auto top = std::max_element(slopes.begin(), slopes.end());
   const auto k = static_cast<std::size_t>(top - slopes.begin());
   if (k == 0 || k + 1 == slopes.size() || *top < 3.0 * middle_of(slopes)) return std::nullopt;
-  const double shift = 0.5 * (slopes[k - 1] - slopes[k + 1]) / (slopes[k - 1] - 2.0 * slopes[k] + slopes[k + 1]);
+  const double shift =
+      0.5 * (slopes[k - 1] - slopes[k + 1]) / (slopes[k - 1] - 2.0 * slopes[k] + slopes[k + 1]);
   return (static_cast<double>(k) + shift - half) * kEdgeStepPx / scale;
 }
 
 /// offset = c0 + c1 t + c2 (t^2 - 1/3), t from -1 to 1 along the edge, by least squares with Tukey's weights.
 std::optional<PartEdge> fit_edge_line(const Picture& picture, const View& view, const Straight& rough) {
-  const Eigen::Vector2d along = rough.along(), left(-along.y(), along.x()), middle = 0.5 * (rough.a + rough.b);
+  const Eigen::Vector2d along = rough.along(), left(-along.y(), along.x()),
+                        middle = 0.5 * (rough.a + rough.b);
   const double half = 0.5 * (rough.b - rough.a).norm(), scale = pixels_per_mm(view, middle);
   const int count = std::clamp(static_cast<int>(2.0 * half * scale / kEdgeProbePx), 8, 600);
   std::vector<Eigen::Vector2d> points;  // t, offset
   for (int k = 0; k < count; ++k) {
     const double t = -1.0 + 2.0 * (k + 0.5) / count;
-    if (const auto off = edge_across(picture, view, middle + t * half * along, left)) points.emplace_back(t, *off);
+    if (const auto off = edge_across(picture, view, middle + t * half * along, left))
+      points.emplace_back(t, *off);
   }
   if (points.size() < 8) return std::nullopt;
   Eigen::Vector3d fit = Eigen::Vector3d::Zero();
@@ -164,7 +172,8 @@ std::optional<PartEdge> fit_edge_line(const Picture& picture, const View& view, 
 
 }  // namespace
 
-std::vector<PartEdge> find_part_edges(const Picture& picture, const View& view, const std::vector<Eigen::Vector2d>& holes_mm,
+std::vector<PartEdge> find_part_edges(const Picture& picture, const View& view,
+                                      const std::vector<Eigen::Vector2d>& holes_mm,
                                       const std::vector<std::vector<Eigen::Vector2d>>& masked_px) {
   if (holes_mm.empty()) return {};
   struct Side {

@@ -20,8 +20,10 @@ double reduction_of(const Picture& picture) {
 cv::Mat reduced_tone(const Picture& picture, double factor) {
   const cv::Mat light(picture.height_px, picture.width_px, CV_32F, const_cast<float*>(picture.light.data()));
   cv::Mat small, tone;
-  cv::resize(light, small, cv::Size(static_cast<int>(picture.width_px / factor), static_cast<int>(picture.height_px / factor)),
-             0, 0, cv::INTER_AREA);
+  cv::resize(
+      light, small,
+      cv::Size(static_cast<int>(picture.width_px / factor), static_cast<int>(picture.height_px / factor)), 0,
+      0, cv::INTER_AREA);
   cv::sqrt(cv::max(small, 0.0F), tone);
   cv::GaussianBlur(tone, tone, {}, 0.8);
   return tone;
@@ -32,7 +34,8 @@ cv::Mat mask_of(cv::Size size, const std::vector<std::vector<Eigen::Vector2d>>& 
   for (const auto& polygon : polygons) {
     std::vector<cv::Point> corners;
     for (const Eigen::Vector2d& p : polygon)
-      corners.emplace_back(static_cast<int>(std::lround(p.x() / factor)), static_cast<int>(std::lround(p.y() / factor)));
+      corners.emplace_back(static_cast<int>(std::lround(p.x() / factor)),
+                           static_cast<int>(std::lround(p.y() / factor)));
     if (corners.size() > 2) cv::fillPoly(mask, std::vector<std::vector<cv::Point>>{corners}, cv::Scalar(255));
   }
   return mask;

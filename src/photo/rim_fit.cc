@@ -41,7 +41,7 @@ struct State {
 struct Pass {
   std::vector<RimLine> lines;
   std::vector<LineFit> fits;
-  std::vector<double> weights;  // of each line, 1 / variance
+  std::vector<double> weights;         // of each line, 1 / variance
   std::array<double, kKinds> noise{};  // by kind of line
   double contrast = 0.0;
   FitMatrix normal = FitMatrix::Zero();  // the sectors' chamfer levels eliminated
@@ -68,7 +68,8 @@ void weigh(Pass& pass) {
     const LineFit& fit = pass.fits[k];
     variances[static_cast<std::size_t>(pass.lines[k].kind)].push_back(
         fit.misfit.squaredNorm() / static_cast<double>(std::max<Eigen::Index>(fit.misfit.size() - 3, 1)));
-    if (pass.lines[k].kind != LineKind::kRim) steps.push_back(std::abs(fit.levels[pass.lines[k].steps] - fit.levels[0]));
+    if (pass.lines[k].kind != LineKind::kRim)
+      steps.push_back(std::abs(fit.levels[pass.lines[k].steps] - fit.levels[0]));
   }
   for (std::size_t kind = 0; kind < kKinds; ++kind)
     pass.noise[kind] = std::sqrt(std::max(middle_of(variances[kind]), 1e-12));
@@ -117,7 +118,8 @@ void eliminate_levels(const State& state, Pass& pass) {
 }
 
 /// The first guess of the chamfer's light: half way from the bore to the face.
-State start_state(const Picture& picture, const View& view, const Mouth& start, const RimFitOptions& options) {
+State start_state(const Picture& picture, const View& view, const Mouth& start,
+                  const RimFitOptions& options) {
   State state{start, std::log(options.start_blur_px)};
   if (!options.chamfer) state.mouth.width_mm = 0.0;
   if (!options.chamfer || options.flat) state.mouth.depth_mm = 0.0;
@@ -125,7 +127,8 @@ State start_state(const Picture& picture, const View& view, const Mouth& start, 
   std::array<std::vector<double>, kSectors> levels;
   for (std::size_t k = 0; k < 2 * kSectors; ++k) {
     const double angle = std::numbers::pi * (static_cast<double>(k) + 0.5) / kSectors;
-    for (const RimLine& line : take_lines(picture, view, state.mouth, options.chamfer, options.start_blur_px, {}, angle)) {
+    for (const RimLine& line :
+         take_lines(picture, view, state.mouth, options.chamfer, options.start_blur_px, {}, angle)) {
       const double inside = line.light[0], outside = line.light[line.light.size() - 1];
       levels[sector_of(angle)].push_back(0.5 * (inside + outside));
       steps.push_back(std::abs(outside - inside));
@@ -142,7 +145,8 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
   Pass pass;
   const double girth_px =
       2.0 * std::numbers::pi * state.mouth.radius_mm * pixels_per_mm(view, state.mouth.centre_mm);
-  const int count = std::clamp(static_cast<int>(girth_px / kProbeSpacingPx), kFewestProbes, options.most_lines);
+  const int count =
+      std::clamp(static_cast<int>(girth_px / kProbeSpacingPx), kFewestProbes, options.most_lines);
   const double blur = std::exp(state.ln_blur);
   for (int k = 0; k < count; ++k)
     for (RimLine& line : take_lines(picture, view, state.mouth, options.chamfer, blur, {},
@@ -150,8 +154,8 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
       pass.lines.push_back(std::move(line));
   if (static_cast<int>(pass.lines.size()) < count / 2) return std::nullopt;
   for (const RimLine& line : pass.lines)
-    pass.fits.push_back(solve_line(line, blur, {state.chamfer[sector_of(line.angle)],
-                                                kChamferLevelSd * state.contrast, state.noise}));
+    pass.fits.push_back(solve_line(
+        line, blur, {state.chamfer[sector_of(line.angle)], kChamferLevelSd * state.contrast, state.noise}));
   weigh(pass);
   for (std::size_t k = 0; k < pass.fits.size(); ++k) {
     const LineFit& fit = pass.fits[k];
@@ -193,7 +197,8 @@ void describe(const Pass& pass, RimFit& fit) {
     inside.push_back(levels[0]);
     shifts.push_back(pass.fits[k].shift_px);
     const double step = std::max(std::abs(levels[1] - levels[0]), std::abs(levels[line.steps] - levels[0]));
-    clear += step > kClearNoises * pass.noise[static_cast<std::size_t>(line.kind)] && std::abs(shifts.back()) < 1.0;
+    clear += step > kClearNoises * pass.noise[static_cast<std::size_t>(line.kind)] &&
+             std::abs(shifts.back()) < 1.0;
   }
   fit.inside = middle_of(inside);
   fit.ring = middle_of(ring);
@@ -222,13 +227,14 @@ std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mo
     const double size_px = scale * change.head<kMouthUnknowns>().cwiseAbs().maxCoeff();
     change *= std::min(1.0, kLargestStepPx / std::max(size_px, 1e-12));
     state.mouth = state.mouth.plus(change.head<kMouthUnknowns>());
-    state.ln_blur = std::clamp(state.ln_blur + std::clamp(change[kLnBlur], -0.3, 0.3), std::log(0.3),
-                               std::log(8.0));
+    state.ln_blur =
+        std::clamp(state.ln_blur + std::clamp(change[kLnBlur], -0.3, 0.3), std::log(0.3), std::log(8.0));
     if (options.chamfer) state.mouth.width_mm = std::max(state.mouth.width_mm, kLeastWidthMm);
     if (state.mouth.radius_mm < 0.5 * start.radius_mm || state.mouth.radius_mm > 1.6 * start.radius_mm)
       return std::nullopt;
     for (std::size_t k = 0; k < kSectors; ++k)
-      state.chamfer[k] += (pass->sectors[k].pull - pass->sectors[k].cross.dot(change)) / pass->sectors[k].weight;
+      state.chamfer[k] +=
+          (pass->sectors[k].pull - pass->sectors[k].cross.dot(change)) / pass->sectors[k].weight;
     state.contrast = std::max(pass->contrast, 1e-4);
     state.noise = pass->noise[0];
     pass = run_pass(picture, view, state, options);

@@ -26,8 +26,8 @@ struct RimFitOptions {
 struct RimFit {
   Mouth mouth;
   double blur_px = 0.0;
-  FitMatrix covariance = FitMatrix::Zero();  ///< with noise that is correlated along the rim
-  double noise = 0.0;        ///< of one sample about the model, in light
+  FitMatrix covariance = FitMatrix::Zero();        ///< with noise that is correlated along the rim
+  double noise = 0.0;                              ///< of one sample about the model, in light
   double inside = 0.0, ring = 0.0, outside = 0.0;  ///< median levels
   double clear_share = 0.0;  ///< of the lines across the bore's edge: the step stands out of the noise
   double torn_px = 0.0;      ///< how far the bore's edge wanders about the fitted shape, robust 1-sigma

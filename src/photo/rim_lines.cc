@@ -123,7 +123,8 @@ LineFit solve_line(const RimLine& line, double blur, const ChamferLevel& chamfer
   }
   Samples expected = Samples::Zero(count + 1);
   if (steps == 2) expected[count] = shape(count, 1);
-  fit.slope_by_expected = shape.lazyProduct(Few3(solver.solve(Few3(shape.transpose().lazyProduct(expected))))) - expected;
+  fit.slope_by_expected =
+      shape.lazyProduct(Few3(solver.solve(Few3(shape.transpose().lazyProduct(expected))))) - expected;
   using Shares = Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns, 0, 3, kFitUnknowns>;
   const Shares shares = solver.solve(Shares(shape.transpose().lazyProduct(slope)));
   fit.slope = slope - shape.lazyProduct(shares);

@@ -8,8 +8,8 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kAngleStep = 1e-3;     // for the curvature, rad
-constexpr int kCrossingSteps = 2;       // Newton; the start is off by a few degrees at most
+constexpr double kAngleStep = 1e-3;  // for the curvature, rad
+constexpr int kCrossingSteps = 2;    // Newton; the start is off by a few degrees at most
 
 Eigen::Vector3d place(const Mouth& mouth, Edge edge, double angle) {
   const double ratio = edge == Edge::kRim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;

@@ -19,8 +19,8 @@ constexpr int kFewestRays = 64, kMostRays = 144;
 constexpr double kRayStepPx = 0.6;
 constexpr double kSlopeBlurPx = 1.1;
 constexpr std::size_t kEdgesPerRay = 6;
-constexpr double kNearPx = 1.2;      // an edge this near a ring belongs to it
-constexpr double kSamePx = 1.6;      // rings nearer than this are one
+constexpr double kNearPx = 1.2;  // an edge this near a ring belongs to it
+constexpr double kSamePx = 1.6;  // rings nearer than this are one
 constexpr std::size_t kMostRings = 8;
 constexpr double kLeastRingCover = 0.3;
 constexpr double kInnerShare = 0.45, kOuterShare = 1.35;  // of the rough radius
@@ -64,7 +64,8 @@ std::vector<Vote> vote(const RayEdges& rays, const Eigen::Vector2d& about, doubl
         const double place = ((edge.face_mm - centre).norm() - from_mm) / px_mm;
         if (place < 0.0 || place >= static_cast<double>(bins) - 1.0) continue;
         // An edge counts in the two bins about it, each ray once in a bin: strongest first.
-        for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1; ++bin)
+        for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1;
+             ++bin)
           if (last[bin] != edge.ray) {
             last[bin] = edge.ray;
             sums[bin] += edge.weight;
@@ -96,8 +97,7 @@ std::vector<Near> nearest(const RayEdges& rays, const Ring& ring) {
     const double off = off_ring(ring, edge.face_mm);
     // A stronger edge may stand a little farther off.
     Near& best = near[edge.ray];
-    if (!best.edge || std::abs(off) / edge.weight <
-                          std::abs(best.off_mm) / best.edge->weight)
+    if (!best.edge || std::abs(off) / edge.weight < std::abs(best.off_mm) / best.edge->weight)
       best = {&edge, off};
   }
   return near;
@@ -108,7 +108,8 @@ std::optional<Ring> refine(const RayEdges& all, const Vote& start, double px_mm)
   RayEdges rays;  // those that can matter
   rays.rays = all.rays;
   for (const RayEdge& edge : all.edges)
-    if (std::abs((edge.face_mm - start.centre).norm() - start.radius) < 8.0 * px_mm) rays.edges.push_back(edge);
+    if (std::abs((edge.face_mm - start.centre).norm() - start.radius) < 8.0 * px_mm)
+      rays.edges.push_back(edge);
   Ring ring;
   ring.centre_mm = start.centre;
   ring.radius_mm = start.radius;
@@ -193,10 +194,12 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
     const std::vector<double> slopes = slopes_of(values);
     std::vector<RayEdge> found;
     for (std::size_t k = 1; k + 1 < slopes.size(); ++k) {
-      const double before = std::abs(slopes[k - 1]), here = std::abs(slopes[k]), after = std::abs(slopes[k + 1]);
+      const double before = std::abs(slopes[k - 1]), here = std::abs(slopes[k]),
+                   after = std::abs(slopes[k + 1]);
       if (here <= before || here < after || here <= 0.0) continue;
       const double shift = 0.5 * (before - after) / (before - 2.0 * here + after);
-      found.push_back({ray, centre + (from_mm + (static_cast<double>(k) + shift) * step_mm) * out, slopes[k], 0.0});
+      found.push_back(
+          {ray, centre + (from_mm + (static_cast<double>(k) + shift) * step_mm) * out, slopes[k], 0.0});
     }
     std::sort(found.begin(), found.end(),
               [](const RayEdge& a, const RayEdge& b) { return std::abs(a.slope) > std::abs(b.slope); });
@@ -206,7 +209,8 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
     rays.edges.insert(rays.edges.end(), found.begin(), found.end());
   }
   rays.strong = middle_of(strongest);
-  for (RayEdge& edge : rays.edges) edge.weight = std::min(1.0, std::abs(edge.slope) / (0.4 * rays.strong + 1e-9));
+  for (RayEdge& edge : rays.edges)
+    edge.weight = std::min(1.0, std::abs(edge.slope) / (0.4 * rays.strong + 1e-9));
   return rays;
 }
 
@@ -216,8 +220,8 @@ std::vector<Ring> find_rings(const RayEdges& rays) {
   const Eigen::Vector2d& centre_mm = rays.centre_mm;
   const double from = kInnerShare * radius_mm, to = kOuterShare * radius_mm + 3.0 * px_mm;
   const double reach = std::max(2.0 * px_mm, 0.18 * radius_mm);
-  const std::vector<Vote> votes =
-      vote(rays, centre_mm, reach, std::max(1.2 * px_mm, reach / 5.0), from, to, std::max(px_mm, 0.025 * radius_mm));
+  const std::vector<Vote> votes = vote(rays, centre_mm, reach, std::max(1.2 * px_mm, reach / 5.0), from, to,
+                                       std::max(px_mm, 0.025 * radius_mm));
   std::vector<Ring> rings;
   std::size_t tried = 0;
   std::vector<Vote> taken;
@@ -231,7 +235,8 @@ std::vector<Ring> find_rings(const RayEdges& rays) {
     if (++tried > 2 * kMostRings) break;
     const auto ring = refine(rays, start, px_mm);
     if (!ring || ring->cover < kLeastRingCover) continue;
-    const auto twin = std::find_if(rings.begin(), rings.end(), [&](const Ring& r) { return same(r, *ring, px_mm); });
+    const auto twin =
+        std::find_if(rings.begin(), rings.end(), [&](const Ring& r) { return same(r, *ring, px_mm); });
     if (twin == rings.end()) {
       rings.push_back(*ring);
     } else if (twin->cover < ring->cover) {

@@ -16,8 +16,8 @@ struct Ring {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   double oval_c_mm = 0.0, oval_s_mm = 0.0;
-  double cover = 0.0;      ///< share of the directions in which the edge was met
-  double strength = 0.0;   ///< median size of the step, in square root of light per pixel
+  double cover = 0.0;         ///< share of the directions in which the edge was met
+  double strength = 0.0;      ///< median size of the step, in square root of light per pixel
   double brighter_out = 0.0;  ///< share of the met directions where it is brighter outside
   double scatter_px = 0.0;    ///< of the edge about the ring, robust 1-sigma
 };

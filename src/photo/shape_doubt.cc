@@ -8,11 +8,11 @@ namespace fairhole::photo {
 namespace {
 
 // Read off the errors of holes in rendered scenes seen with their true cameras (docs/photo-holes.md).
-constexpr double kAlongPx = 0.16;       // shift of the axis along the slant, from an uneven chamfer
-constexpr double kAcrossPx = 0.04;      // and across it
+constexpr double kAlongPx = 0.16;   // shift of the axis along the slant, from an uneven chamfer
+constexpr double kAcrossPx = 0.04;  // and across it
 constexpr double kDiameterPx = 0.1;
 constexpr double kDepthMm = 0.1, kDepthShare = 0.3;  // the depth is never worse known than that, of the width
-constexpr double kEvenPx = 0.2;         // an edge that wanders less is a clean one
+constexpr double kEvenPx = 0.2;                      // an edge that wanders less is a clean one
 constexpr double kTornAlong = 4.0, kTornAcross = 1.5, kTornDiameter = 4.0;
 
 }  // namespace
@@ -22,7 +22,8 @@ ShapeDoubt shape_doubt(const View& view, const RimFit& fit) {
   const Eigen::Vector2d slant = (fit.mouth.centre_mm - camera.head<2>()) / camera.z();
   const double scale = pixels_per_mm(view, fit.mouth.centre_mm);
   const double tan_slant = slant.norm();
-  const Eigen::Vector2d along = tan_slant > 1e-9 ? Eigen::Vector2d(slant / tan_slant) : Eigen::Vector2d::UnitX();
+  const Eigen::Vector2d along =
+      tan_slant > 1e-9 ? Eigen::Vector2d(slant / tan_slant) : Eigen::Vector2d::UnitX();
   const double torn = std::max({0.0, fit.torn_px - kEvenPx, fit.rim_torn_px - kEvenPx});
   const double depth = kDepthMm + kDepthShare * fit.mouth.width_mm;
   const auto square = [](double v) { return v * v; };

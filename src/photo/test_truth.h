@@ -46,7 +46,8 @@ inline View true_camera(const nlohmann::json& photo) {
   for (std::size_t row = 0; row < 3; ++row) {
     view.origin_mm[static_cast<Eigen::Index>(row)] = photo["t_cam_from_world"][row];
     for (std::size_t column = 0; column < 3; ++column)
-      view.camera_from_world(static_cast<Eigen::Index>(row), static_cast<Eigen::Index>(column)) = photo["R_cam_from_world"][row][column];
+      view.camera_from_world(static_cast<Eigen::Index>(row), static_cast<Eigen::Index>(column)) =
+          photo["R_cam_from_world"][row][column];
   }
   return view;
 }
@@ -57,9 +58,9 @@ inline TruePhoto true_photo(const std::string& scene, std::size_t index) {
   out.file = photo["file"];
   const View world = true_camera(photo);
   const auto& boards = truth["boards"];
-  const Eigen::Matrix4d part = truth.contains("T_world_from_part")
-                                   ? pose(truth["T_world_from_part"])
-                                   : pose(boards[0]["T_world_from_board"]) * pose(boards[0]["T_board_from_part"]);
+  const Eigen::Matrix4d part = truth.contains("T_world_from_part") ? pose(truth["T_world_from_part"])
+                                                                   : pose(boards[0]["T_world_from_board"]) *
+                                                                         pose(boards[0]["T_board_from_part"]);
   out.view = world;
   out.view.camera_from_world = world.camera_from_world * part.topLeftCorner<3, 3>();
   out.view.origin_mm = world.camera_from_world * part.topRightCorner<3, 1>() + world.origin_mm;
@@ -68,9 +69,11 @@ inline TruePhoto true_photo(const std::string& scene, std::size_t index) {
   const double width = photo["width"], height = photo["height"];
   for (const auto& h : truth["holes"]) {
     const Eigen::Vector2d px = point(h["px"][out.file]);
-    if (px.x() < kBorderPx || px.y() < kBorderPx || px.x() > width - kBorderPx || px.y() > height - kBorderPx) continue;
-    out.holes.push_back({h["id"], h["style"], point(h["part_xy"]), px,
-                         0.5 * (h["bore_diameter_major"].get<double>() + h["bore_diameter_minor"].get<double>())});
+    if (px.x() < kBorderPx || px.y() < kBorderPx || px.x() > width - kBorderPx || px.y() > height - kBorderPx)
+      continue;
+    out.holes.push_back(
+        {h["id"], h["style"], point(h["part_xy"]), px,
+         0.5 * (h["bore_diameter_major"].get<double>() + h["bore_diameter_minor"].get<double>())});
   }
   for (const auto& d : truth["distractors"]) out.distractors.push_back({d["kind"], point(d["part_xy"])});
 

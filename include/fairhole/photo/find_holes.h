@@ -25,9 +25,9 @@ struct HoleSearch {
   int photo = 0;  ///< goes into the results
 };
 
-/// All holes of the picture whose rim lies wholly inside it, in order of x, then y on the face. What may be no
-/// hole is among them, marked doubtful with the reason. Covariances are of the picture's noise and of what the
-/// rim's shape leaves open (chamfer depth, torn edges), with the View taken as exact.
+/// All holes of the picture whose rim lies wholly inside it, in order of x, then y on the face. What may be
+/// no hole is among them, marked doubtful with the reason. Covariances are of the picture's noise and of what
+/// the rim's shape leaves open (chamfer depth, torn edges), with the View taken as exact.
 std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search);
 
 }  // namespace fairhole::photo

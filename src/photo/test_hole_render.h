@@ -14,16 +14,17 @@
 #include "fairhole/photo/picture.h"
 
 /// Pictures of one hole with known truth, by another way than the fit goes: each pixel is cut into many rays,
-/// each ray is followed through the lens to the surface it meets (face, cone of the chamfer, bore wall, bench),
-/// the light is summed, blurred in linear light, gets noise, and may go through a file's 8-bit tone curve.
+/// each ray is followed through the lens to the surface it meets (face, cone of the chamfer, bore wall,
+/// bench), the light is summed, blurred in linear light, gets noise, and may go through a file's 8-bit tone
+/// curve.
 namespace fairhole::photo::test {
 
 struct DrawnHole {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
-  double bore_mm = 17.0;      ///< diameter
-  double chamfer_mm = 0.0;    ///< wide and deep
-  double oval_mm = 0.0, oval_axis_rad = 0.0;  ///< longest less shortest
-  double depth_mm = 12.0;     ///< thickness of the part
+  double bore_mm = 17.0;                                       ///< diameter
+  double chamfer_mm = 0.0;                                     ///< wide and deep
+  double oval_mm = 0.0, oval_axis_rad = 0.0;                   ///< longest less shortest
+  double depth_mm = 12.0;                                      ///< thickness of the part
   double face = 0.5, chamfer = 0.7, wall = 0.05, bench = 0.2;  ///< light
   double chamfer_swing = 0.0;  ///< its light varies by this share round the hole (lamp from one side)
   double wander_mm = 0.0;      ///< rim's edge off its circle: harmonics 3..12, 1-sigma together
@@ -41,8 +42,8 @@ struct DrawnPicture {
 /// slanted by `slant_rad` from the normal towards direction `turn_rad`; that point comes to `pixel`.
 inline View look_at(double focal_px, const Eigen::Vector2d& at_mm, double distance_mm, double slant_rad,
                     double turn_rad, const Eigen::Vector2d& pixel) {
-  const Eigen::Vector3d away(std::sin(slant_rad) * std::cos(turn_rad), std::sin(slant_rad) * std::sin(turn_rad),
-                             std::cos(slant_rad));
+  const Eigen::Vector3d away(std::sin(slant_rad) * std::cos(turn_rad),
+                             std::sin(slant_rad) * std::sin(turn_rad), std::cos(slant_rad));
   const Eigen::Vector3d aim(at_mm.x(), at_mm.y(), 0.0);
   const Eigen::Vector3d z = -away;
   const Eigen::Vector3d x = Eigen::Vector3d(-std::sin(turn_rad), std::cos(turn_rad), 0.0);
@@ -93,7 +94,8 @@ class HoleScene {
     double radius = bore_radius(angle) * (1.0 + 2.0 * hole_.chamfer_mm / hole_.bore_mm);
     for (std::size_t k = 0; k < wander_.size() && hole_.wander_mm > 0.0; ++k)
       radius += hole_.wander_mm / std::sqrt(static_cast<double>(wander_.size())) *
-                (wander_[k].x() * std::cos(static_cast<double>(k + 3) * angle) + wander_[k].y() * std::sin(static_cast<double>(k + 3) * angle));
+                (wander_[k].x() * std::cos(static_cast<double>(k + 3) * angle) +
+                 wander_[k].y() * std::sin(static_cast<double>(k + 3) * angle));
     return radius;
   }
 
@@ -105,7 +107,8 @@ inline Picture blurred(const Picture& sharp, double blur_px) {
   const int reach = static_cast<int>(std::ceil(4.5 * blur_px));
   std::vector<double> kernel;
   double sum = 0.0;
-  for (int k = -reach; k <= reach; ++k) sum += kernel.emplace_back(std::exp(-0.5 * k * k / (blur_px * blur_px)));
+  for (int k = -reach; k <= reach; ++k)
+    sum += kernel.emplace_back(std::exp(-0.5 * k * k / (blur_px * blur_px)));
   Picture out = sharp;
   for (const bool down : {false, true}) {
     const Picture from = out;
@@ -116,7 +119,8 @@ inline Picture blurred(const Picture& sharp, double blur_px) {
           light += kernel[static_cast<std::size_t>(k + reach)] / sum *
                    static_cast<double>(down ? from.at(x, std::clamp(y + k, 0, out.height_px - 1))
                                             : from.at(std::clamp(x + k, 0, out.width_px - 1), y));
-        out.light[static_cast<std::size_t>(y) * static_cast<std::size_t>(out.width_px) + static_cast<std::size_t>(x)] = static_cast<float>(light);
+        out.light[static_cast<std::size_t>(y) * static_cast<std::size_t>(out.width_px) +
+                  static_cast<std::size_t>(x)] = static_cast<float>(light);
       }
   }
   return out;
@@ -132,7 +136,8 @@ inline Picture with_noise(Picture picture, double noise, unsigned seed) {
 
 inline double through_file(double light) {
   const double v = std::clamp(light, 0.0, 1.0);
-  const double code = std::round(255.0 * (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055)) / 255.0;
+  const double code =
+      std::round(255.0 * (v <= 0.0031308 ? 12.92 * v : 1.055 * std::pow(v, 1.0 / 2.4) - 0.055)) / 255.0;
   return code <= 0.04045 ? code / 12.92 : std::pow((code + 0.055) / 1.055, 2.4);
 }
 
@@ -147,7 +152,8 @@ inline Picture draw_hole(const View& view, const DrawnHole& hole, const DrawnPic
       for (int j = 0; j < how.rays; ++j)
         for (int i = 0; i < how.rays; ++i) {
           const Eigen::Vector2d spot(x + (i + 0.5) / how.rays - 0.5, y + (j + 0.5) / how.rays - 0.5);
-          light += scene.light_along(from, view.camera_from_world.transpose() * undistort(view.lens, spot)->homogeneous());
+          light += scene.light_along(
+              from, view.camera_from_world.transpose() * undistort(view.lens, spot)->homogeneous());
         }
       picture.light.push_back(static_cast<float>(light / (how.rays * how.rays)));
     }
