@@ -46,6 +46,8 @@ int main(int argc, char** argv) {
   cli::add_infer(app, status);
   cli::add_fair(app, status);
   cli::add_fit(app, status);
+  cli::add_board(app, status);
+  cli::add_photo(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

@@ -139,6 +139,8 @@ std::uint32_t rgb(Ink ink) {
       return kOldRgb;
     case Ink::kPaper:
       return kPaperRgb;
+    case Ink::kBlack:
+      return 0x000000;
     case Ink::kInk:
       break;
   }

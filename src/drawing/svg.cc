@@ -31,6 +31,8 @@ const char* ink_class(Ink ink) {
       return "old";
     case Ink::kPaper:
       return "paper";
+    case Ink::kBlack:
+      return "black";
     case Ink::kInk:
       break;
   }

@@ -2,11 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/job/survey_json.h"
 
-#include <cmath>
 #include <nlohmann/json.hpp>
 #include <numbers>
 #include <optional>
 
+#include "covariance_json.h"
 #include "fairhole/base/angle.h"
 
 namespace fairhole {
@@ -14,7 +14,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+Json number(double value) { return number_json(value); }
 Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
 
 Json hole_json(const MeasuredHole& h) {
@@ -45,20 +45,10 @@ Json reading_json(const ReadingVerdict& v) {
           {"slip", slip}};
 }
 
-Json covariance_json(const MeasuredFace& face) {
-  Json order = Json::array();
-  for (const MeasuredHole& h : face.holes) {
-    order.push_back(h.id + ".x");
-    order.push_back(h.id + ".y");
-  }
-  Json rows = Json::array();
-  for (Eigen::Index i = 0; i < face.covariance_mm2.rows(); ++i) {
-    Json row = Json::array();
-    for (Eigen::Index j = 0; j < face.covariance_mm2.cols(); ++j)
-      row.push_back(number(face.covariance_mm2(i, j)));
-    rows.push_back(std::move(row));
-  }
-  return {{"order", std::move(order)}, {"mm2", std::move(rows)}};
+Json covariance_of(const MeasuredFace& face) {
+  std::vector<HoleId> ids;
+  for (const MeasuredHole& h : face.holes) ids.push_back(h.id);
+  return covariance_json(ids, face.covariance_mm2);
 }
 
 Json tapes_json(const SurveyResult& r) {
@@ -105,7 +95,7 @@ std::string survey_json(const SurveyResult& r) {
                     {"shape_only", r.shape_only},
                     {"mirror_doubts", array_of(r.mirror_doubts, doubt_json)},
                     {"notes", r.notes},
-                    {"covariance", covariance_json(r.face)}};
+                    {"covariance", covariance_of(r.face)}};
   return out.dump() + "\n";
 }
 

@@ -14,11 +14,12 @@ namespace fairhole::drawing {
 
 /// Colours by meaning (the look of the marking-off table); colour only repeats what line and word say.
 enum class Ink {
-  kInk,   ///< near-black: edges, figures
-  kNew,   ///< engineer's blue: new work
-  kWarn,  ///< red lead: metal that must go, trouble
-  kOld,   ///< slate: old parts
-  kPaper  ///< the ground itself, to blank out what lies under a label
+  kInk,    ///< near-black: edges, figures
+  kNew,    ///< engineer's blue: new work
+  kWarn,   ///< red lead: metal that must go, trouble
+  kOld,    ///< slate: old parts
+  kPaper,  ///< the ground itself, to blank out what lies under a label
+  kBlack   ///< black without a tint: prints that a camera reads, where a printer must not set dots
 };
 
 enum class Dash { kSolid, kBroken, kCentre };  ///< kBroken: doubtful or hidden; kCentre: long dash, dot

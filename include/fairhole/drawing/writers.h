@@ -37,8 +37,8 @@ struct PdfOptions {
 Result<std::string> write_pdf(std::span<const Page> pages, const PdfOptions& options = {});
 
 /// Stand-alone SVG with width and height in mm; circles as <circle>. `css_classes`: strokes carry class names
-/// (ink, new, warn, old, paper) instead of colours, for a page that brings its own style sheet: `.ink {
-/// color: ... }` (strokes and fills take currentColor).
+/// (ink, new, warn, old, paper, black) instead of colours, for a page that brings its own style sheet: `.ink
+/// { color: ... }` (strokes and fills take currentColor).
 Result<std::string> write_svg(const Page& page, bool css_classes = false);
 
 /// PNG of the page at `dpi`, 8-bit RGB on white, its dpi said in a pHYs chunk. Problems: bad numbers, more

@@ -1,0 +1,41 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "fairhole/base/result.h"
+#include "fairhole/photo/read_photos.h"
+
+namespace fairhole::job {
+
+/// What `fairhole photo` is asked for, as written on the command line.
+struct PhotoRequest {
+  std::vector<std::string> images;
+  std::vector<std::string> boards;  ///< files
+  std::vector<std::string> checks;  ///< "NAME=X,Y"; a board may be there several times
+  std::vector<std::string> lifts;   ///< "NAME=MM"
+  std::string frame;
+  std::vector<double> expected_mm;
+  std::optional<double> focal_px;
+  std::optional<double> dpi;  ///< a flatbed scan, instead of boards
+  bool rubbing = false;
+};
+
+/// Files read, boards and pictures understood, holes found. All that is wrong is said at once.
+Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request);
+
+/// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
+std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
+
+/// The same in a fitter's words.
+std::string photo_text(const photo::PhotoReading& reading, const std::vector<std::string>& images);
+
+}  // namespace fairhole::job
+
+namespace fairhole::codes {
+inline constexpr Code kPhotoOption{355};   ///< an option of `photo` that is not written as it must be
+inline constexpr Code kPhotoNoHoles{655};  ///< no hole in any picture
+}  // namespace fairhole::codes

@@ -1,0 +1,150 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include <gtest/gtest.h>
+
+#include <Eigen/LU>
+
+#include "fairhole/photo/adjust.h"
+#include "test_boards.h"
+#include "test_scenes.h"
+
+namespace fairhole::photo {
+namespace {
+
+const Lens kLens{1500.0, {640.3, 478.9}, -0.06, 0.01, 0.0, 0.0};
+
+View above(const Eigen::Vector2d& at_mm, double tilt_rad = 0.3, double distance_mm = 560.0) {
+  return test::look_at(kLens, at_mm, distance_mm, tilt_rad, 0.8, 0.2);
+}
+
+Picture rendered(const View& view, const std::vector<test::LaidBoard>& boards, double blur_px = 0.9) {
+  return test::render(view, boards,
+                      {.width_px = 1280, .height_px = 960, .blur_px = blur_px, .noise = 0.01, .fineness = 5});
+}
+
+std::string message(const Result<Cameras>& result) {
+  return result ? "no problem" : describe(result.problems().front());
+}
+
+Picture mirrored(Picture picture) {
+  for (int y = 0; y < picture.height_px; ++y) {
+    const auto row = picture.light.begin() + static_cast<std::ptrdiff_t>(y) * picture.width_px;
+    std::reverse(row, row + picture.width_px);
+  }
+  return picture;
+}
+
+TEST(FindCameras, SeesARenderedBoardAsItLies) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3), .lift_mm = 0.1, .scale = {0.99, 1.004}};
+  const std::vector<Board> boards{laid.board};
+  PhotoOptions options;
+  options.focal_px = 1510.0;
+  options.bars = {{"A4-3", 0.99 * 180.0, 1.004 * 270.0}};
+  const View view = above({104.0, 149.0});
+  const std::vector<Picture> pictures{rendered(view, {laid})};
+  const Result<Cameras> cameras = find_cameras(pictures, boards, options);
+  ASSERT_TRUE(cameras) << message(cameras);
+  EXPECT_EQ(cameras->adjusted.frame, "A4-3");
+  EXPECT_LT(cameras->adjusted.rms_px, 0.03);
+  // Places on the face, as if seen without error: off by no more than the cameras' own uncertainty allows.
+  std::vector<HoleTie> ties;
+  const std::vector<Eigen::Vector2d> points{{20, 30}, {190, 260}, {-30, 150}};
+  for (const Eigen::Vector2d& point : points)
+    ties.push_back({{{0, *project(view, {point.x(), point.y(), 0.0}), 1e-4 * Eigen::Matrix2d::Identity()}}});
+  const Result<AdjustedPhotos> adjusted = adjust_photos(boards, cameras->sights, ties, options);
+  ASSERT_TRUE(adjusted);
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const auto row = 2 * static_cast<Eigen::Index>(i);
+    const Eigen::Vector2d error = adjusted->holes[i].centre_mm - points[i];
+    const Eigen::Matrix2d covariance = adjusted->covariance_mm2.block<2, 2>(row, row);
+    EXPECT_LT(error.dot(covariance.inverse() * error), 13.8);  // chi-square, 2 degrees of freedom, 1 in 1000
+    EXPECT_LT(std::sqrt(covariance.trace()), 0.15);
+  }
+}
+
+TEST(FindCameras, SaysWhatIsWrongWithAPicture) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3)};
+  const std::vector<Board> boards{laid.board};
+  const Eigen::Vector2d middle(104.0, 149.0);
+  const auto with = [&](const Picture& picture) { return message(find_cameras({&picture, 1}, boards)); };
+
+  EXPECT_EQ(
+      with(rendered(above(middle), {})),
+      "E641 rendered: no scale board is found in it; photograph a whole board with its white margin, sharp, "
+      "evenly lit, at least a sixth of the picture wide");
+  EXPECT_EQ(with(mirrored(rendered(above(middle), {laid}))),
+            "E642 rendered: the board is seen mirrored; do not flip the picture, and print the sheet without "
+            "\"mirror\"");
+  const std::string wrong = with(rendered(above(middle), {{.board = *make_board("A4", 4)}}));
+  EXPECT_EQ(wrong.substr(0, 33), "E643 rendered: its markers (48, 4");
+  EXPECT_EQ(wrong.substr(wrong.find(')')),
+            ") belong to none of the boards given; give the BOARD.json of the sheet in the picture");
+  const std::string alike = with(
+      rendered(above({200.0, 149.0}, 0.1, 800.0), {laid, {.board = laid.board, .origin_mm = {225.0, 5.0}}}));
+  EXPECT_EQ(alike.substr(0, 22), "E644 rendered: markers");
+  EXPECT_EQ(alike.substr(alike.find(" are")),
+            " are seen twice: two sheets of one number; use sheets of different numbers (fairhole board "
+            "--number N)");
+  EXPECT_EQ(
+      with(rendered(above(middle, 0.1, 3400.0), {laid})),
+      "E646 rendered: the board is seen, but its edges are too blurred or too small to be measured; take it "
+      "again, sharp and nearer; rest the camera on something");
+}
+
+TEST(FindCameras, SaysThatALayoutIsAnother) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3)};
+  Board other = laid.board;  // the same ids, in another order
+  for (std::size_t i = 0; i + 1 < other.markers.size(); i += 2)
+    std::swap(other.markers[i].corners_mm, other.markers[i + 1].corners_mm);
+  const Picture picture = rendered(above({104.0, 149.0}), {laid});
+  const std::string said = message(find_cameras({&picture, 1}, {&other, 1}));
+  EXPECT_EQ(said.substr(0, said.find('(') + 1),
+            "E643 rendered: its markers do not lie as the board's file says (");
+}
+
+TEST(FindCameras, SaysWhatHangsTogetherAndWhatNot) {
+  const test::LaidBoard left{.board = *make_board("A4", 0)};
+  const test::LaidBoard right{.board = *make_board("A4", 1), .origin_mm = {900.0, 0.0}};
+  const std::vector<Board> boards{left.board, right.board};
+  std::vector<Picture> pictures{rendered(above({104.0, 149.0}), {left}),
+                                rendered(above({1004.0, 149.0}), {right})};
+  pictures[1].name = "second.jpg";
+  PhotoOptions in_frame;
+  in_frame.frame = "A4-1";
+  EXPECT_EQ(message(find_cameras(pictures, boards)),
+            "E647 second.jpg: this picture shares no board with the others, so nothing ties it to them; take "
+            "a picture "
+            "that shows two neighbouring boards, or adjust this one by itself");
+  EXPECT_EQ(
+      message(find_cameras({pictures.data(), 1}, boards, in_frame)),
+      "E648 --frame: board A4-1 is to give the frame, and no picture shows it; name a board that is seen, or "
+      "photograph this one too");
+  PhotoOptions options;
+  options.bars = {{"A4-7", 180.0, 270.0}};
+  EXPECT_EQ(message(find_cameras({pictures.data(), 1}, boards, options)),
+            "E350 --check: there is no board \"A4-7\"; the boards given are A4-0, A4-1");
+}
+
+TEST(FindCameras, WarnsOfBarsAndOfAnOpenFocalLength) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3), .lift_mm = 6.0};
+  const std::vector<Board> boards{laid.board};
+  PhotoOptions options;
+  options.lifts["A4-3"] = {6.0, 0.1};
+  const Picture picture = rendered(above({104.0, 149.0}, 0.02), {laid});
+  const Result<Cameras> cameras = find_cameras({&picture, 1}, boards, options);
+  ASSERT_TRUE(cameras) << message(cameras);
+  ASSERT_EQ(cameras->adjusted.warnings.size(), 3U);
+  EXPECT_EQ(cameras->adjusted.warnings[0],
+            "board A4-3: nobody measured its x check bar; printers are off by up to 0.5 %, 5 mm in a metre "
+            "(--check "
+            "A4-3=X,Y)");
+  const std::string& open = cameras->adjusted.warnings[2];
+  EXPECT_EQ(open.substr(0, 38), "rendered: the focal length is known to");
+  EXPECT_EQ(open.substr(open.find(" % only")),
+            " % only, because height and focal length look alike from straight above, and the print lies 6.0 "
+            "mm off "
+            "the metal's face; lay the board on the face, or take a second picture from the side");
+}
+
+}  // namespace
+}  // namespace fairhole::photo

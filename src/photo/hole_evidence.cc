@@ -1,0 +1,165 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "hole_evidence.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "light_sample.h"
+#include "robust.h"
+
+namespace fairhole::photo {
+namespace {
+
+constexpr int kTurns = 72;
+constexpr double kFarNearPx = 1.5;
+constexpr double kDomeRatio = 1.2;
+
+/// Light on a circle about the axis, laid on the face.
+std::vector<double> light_on(const Picture& picture, const View& view, const Mouth& mouth, double radius_mm) {
+  std::vector<double> values;
+  for (int k = 0; k < kTurns; ++k) {
+    const double angle = 2.0 * std::numbers::pi * k / kTurns;
+    const auto pixel = project(view, {mouth.centre_mm.x() + radius_mm * std::cos(angle),
+                                      mouth.centre_mm.y() + radius_mm * std::sin(angle), 0.0});
+    if (pixel && picture.holds(pixel->x(), pixel->y(), kSampleMargin))
+      values.push_back(sample_coarsely(picture, pixel->x(), pixel->y()));
+  }
+  return values;
+}
+
+double share_of(std::vector<double> values, double share) {
+  if (values.empty()) return 0.0;
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  std::nth_element(values.begin(), at, values.end());
+  return *at;
+}
+
+/// The far end of a bore is the same circle deeper down: smaller, and moved towards the camera's foot. It
+/// shows only inside the near one. The depth at which most of its directions that can be seen meet an edge.
+void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, HoleEvidence& evidence) {
+  const Eigen::Vector3d camera = camera_centre_mm(view);
+  const Mouth& m = fit.mouth;
+  const double start = m.depth_mm + 0.25 * m.radius_mm;
+  for (double depth = start; depth < 6.0 * m.radius_mm; depth *= 1.05) {
+    const auto seen_at = [&](double d, double& radius) {
+      const double shrink = camera.z() / (camera.z() + d);
+      radius = m.radius_mm * shrink;
+      return Eigen::Vector2d(camera.head<2>() + (m.centre_mm - camera.head<2>()) * shrink);
+    };
+    double near_radius = 0.0, far_radius = 0.0;
+    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius),
+                          far_centre = seen_at(depth, far_radius);
+    if ((far_centre - near_centre).norm() > near_radius + 0.6 * far_radius) break;
+    // Directions about the far circle where it lies clear of the near edge.
+    std::vector<bool> open(kTurns, false);
+    std::vector<double> met(kTurns, 0.0);
+    int open_count = 0;
+    for (int k = 0; k < kTurns; ++k) {
+      const double angle = 2.0 * std::numbers::pi * k / kTurns;
+      const Eigen::Vector2d at = far_centre + far_radius * Eigen::Vector2d(std::cos(angle), std::sin(angle));
+      open[static_cast<std::size_t>(k)] = (at - near_centre).norm() < near_radius - 3.0 * rays.px_mm;
+      open_count += open[static_cast<std::size_t>(k)];
+    }
+    if (open_count < kTurns / 6) continue;
+    for (const RayEdge& edge : rays.edges) {
+      const Eigen::Vector2d arm = edge.face_mm - far_centre;
+      if (std::abs(arm.norm() - far_radius) > kFarNearPx * rays.px_mm) continue;
+      const double turn = std::atan2(arm.y(), arm.x()) / (2.0 * std::numbers::pi);
+      double& most = met[static_cast<std::size_t>(std::lround((turn - std::floor(turn)) * kTurns)) % kTurns];
+      most = std::max(most, edge.weight);
+    }
+    double sum = 0.0;
+    for (std::size_t k = 0; k < kTurns; ++k) sum += open[k] ? met[k] : 0.0;
+    const double cover = sum / open_count;
+    if (cover > evidence.far_end) {
+      evidence.far_end = cover;
+      evidence.far_depth_mm = depth;
+    }
+  }
+}
+
+/// A rivet head catches the light in its middle and falls off to its edge on every side; a bore does so on
+/// one side at most.
+double dome_share(const Picture& picture, const View& view, const Mouth& mouth) {
+  std::array<double, kTurns> middle{}, edge{};
+  const std::array<double, 4> inner{0.1, 0.2, 0.3, 0.4}, outer{0.72, 0.78, 0.84, 0.9};
+  for (const double share : inner) {
+    const auto ring = light_on(picture, view, mouth, share * mouth.radius_mm);
+    for (std::size_t k = 0; k < ring.size(); ++k) middle[k] += ring[k];
+  }
+  for (const double share : outer) {
+    const auto ring = light_on(picture, view, mouth, share * mouth.radius_mm);
+    for (std::size_t k = 0; k < ring.size(); ++k) edge[k] += ring[k];
+  }
+  int lighter = 0;
+  for (std::size_t k = 0; k < kTurns; ++k) lighter += middle[k] > kDomeRatio * edge[k];
+  return static_cast<double>(lighter) / kTurns;
+}
+
+/// A nut: six straight edges about the bore. Share of the directions that meet one of them.
+double hexagon_cover(const Picture& picture, const View& view, const Mouth& mouth) {
+  constexpr int kAngles = 30, kWidths = 48;
+  const RayEdges rays = shoot_rays(picture, view, mouth.centre_mm, 1.6 * mouth.radius_mm);
+  const double from = 1.25 * mouth.radius_mm, step = mouth.radius_mm / kWidths;
+  double best = 0.0;
+  for (int turned = 0; turned < kAngles; ++turned) {
+    std::array<double, kWidths + 1> sums{};
+    std::array<std::size_t, kWidths + 1> last;
+    last.fill(static_cast<std::size_t>(-1));
+    for (const RayEdge& edge : rays.edges) {
+      const Eigen::Vector2d arm = edge.face_mm - mouth.centre_mm;
+      const double sixth = std::numbers::pi / 3.0;
+      const double angle = std::atan2(arm.y(), arm.x()) - sixth * turned / kAngles;
+      const double off = angle - sixth * std::round(angle / sixth);
+      const double place = (arm.norm() * std::cos(off) - from) / step;
+      if (place < 0.0 || place >= kWidths) continue;
+      for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1;
+           ++bin)
+        if (last[bin] != edge.ray) {
+          last[bin] = edge.ray;
+          sums[bin] += edge.weight;
+        }
+    }
+    best = std::max(best, *std::max_element(sums.begin(), sums.end()));
+  }
+  return best / static_cast<double>(std::max<std::size_t>(rays.rays, 1));
+}
+
+}  // namespace
+
+HoleEvidence gather_evidence(const Picture& picture, const View& view, const RimFit& fit,
+                             const RayEdges& rays) {
+  HoleEvidence evidence;
+  const Mouth& m = fit.mouth;
+  std::vector<double> inner, outer;
+  for (const double share : {0.15, 0.3, 0.42, 0.52, 0.6, 0.67, 0.74, 0.8}) {
+    const auto ring = light_on(picture, view, m, share * m.radius_mm);
+    inner.insert(inner.end(), ring.begin(), ring.end());
+  }
+  const double rim = m.radius_mm + m.width_mm;
+  for (const double px : {3.0, 4.5, 6.0, 8.0}) {
+    const auto ring = light_on(picture, view, m, rim + px * rays.px_mm);
+    outer.insert(outer.end(), ring.begin(), ring.end());
+  }
+  evidence.inside = middle_of(inner);
+  evidence.darkest = share_of(inner, 0.1);
+  evidence.brightest = share_of(inner, 0.9);
+  evidence.outside = middle_of(outer);
+  evidence.unrest = robust_sd(outer);
+  const auto just_in = light_on(picture, view, m, m.radius_mm - 3.0 * rays.px_mm);
+  const auto just_out = light_on(picture, view, m, rim + 3.0 * rays.px_mm);
+  double steps = 0.0;
+  for (std::size_t k = 0; k < std::min(just_in.size(), just_out.size()); ++k)
+    steps += std::abs(just_in[k] - just_out[k]) > std::max(2.0 * evidence.unrest, 0.15 * evidence.outside);
+  evidence.step_share = steps / kTurns;
+  evidence.dome = dome_share(picture, view, m);
+  evidence.hexagon = hexagon_cover(picture, view, m);
+  seek_far_end(view, fit, rays, evidence);
+  return evidence;
+}
+
+}  // namespace fairhole::photo

@@ -1,0 +1,169 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "sights.h"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "dictionary.h"
+#include "edge_fit.h"
+
+namespace fairhole::photo {
+namespace {
+
+constexpr double kKnownLensSearchPx = 3.0;
+constexpr double kBorderPx = 4.0;  // markers that touch the picture's border come back clipped
+
+/// Both measured spots of one printed edge.
+void add_sights(const EdgeFit& fit, const EdgeGuess& guess, int board, const PrintedEdge& edge,
+                std::vector<EdgeSight>& out) {
+  const Eigen::Vector2d n = towards_light(guess);
+  for (const EdgeFit::At& at : {fit.first, fit.second}) {
+    const double bend = 4.0 * guess.bow_px * at.along * (1.0 - at.along);
+    out.push_back({board, edge.feature, edge.a_mm + at.along * (edge.b_mm - edge.a_mm),
+                   guess.a_px + at.along * (guess.b_px - guess.a_px) + (at.offset_px + bend) * n, n,
+                   at.sigma_px});
+  }
+}
+
+struct MarkerPlace {
+  int board = 0;
+  std::size_t marker = 0;
+};
+
+std::map<int, MarkerPlace> places_of(std::span<const Board> boards, const std::string& dictionary) {
+  std::map<int, MarkerPlace> places;
+  for (std::size_t b = 0; b < boards.size(); ++b)
+    if (boards[b].dictionary == dictionary)
+      for (std::size_t m = 0; m < boards[b].markers.size(); ++m)
+        places[boards[b].markers[m].id] = {static_cast<int>(b), m};
+  return places;
+}
+
+bool within(const Picture& picture, const RoughMarker& marker) {
+  return std::ranges::all_of(marker.corners_px, [&](const Eigen::Vector2d& c) {
+    return picture.holds(c.x(), c.y(), kBorderPx + marker.error_px);
+  });
+}
+
+/// What the search of one picture brought.
+struct Search {
+  BoardSights sights;
+  std::set<int> strange;       // ids of no board
+  std::set<int> twice;         // ids in two places
+  std::size_t unmeasured = 0;  // markers known by their code whose edges could not be measured
+};
+
+void measure_marker(const Picture& picture, const RoughMarker& rough, const MarkerPlace& place,
+                    const Board& board, Search& search) {
+  const BoardMarker& marker = board.markers[place.marker];
+  for (std::size_t c = 0; c < 4; ++c)
+    search.sights.corners.push_back({place.board, marker.corners_mm[c], rough.corners_px[c]});
+  const double side_mm = (marker.corners_mm[1] - marker.corners_mm[0]).norm();
+  const double cell = 1.0 / (dictionary_facts(board.dictionary)->bits + 2);
+  const std::size_t before = search.sights.edges.size();
+  for (std::size_t c = 0; c < 4; ++c) {
+    const EdgeGuess guess{.a_px = rough.corners_px[c],
+                          .b_px = rough.corners_px[(c + 1) % 4],
+                          .clear_px = cell * (rough.corners_px[(c + 1) % 4] - rough.corners_px[c]).norm(),
+                          .search_px = 2.0 * rough.error_px};
+    const PrintedEdge edge{static_cast<int>(place.marker), marker.corners_mm[c],
+                           marker.corners_mm[(c + 1) % 4], cell * side_mm};
+    if (const auto fit = fit_edge(picture, guess))
+      add_sights(*fit, guess, place.board, edge, search.sights.edges);
+  }
+  if (search.sights.edges.size() == before) ++search.unmeasured;
+}
+
+void search_dictionary(const Picture& picture, std::span<const Board> boards, const std::string& dictionary,
+                       Search& search) {
+  const std::map<int, MarkerPlace> places = places_of(boards, dictionary);
+  const std::vector<RoughMarker> found = search_markers(picture, dictionary);
+  std::set<int> seen;
+  for (const RoughMarker& rough : found)
+    if (places.contains(rough.id) && !seen.insert(rough.id).second) search.twice.insert(rough.id);
+  for (const RoughMarker& rough : found) {
+    const auto place = places.find(rough.id);
+    if (place == places.end()) {
+      search.strange.insert(rough.id);
+    } else if (!search.twice.contains(rough.id) && within(picture, rough)) {
+      measure_marker(picture, rough, place->second, boards[static_cast<std::size_t>(place->second.board)],
+                     search);
+    }
+  }
+}
+
+Problem nothing_found(const Picture& picture, const Search& search,
+                      const std::set<std::string>& dictionaries) {
+  if (!search.strange.empty())
+    return {
+        codes::kPhotoWrongBoard, picture.name,
+        fmt::format("its markers ({}) belong to none of the boards given", fmt::join(search.strange, ", ")),
+        "give the BOARD.json of the sheet in the picture"};
+  for (const std::string& dictionary : dictionaries)
+    if (search_markers(picture, dictionary, true).size() >= 2)
+      return {codes::kPhotoMirrored, picture.name, "the board is seen mirrored",
+              "do not flip the picture, and print the sheet without \"mirror\""};
+  return {codes::kPhotoNoBoard, picture.name, "no scale board is found in it",
+          "photograph a whole board with its white margin, sharp, evenly lit, at least a sixth of the "
+          "picture wide"};
+}
+
+}  // namespace
+
+Result<BoardSights> sight_boards(const Picture& picture, std::span<const Board> boards) {
+  Search search;
+  search.sights = {.name = picture.name,
+                   .width_px = picture.width_px,
+                   .height_px = picture.height_px,
+                   .focal = picture.focal,
+                   .camera = picture.camera};
+  std::set<std::string> dictionaries;
+  for (const Board& board : boards) dictionaries.insert(board.dictionary);
+  for (const std::string& dictionary : dictionaries) search_dictionary(picture, boards, dictionary, search);
+  constexpr std::size_t kChance = 1;  // one id in two places may be a false find; more are a second sheet
+  if (search.twice.size() > kChance)
+    return Problem{
+        codes::kPhotoBoardsAlike, picture.name,
+        fmt::format("markers {} are seen twice: two sheets of one number", fmt::join(search.twice, ", ")),
+        "use sheets of different numbers (fairhole board --number N)"};
+  if (search.sights.corners.empty()) return nothing_found(picture, search, dictionaries);
+  if (2 * search.unmeasured > search.sights.corners.size() / 4)
+    return Problem{codes::kPhotoBlurred, picture.name,
+                   "the board is seen, but its edges are too blurred or too small to be measured",
+                   "take it again, sharp and nearer; rest the camera on something"};
+  return search.sights;
+}
+
+std::vector<EdgeSight> measure_edges(const Picture& picture, const View& view,
+                                     std::span<const ExpectedBoard> boards) {
+  std::vector<EdgeSight> sights;
+  for (const ExpectedBoard& expected : boards) {
+    const auto seen = [&](const Eigen::Vector2d& designed) {
+      const Eigen::Vector2d w = expected.origin_mm + expected.world_from_board * designed;
+      return project(view, {w.x(), w.y(), expected.lift_mm});
+    };
+    for (const PrintedEdge& edge : printed_edges(*expected.board)) {
+      const auto a = seen(edge.a_mm), b = seen(edge.b_mm), middle = seen(0.5 * (edge.a_mm + edge.b_mm));
+      if (!a || !b || !middle) continue;
+      EdgeGuess guess{.a_px = *a, .b_px = *b, .search_px = kKnownLensSearchPx};
+      if (!picture.holds(a->x(), a->y(), kBorderPx) || !picture.holds(b->x(), b->y(), kBorderPx)) continue;
+      // The print's nearest neighbours foreshorten with the picture across the edge.
+      const Eigen::Vector2d along = (edge.b_mm - edge.a_mm).normalized();
+      const Eigen::Vector2d aside_mm = edge.clear_mm * Eigen::Vector2d(along.y(), -along.x());
+      const auto aside = seen(0.5 * (edge.a_mm + edge.b_mm) + aside_mm);
+      if (!aside) continue;
+      const Eigen::Vector2d n = towards_light(guess);
+      guess.clear_px = std::abs((*aside - *middle).dot(n));
+      guess.bow_px = (*middle - 0.5 * (*a + *b)).dot(n);
+      if (const auto fit = fit_edge(picture, guess)) add_sights(*fit, guess, expected.index, edge, sights);
+    }
+  }
+  return sights;
+}
+
+}  // namespace fairhole::photo
