@@ -167,7 +167,8 @@ void judge(PhotoReading& reading) {
 constexpr double kScannerSigma = 0.002;  // of its scale, along each way
 constexpr double kInchMm = 25.4;
 
-/// A scanner sees every point from straight above: a camera so far off that heights of a millimetre move nothing by a micrometre.
+/// A scanner sees every point from straight above: a camera so far off that heights of a millimetre move
+/// nothing by a micrometre.
 View scanner_view(const Picture& picture, double dpi) {
   constexpr double kFarMm = 1e6;
   View view;
