@@ -39,11 +39,7 @@ std::vector<SeatMove> any_moves(const Assembly& assembly, std::mt19937_64& rando
   return moves;
 }
 
-<<<<<<< HEAD
 bool seats_within_play(const Assembly& seated) {
-=======
-bool inside_play(const Assembly& seated) {
->>>>>>> engine
   return std::all_of(seated.seats.begin(), seated.seats.end(), [](const SeatedFace& seat) {
     const Eigen::Vector2d shift = seat.seat.motion.shift_mm - seat.nominal.motion.shift_mm;
     const double turn =
@@ -71,11 +67,7 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
     double least = 1e9;
     for (int k = 0; k < 600; ++k) {
       const Assembly tried = with_seats(assembly, any_moves(assembly, random));
-<<<<<<< HEAD
       if (!seats_within_play(tried)) continue;
-=======
-      if (!inside_play(tried)) continue;
->>>>>>> engine
       least = std::min(least, detail::decide(tried, stack_cases(tried, locating, rules), rules).cost());
     }
     const double slack = kCostRatio * (1.0 + least);

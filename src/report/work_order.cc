@@ -29,6 +29,19 @@ std::vector<std::string> ids_where(const PlateLayout& layout, auto&& keep) {
   return ids;
 }
 
+std::string together_words(const DrilledWith& with) {
+  const std::string holes = with.ids.size() > 6
+                                ? fmt::format("the {} holes that both plates have", with.ids.size())
+                                : list_words(with.ids);
+  return fmt::format(
+      "Drilled together with {}: mark {} out on one of the two only, clamp the plates {}, and pilot both at "
+      "once with the "
+      "smaller of their two pilots. Take them apart before any hole is finished: each has its own size.",
+      with.plate, holes,
+      with.other_hand ? "back to back, as they stand on the machine"
+                      : "one on the other, marked faces the same way");
+}
+
 }  // namespace
 
 bool takes_old_size(const LaidHole& hole) {
@@ -79,6 +92,7 @@ std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vec
         "before you punch.");
   }
   steps.emplace_back("Punch each centre and scribe its witness circle.");
+  if (layout.drilled_with) steps.push_back(together_words(*layout.drilled_with));
   const auto first = ids_where(layout, [](const LaidHole& h) { return h.locating; });
   if (!first.empty()) steps.push_back(fmt::format("Drill {} first.", list_words(first)));
   const bool sits =

@@ -48,6 +48,13 @@ struct CheckDiagonal {
   double tolerance_mm = 0.0;  ///< beyond it, look for a mistake: 3 sigma of marking and tape
 };
 
+/// Another plate that is drilled clamped to this one.
+struct DrilledWith {
+  std::string plate;
+  bool other_hand = true;        ///< back to back; else one on the other the same way up
+  std::vector<std::string> ids;  ///< holes that both get
+};
+
 struct PlateLayout {
   std::string plate;
   std::string hand;         ///< "LEFT", "RIGHT" or empty
@@ -60,6 +67,7 @@ struct PlateLayout {
   std::vector<LaidHole> holes;                                               ///< in drilling order
   std::vector<CheckDiagonal> diagonals;
   MarkOptions marks;
+  std::optional<DrilledWith> drilled_with;
 };
 
 /// What the plan does not know of a plate.
