@@ -159,6 +159,17 @@ Json distortion_json(const Distortion& distortion) {
 
 std::string joined(const std::vector<HoleId>& ids) { return fmt::format("{}", fmt::join(ids, ", ")); }
 
+/// Rounded to the places shown: nought has no sign.
+double shown(double value, int places) {
+  const double unit = std::pow(10.0, places);
+  return std::round(value * unit) / unit + 0.0;
+}
+
+std::string pose_words(const Motion& pose) {
+  return fmt::format("x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees", shown(pose.shift_mm.x(), 2),
+                     shown(pose.shift_mm.y(), 2), shown(pose.turn.degrees(), 3));
+}
+
 }  // namespace
 
 Result<Pattern> parse_pattern(std::string_view text, const std::string& file) {
@@ -255,15 +266,13 @@ std::string register_json(const Registration& r, const Distortion& distortion) {
 
 std::string register_text(const Registration& r, const Distortion& distortion) {
   const Motion& pose = r.face_from_pattern.motion;
-  std::string text =
-      fmt::format("The pattern {} at x {:.2f} mm, y {:.2f} mm, turned {:.3f} degrees{}.\n",
-                  is_settled(r) ? "lies" : "lies most likely", pose.shift_mm.x(), pose.shift_mm.y(),
-                  pose.turn.degrees(), pose.mirrored ? ", seen from its other side" : "");
+  std::string text = fmt::format("The pattern {} at {}{}.\n", is_settled(r) ? "lies" : "lies most likely",
+                                 pose_words(pose), pose.mirrored ? ", seen from its other side" : "");
   text += fmt::format("{} holes matched; they scatter {:.2f} mm about the drawing.\n", r.matches.size(),
                       r.scatter_mm);
   for (const Match& m : r.matches) {
     text += fmt::format("  {:<8} is {:<8} off by {:+.2f}, {:+.2f} mm{}\n", m.measured, m.nominal,
-                        m.residual_mm.x(), m.residual_mm.y(),
+                        shown(m.residual_mm.x(), 2), shown(m.residual_mm.y(), 2),
                         m.p < 0.9 ? fmt::format("; right with {:.0f} in 100", 100.0 * m.p) : "");
   }
   if (!r.missing.empty()) text += fmt::format("Not found on the part: {}\n", joined(r.missing));
@@ -274,11 +283,8 @@ std::string register_text(const Registration& r, const Distortion& distortion) {
                         100.0 * swap.odds);
   }
   for (const Rival& rival : r.rivals) {
-    const Motion& other = rival.face_from_pattern.motion;
-    text += fmt::format(
-        "It fits with {:.1f} in 100 {}: x {:.2f}, y {:.2f} mm, turned {:.3f} degrees, {} holes; {}.\n",
-        100.0 * rival.odds, rival.how, other.shift_mm.x(), other.shift_mm.y(), other.turn.degrees(),
-        rival.matches.size(), rival.tell_apart);
+    text += fmt::format("It fits with {:.1f} in 100 {}: {}, {} holes; {}.\n", 100.0 * rival.odds, rival.how,
+                        pose_words(rival.face_from_pattern.motion), rival.matches.size(), rival.tell_apart);
   }
   for (const std::string& words : distortion_words(distortion)) text += words + "\n";
   if (!r.complete) text += kSearchCut;
