@@ -26,7 +26,7 @@ class ChoiceSearch {
   ChoiceNode pop();
   double known_bound(const ChoiceDomain& domain) const;
   double raised_bound(const ChoiceDomain& domain);
-  void expand(ChoiceNode node);
+  void expand(const ChoiceNode& node);
   void branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie);
   void branch(const ChoiceNode& node, const ChoiceCut& cut);
   ChoiceSearchResult outcome() const;
@@ -120,7 +120,7 @@ void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
   }
 }
 
-void ChoiceSearch::expand(ChoiceNode node) {
+void ChoiceSearch::expand(const ChoiceNode& node) {
   ++expanded_;
   const OptionSet cheapest = table_.only(table_.cheapest(node.domain).option);
   const Verdict verdict = oracle_.ask(cheapest);
@@ -193,7 +193,7 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
     if (!worth_a_look(known_bound(node.domain))) continue;
     const Choice choice = table_.cheapest(node.domain);
     if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
-      expand(std::move(node));
+      expand(node);
       continue;
     }
     ++settled_count;
@@ -220,7 +220,7 @@ void ChoiceSearch::explore(int most_solved, int most_expanded) {
       continue;
     }
     const double before = oracle_.record().choice.cost;
-    expand(std::move(node));
+    expand(node);
     if (!around_ && oracle_.record().choice.cost < before - slack_of(oracle_.record().choice.cost)) {
       improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 20);
       better_around(effort_.level_nodes / 10);

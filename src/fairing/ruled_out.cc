@@ -73,7 +73,7 @@ std::string ruled_out(const Stack& stack, const std::vector<Option>& options, in
   const bool plugged = taken.method == Method::kPlug;
   if (!plugged && taken.method != Method::kOpenOut) return {};
   const double limit_mm = plugged ? kNoSizeLimitMm : taken.finish_mm;
-  const std::string as_found = not_as_found(stack, options);
+  std::string as_found = not_as_found(stack, options);
   const Option* size = telling_size(options, limit_mm);
   if (size == nullptr) return as_found;
   if (!size->allowed) return joined(as_found, why_not(*size));

@@ -124,7 +124,7 @@ Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request) {
       append(problems, picture.problems());
   }
   if (!problems.empty()) return problems;
-  const Result<photo::PhotoReading> reading =
+  Result<photo::PhotoReading> reading =
       request.dpi ? Result<photo::PhotoReading>(photo::read_scan(pictures.front(), *request.dpi, options))
                   : photo::read_photos(pictures, boards, options);
   if (reading && reading->holes.empty())

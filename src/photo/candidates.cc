@@ -10,6 +10,7 @@
 
 #include "reduced_picture.h"
 #include "rim_model.h"
+#include "steps.h"
 
 namespace fairhole::photo {
 namespace {
@@ -266,9 +267,7 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   const FaceGrid grid(view, tone.size(), factor);
   const std::vector<FaceEdge> edges = face_edges(tone, mask, grid);
   const EdgeIndex index(edges, tone.size());
-  std::vector<double> from;
-  for (double radius = least_radius_mm; radius < largest_radius_mm; radius *= kBandRatio)
-    from.push_back(radius);
+  const std::vector<double> from = steps_below(least_radius_mm, largest_radius_mm, kBandRatio);
   std::vector<std::vector<Candidate>> bands(from.size());
   cv::parallel_for_({0, static_cast<int>(from.size())}, [&](const cv::Range& range) {
     for (int band = range.start; band < range.end; ++band) {

@@ -10,6 +10,7 @@
 #include "hole_verdict.h"
 #include "rim_model.h"
 #include "shape_doubt.h"
+#include "steps.h"
 
 namespace fairhole::photo {
 namespace {
@@ -53,7 +54,7 @@ std::vector<Candidate> candidates_of(const Picture& picture, const View& view, c
     if (!search.expected_mm.empty())
       for (const double diameter : search.expected_mm) add({hint, 0.5 * diameter, 0.0});
     else
-      for (double d = search.least_diameter_mm * 1.3; d < search.largest_diameter_mm; d *= 1.5)
+      for (const double d : steps_below(search.least_diameter_mm * 1.3, search.largest_diameter_mm, 1.5))
         add({hint, 0.5 * d, 0.0});
   }
   return out;

@@ -9,6 +9,7 @@
 
 #include "light_sample.h"
 #include "robust.h"
+#include "steps.h"
 
 namespace fairhole::photo {
 namespace {
@@ -44,7 +45,7 @@ void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, Hol
   const Eigen::Vector3d camera = camera_centre_mm(view);
   const Mouth& m = fit.mouth;
   const double start = m.depth_mm + 0.25 * m.radius_mm;
-  for (double depth = start; depth < 6.0 * m.radius_mm; depth *= 1.05) {
+  for (const double depth : steps_below(start, 6.0 * m.radius_mm, 1.05)) {
     const auto seen_at = [&](double d, double& radius) {
       const double shrink = camera.z() / (camera.z() + d);
       radius = m.radius_mm * shrink;

@@ -39,9 +39,10 @@ std::vector<std::string> instructions(const std::string& name) {
       "2. Measure both check bars to 0.1 mm with a steel rule and write down what they are:",
       "x ______________ mm      y ______________ mm",
       "3. Tape the sheet flat to the face that has the holes. Nothing may cover it.",
-      "4. Photograph from above, the whole sheet and the holes in the picture; then once or twice more from "
-      "the "
-      "side. Do not zoom between the pictures.",
+      // One sentence over two lines of code.
+      std::string(
+          "4. Photograph from above, the whole sheet and the holes in the picture; then once or twice ") +
+          "more from the side. Do not zoom between the pictures.",
       "5. On a long part lay sheets of different numbers; each picture shows two of them.",
       fmt::format("6. fairhole photo PICTURES --board {}.json --check {}=X,Y", name, name),
   };
