@@ -158,6 +158,8 @@ std::vector<double> ChoiceOracle::rooms(std::size_t piece, const OptionSet& set)
 
 SeatFound ChoiceOracle::find(std::size_t piece, const std::vector<double>& rooms, int boxes) {
   ++solved_;
+  // A stack none of whose options is open: nothing to solve, and nothing learnt about the others.
+  if (std::find(rooms.begin(), rooms.end(), -kNoLimit) != rooms.end()) return {};
   SeatAim aim;
   aim.enough_mm = kHoldsRadiusMm;
   aim.hopeless_mm = kHoldsRadiusMm;

@@ -72,7 +72,7 @@ class Demands {
   double widest_need() const {
     double most = 0.0;
     for (const Option& option : options_) {
-      if (option.hopeless) continue;
+      if (option.hopeless || option.finish_mm <= 0.0) continue;  // undecided and left out: no hole
       const HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
       most = std::max({most, size.head_mm / 2.0, size.hole_mm / 2.0,
                        least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm)});
