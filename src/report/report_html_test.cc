@@ -5,18 +5,18 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <fstream>
 #include <limits>
 #include <regex>
 
 #include "fairhole/fairing/alternatives.h"
 #include "html.h"
+#include "support/run_command.h"
 #include "test_plan.h"
 
 namespace fairhole::report {
 namespace {
 
+using fairhole::test::run_command;
 using ::testing::HasSubstr;
 using ::testing::Not;
 using namespace test;
@@ -29,11 +29,8 @@ std::string report_of(const ReportInput& input) {
 
 /// Our page closes every element, so a strict XML parser (Python's expat) must read it.
 bool well_formed(const std::string& html) {
-  const std::string path = ::testing::TempDir() + "fairhole-report.html";
-  std::ofstream(path, std::ios::binary) << html;
-  return std::system(("python3 -c \"import sys, xml.dom.minidom as m; m.parse(sys.argv[1])\" " + path +
-                      " 2>/dev/null")
-                         .c_str()) == 0;
+  const std::string parse = "python3 -c 'import sys, xml.dom.minidom as m; m.parse(sys.argv[1])' ";
+  return run_command(parse + fairhole::test::write_scratch("report.html", html)).status == 0;
 }
 
 TEST(Report, IsWellFormed) {
