@@ -36,13 +36,13 @@ class BlockPart {
     return true;
   }
 
-  Least least_in(const ChoiceDomain& domain, double limit, int most_solved) {
+  Least least_in(const ChoiceDomain& domain, double limit) {
     ChoiceDomain inside{own().whole().open, domain.usual};
     for (std::size_t s = 0; s < stacks(); ++s) {
       for (std::size_t o = own().first(s); o < own().end(s); ++o)
         inside.open[o] = domain.open[in_whole(s, o)];
     }
-    return search_.least_in(inside, limit, most_solved);
+    return search_.least_in(inside, limit);
   }
 
   void put(const Choice& choice, Choice& to) const {
@@ -92,6 +92,11 @@ class BlockSearch {
   }
   const ChoiceRecord& record() { return whole_.oracle().record(); }
   int solved();
+  double work();
+  double share_of(const BlockPart& part) const {
+    return static_cast<double>(part.stacks()) / static_cast<double>(table_.stacks());
+  }
+  int allowance(BlockPart& part, double share, double kept);
   bool worth_a_look(double bound);
   void push(Node node);
   Node solved_apart();
@@ -117,6 +122,19 @@ int BlockSearch::solved() {
   int sum = whole_.oracle().solved();
   for (BlockPart& part : parts_) sum += part.solved();
   return sum;
+}
+
+/// Sets solved for, those of a block by its share of the stacks.
+double BlockSearch::work() {
+  double sum = whole_.oracle().solved();
+  for (BlockPart& part : parts_) sum += part.solved() * share_of(part);
+  return sum;
+}
+
+/// Sets that a block may solve for in all with this share of the work that is left, `kept` aside.
+int BlockSearch::allowance(BlockPart& part, double share, double kept) {
+  const double left = std::max(0.0, effort_.level_nodes - kept - work());
+  return part.solved() + static_cast<int>(share * left / share_of(part));
 }
 
 bool BlockSearch::worth_a_look(double bound) {
@@ -147,7 +165,7 @@ BlockSearch::Node BlockSearch::solved_apart() {
   for (BlockPart& part : parts_) {
     const double share = static_cast<double>(part.stacks()) / static_cast<double>(stacks);
     stacks -= part.stacks();
-    part.search().allow(static_cast<int>(share * (effort_.level_nodes - kept_back() - solved())));
+    part.search().allow(allowance(part, share, kept_back()));
     const ChoiceSearchResult found = part.search().run();
     Least& least = root.least.emplace_back(Least{found.bound, {}});
     part.hand_cuts_to(whole_.oracle());
@@ -182,7 +200,8 @@ void BlockSearch::bound_anew(Node& node) {
     const double best = record().choice.cost;
     const double limit = best == kNoLimit ? best : best - (sum_of(node.least) - least.bound);
     const double before = least.bound;
-    least = parts_[b].least_in(node.domain, limit, parts_[b].solved() + effort_.level_nodes - solved());
+    parts_[b].search().allow(allowance(parts_[b], 1.0, 0.0));
+    least = parts_[b].least_in(node.domain, limit);
     least.bound = std::max(least.bound, before);
   }
   node.bound = std::max({node.bound, sum_of(node.least), whole_.known_bound(node.domain)});
@@ -248,7 +267,7 @@ void BlockSearch::step(Node node) {
 
 double BlockSearch::explore() {
   constexpr int kMostSteps = 1000;
-  for (int steps = 0; !open_.empty() && steps < kMostSteps && solved() < effort_.level_nodes; ++steps) {
+  for (int steps = 0; !open_.empty() && steps < kMostSteps && work() < effort_.level_nodes; ++steps) {
     std::pop_heap(open_.begin(), open_.end(), later);
     Node node = std::move(open_.back());
     open_.pop_back();
@@ -263,7 +282,7 @@ ChoiceSearchResult BlockSearch::run() {
   whole_.offer_first_moves();
   push(solved_apart());
   const double floor = explore();
-  whole_.allow(effort_.level_nodes - (solved() - whole_.oracle().solved()));
+  whole_.allow(whole_.oracle().solved() + static_cast<int>(effort_.level_nodes - work()));
   ChoiceSearchResult out = whole_.prove(floor);
   out.solved = solved();
   return out;

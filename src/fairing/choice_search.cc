@@ -238,14 +238,15 @@ void ChoiceSearch::better_around(int most) {
   expanded_ = expanded;
 }
 
-ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double limit, int most_solved) {
+ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double limit) {
   constexpr int kMostLooks = 5000;
   Least least;
   limit_ = limit;
   unsure_bound_ = kNoLimit;
   open_.clear();
   push({domain, 0.0, 0});
-  for (int looked = 0; !open_.empty() && looked < kMostLooks && oracle_.solved() < most_solved; ++looked) {
+  for (int looked = 0; !open_.empty() && looked < kMostLooks && oracle_.solved() < effort_.level_nodes;
+       ++looked) {
     Node node = pop();
     const double bound = raised_bound(node.domain);
     if (bound > node.bound + slack_of(node.bound)) {
@@ -289,7 +290,7 @@ ChoiceSearchResult ChoiceSearch::prove(double floor) {
   push(std::move(first));
   if (!open_.empty()) {
     improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-    better_around(effort_.level_nodes / 4);
+    better_around(effort_.level_nodes / 16);
   }
   constexpr int kNodesASolve = 50;
   explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);

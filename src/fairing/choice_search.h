@@ -72,7 +72,7 @@ class ChoiceSearch {
     double bound = 0.0;  ///< not told beyond `limit`
     std::optional<Choice> choice;
   };
-  Least least_in(const ChoiceDomain& domain, double limit, int most_solved);
+  Least least_in(const ChoiceDomain& domain, double limit);
   /// By the cuts known, without solving.
   double known_bound(const ChoiceDomain& domain) const;
 
