@@ -281,6 +281,7 @@ double BlockSearch::explore() {
 ChoiceSearchResult BlockSearch::run() {
   whole_.offer_first_moves();
   push(solved_apart());
+  if (!open_.empty()) whole_.better_record();
   const double floor = explore();
   whole_.allow(whole_.oracle().solved() + static_cast<int>(effort_.level_nodes - work()));
   ChoiceSearchResult out = whole_.prove(floor);

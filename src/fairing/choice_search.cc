@@ -283,15 +283,17 @@ ChoiceSearchResult ChoiceSearch::run() {
   return out;
 }
 
+void ChoiceSearch::better_record() {
+  improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+  better_around(effort_.level_nodes / 16);
+}
+
 ChoiceSearchResult ChoiceSearch::prove(double floor) {
   Node first = root();
   first.bound = floor;
   if (worth_a_look(floor)) first.bound = std::max(floor, raised_bound(first.domain));
   push(std::move(first));
-  if (!open_.empty()) {
-    improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-    better_around(effort_.level_nodes / 16);
-  }
+  if (!open_.empty()) better_record();
   constexpr int kNodesASolve = 50;
   explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
   return outcome();

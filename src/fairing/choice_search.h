@@ -64,6 +64,8 @@ class ChoiceSearch {
 
   ChoiceSearchResult run();
   void offer_first_moves();
+  /// Betters the record by trying changes.
+  void better_record();
   /// Betters and proves the record. No choice costs less than `floor`.
   ChoiceSearchResult prove(double floor);
 
