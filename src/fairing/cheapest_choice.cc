@@ -3,12 +3,13 @@
 #include <algorithm>
 #include <numeric>
 
-#include "choice_search.h"
+#include "choice_blocks.h"
 
 namespace fairhole {
 namespace {
 
 using detail::ChoicePiece;
+using detail::ChoiceTask;
 using detail::FreePart;
 
 /// Pieces that share a group of sizes are searched together: its usual size is one for all of them.
@@ -66,34 +67,53 @@ class Clusters {
   }
 
  private:
-  void search(const std::vector<std::size_t>& members) {
+  /// The options of some stacks as a task: `given` are these stacks in the order of its table.
+  ChoiceTask task_of(const std::vector<int>& stacks, std::vector<FreePart>& free,
+                     std::vector<int>& given) const {
+    free = detail::free_parts(detail::joint_of(case_.joint, stacks));
     std::vector<ChoicePiece> pieces;
-    std::vector<int> given;  // of the case, by the stack's index here
-    std::vector<StackOptions> stacks;
+    std::vector<StackOptions> options;
     std::vector<std::vector<SeatMove>> rest, first;
     SeatEffort effort = effort_;
-    for (const std::size_t member : members) {
-      const FreePart& piece = pieces_[member];
-      const SeatEffort own = detail::effort_for(piece, effort_);
+    for (const FreePart& part : free) {
+      const SeatEffort own = detail::effort_for(part, effort_);
       effort.level_nodes = std::min(effort.level_nodes, own.level_nodes);
-      ChoicePiece& to = pieces.emplace_back(ChoicePiece{detail::SeatModel(piece.joint), {}, own.turn_boxes});
-      for (const int s : piece.stacks) {
+      ChoicePiece& to = pieces.emplace_back(ChoicePiece{detail::SeatModel(part.joint), {}, own.turn_boxes});
+      for (const int s : part.stacks) {
         to.stacks.push_back(given.size());
-        given.push_back(s);
-        stacks.push_back(case_.stacks[static_cast<std::size_t>(s)]);
+        given.push_back(stacks[static_cast<std::size_t>(s)]);
+        options.push_back(case_.stacks[static_cast<std::size_t>(given.back())]);
       }
-      rest.push_back(own_moves(piece, rest_));
+      rest.push_back(own_moves(part, rest_));
       if (first_ != nullptr && first_->moves.size() == rest_.size())
-        first.push_back(own_moves(piece, first_->moves));
+        first.push_back(own_moves(part, first_->moves));
     }
-    const detail::ChoiceTable table(stacks, case_.group_sizes, case_.odd_cost);
-    const detail::ChoiceSearchResult found =
-        detail::search_choice({pieces, table, effort, std::move(rest), std::move(first)});
-    put(members, given, table, found);
+    return {std::move(pieces), detail::ChoiceTable(options, case_.group_sizes, case_.odd_cost), effort,
+            std::move(rest), std::move(first)};
   }
 
-  void put(const std::vector<std::size_t>& members, const std::vector<int>& given,
-           const detail::ChoiceTable& table, const detail::ChoiceSearchResult& found) {
+  void search(const std::vector<std::size_t>& members) {
+    std::vector<int> stacks, given;
+    for (const std::size_t member : members)
+      stacks.insert(stacks.end(), pieces_[member].stacks.begin(), pieces_[member].stacks.end());
+    std::vector<FreePart> free;
+    const ChoiceTask whole = task_of(stacks, free, given);
+    std::vector<detail::ChoiceBlock> blocks;
+    for (const std::vector<int>& block : detail::blocks_of(case_.joint, stacks)) {
+      std::vector<FreePart> own_free;
+      std::vector<int> own;
+      blocks.push_back({task_of(block, own_free, own), {}});
+      for (const int s : own) {
+        const auto at = std::find(given.begin(), given.end(), s);
+        blocks.back().stack.push_back(static_cast<std::size_t>(at - given.begin()));
+      }
+    }
+    put(free, given, whole.table,
+        blocks.size() > 1 ? detail::search_blocks(whole, blocks) : detail::ChoiceSearch(whole).run());
+  }
+
+  void put(const std::vector<FreePart>& free, const std::vector<int>& given, const detail::ChoiceTable& table,
+           const detail::ChoiceSearchResult& found) {
     out_.bound += found.bound;
     out_.sets_solved += found.solved;
     if (found.best.option.empty()) {
@@ -111,9 +131,9 @@ class Clusters {
       const auto group = static_cast<std::size_t>(table.group(s));
       out_.usual[group] = found.best.usual[group];
     }
-    for (std::size_t i = 0; i < members.size(); ++i) {
+    for (std::size_t i = 0; i < free.size(); ++i) {
       const detail::HeldSeats& seats = found.seats[i];
-      detail::put_moves(pieces_[members[i]], seats.moves, out_.moves);
+      detail::put_moves(free[i], seats.moves, out_.moves);
       out_.margin_mm = std::min(out_.margin_mm, seats.margin_mm);
       out_.worst_misfit_mm = std::max(out_.worst_misfit_mm, seats.misfit_mm);
     }

@@ -23,6 +23,10 @@ ChoiceBound::ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain)
     account_.push_back(alone ? sum_.size() : static_cast<std::size_t>(table.group(s)));
     if (alone) sum_.push_back({0.0});
   }
+  sized_.assign(sum_.size(), 0);
+  for (const TableOption& option : table.options()) {
+    if (option.size >= 0) sized_[account_[static_cast<std::size_t>(option.stack)]] = 1;
+  }
   for (std::size_t s = 0; s < table.stacks(); ++s) begin_stack(s, domain);
   for (const std::vector<double>& sums : sum_)
     least_.push_back(sums.empty() ? 0.0 : *std::min_element(sums.begin(), sums.end()));
@@ -201,6 +205,7 @@ OptionSet ChoiceBound::paid() const {
 
 std::optional<ChoiceBound::Tie> ChoiceBound::tied_group() const {
   for (std::size_t g = 0; g < table_.groups(); ++g) {
+    if (sized_[g] == 0) continue;  // its usual size is nobody's
     const double near = least_[g] + kNothing * (1.0 + std::abs(least_[g]));
     const auto count = std::count_if(sum_[g].begin(), sum_[g].end(), [&](double sum) { return sum <= near; });
     if (count < 2) continue;

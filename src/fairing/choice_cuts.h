@@ -103,6 +103,7 @@ class ChoiceBound {
   const ChoiceTable& table_;
   double charged_ = 0.0;
   std::vector<std::size_t> account_;  ///< of each stack: its group, or one of its own
+  std::vector<char> sized_;           ///< of each account: whether a stack of it may take a size
   std::vector<std::vector<double>>
       sum_;                      ///< of each account, of each usual size; infinite where it is closed
   std::vector<double> least_;    ///< of each account's sums

@@ -5,65 +5,20 @@
 #include <algorithm>
 
 namespace fairhole::detail {
-namespace {
-
-/// Choices not yet decided.
-struct ChoiceNode {
-  ChoiceDomain domain;
-  double bound = 0.0;
-  int serial = 0;
-};
-
-class ChoiceSearch {
- public:
-  explicit ChoiceSearch(const ChoiceSearchTask& task)
-      : task_(task), table_(task.table), effort_(task.effort), oracle_(task.pieces, task.table) {}
-  ChoiceSearchResult run();
-
- private:
-  bool worth_a_look(double bound) const;
-  void push(ChoiceNode node);
-  ChoiceNode pop();
-  double known_bound(const ChoiceDomain& domain) const;
-  double raised_bound(const ChoiceDomain& domain);
-  void expand(const ChoiceNode& node);
-  void branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie);
-  void branch(const ChoiceNode& node, const ChoiceCut& cut);
-  ChoiceSearchResult outcome() const;
-  std::vector<HeldSeats> settled(const Choice& choice) const;
-  void choose_among_equals(ChoiceSearchResult& out);
-  ChoiceNode root() const;
-  void explore(int most_solved, int most_expanded);
-  ChoiceDomain around(std::size_t piece, int part) const;
-  void better_around(int most);
-
-  const ChoiceSearchTask& task_;
-  const ChoiceTable& table_;
-  SeatEffort effort_;
-  ChoiceOracle oracle_;
-  std::vector<ChoiceNode> open_;
-  int serial_ = 0;
-  int expanded_ = 0;
-  double unsure_bound_ = kNoLimit;  ///< of the nodes given up
-  bool around_ = false;             ///< only part of the choice is open
-  bool for_ties_ = false;           ///< equal costs are worth a look too
-};
-
-/// Costs this close are the same.
-double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
 
 bool ChoiceSearch::worth_a_look(double bound) const {
   if (bound == kNoLimit) return false;
+  if (limit_) return bound < *limit_;
   const double best = oracle_.record().choice.cost;
   if (best == kNoLimit) return true;
   return for_ties_ ? bound <= best + slack_of(best) : bound < best - slack_of(best);
 }
 
-bool later(const ChoiceNode& a, const ChoiceNode& b) {
+bool ChoiceSearch::later(const Node& a, const Node& b) {
   return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
 }
 
-void ChoiceSearch::push(ChoiceNode node) {
+void ChoiceSearch::push(Node node) {
   node.bound = std::max(node.bound, ChoiceBound(table_, node.domain).value());
   if (!worth_a_look(node.bound)) return;
   node.serial = serial_++;
@@ -71,11 +26,17 @@ void ChoiceSearch::push(ChoiceNode node) {
   std::push_heap(open_.begin(), open_.end(), later);
 }
 
-ChoiceNode ChoiceSearch::pop() {
+ChoiceSearch::Node ChoiceSearch::pop() {
   std::pop_heap(open_.begin(), open_.end(), later);
-  ChoiceNode node = std::move(open_.back());
+  Node node = std::move(open_.back());
   open_.pop_back();
   return node;
+}
+
+double ChoiceSearch::least_open() const {
+  double least = kNoLimit;
+  for (const Node& node : open_) least = std::min(least, node.bound);
+  return least;
 }
 
 double ChoiceSearch::known_bound(const ChoiceDomain& domain) const {
@@ -99,8 +60,8 @@ double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
 }
 
 /// Two children, this usual size or another one, for a group where usual sizes are tied.
-void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie) {
-  ChoiceNode is = node, other = node;
+void ChoiceSearch::branch_on_usual(const Node& node, const ChoiceBound::Tie& tie) {
+  Node is = node, other = node;
   for (int k = 0; k < table_.sizes(tie.group); ++k)
     is.domain.usual[table_.usual_at(tie.group, k)] = k == tie.size;
   other.domain.usual[table_.usual_at(tie.group, tie.size)] = 0;
@@ -109,10 +70,10 @@ void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Ti
 }
 
 /// One child a literal: it is true, those before it are false.
-void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
-  ChoiceNode rest = node;
+void ChoiceSearch::branch(const Node& node, const ChoiceCut& cut) {
+  Node rest = node;
   for (const ChoiceLiteral& literal : clause_of(cut, table_, ChoiceBound(table_, node.domain).prices())) {
-    ChoiceNode child = rest;
+    Node child = rest;
     for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o)
       child.domain.open[o] = 0;
     for (const std::size_t o : literal.options) child.domain.open[o] = 1, rest.domain.open[o] = 0;
@@ -120,7 +81,7 @@ void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
   }
 }
 
-void ChoiceSearch::expand(const ChoiceNode& node) {
+void ChoiceSearch::expand(const Node& node) {
   ++expanded_;
   const OptionSet cheapest = table_.only(table_.cheapest(node.domain).option);
   const Verdict verdict = oracle_.ask(cheapest);
@@ -143,8 +104,8 @@ void ChoiceSearch::expand(const ChoiceNode& node) {
   branch(node, *hardest);
 }
 
-ChoiceNode ChoiceSearch::root() const {
-  ChoiceNode node;
+ChoiceSearch::Node ChoiceSearch::root() const {
+  Node node;
   node.domain = table_.whole();
   return node;
 }
@@ -163,8 +124,8 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   ChoiceSearchResult out;
   out.best = oracle_.record().choice;
   out.solved = oracle_.solved();
-  out.bound = std::min(out.best.cost, unsure_bound_);
-  for (const ChoiceNode& node : open_) out.bound = std::min(out.bound, node.bound);
+  out.bound = std::min({out.best.cost, unsure_bound_, least_open()});
+  if (!worth_a_look(out.bound)) out.bound = out.best.cost;
   if (!out.best.option.empty()) {
     out.seats = settled(out.best);
   } else if (out.bound == kNoLimit) {
@@ -173,11 +134,15 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   return out;
 }
 
+namespace {
+
 double worst_misfit_mm(const std::vector<HeldSeats>& seats) {
   double worst = 0.0;
   for (const HeldSeats& own : seats) worst = std::max(worst, own.misfit_mm);
   return worst;
 }
+
+}  // namespace
 
 /// Other choices of the least cost, as many as effort allows, for the smallest worst misfit.
 void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
@@ -189,7 +154,7 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
   for (int looked = 0;
        !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes;
        ++looked) {
-    ChoiceNode node = pop();
+    Node node = pop();
     if (!worth_a_look(known_bound(node.domain))) continue;
     const Choice choice = table_.cheapest(node.domain);
     if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
@@ -210,7 +175,7 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
 /// Best bound first, until nothing open is worth a look or the work is done.
 void ChoiceSearch::explore(int most_solved, int most_expanded) {
   while (!open_.empty() && oracle_.solved() < most_solved && expanded_ < most_expanded) {
-    ChoiceNode node = pop();
+    Node node = pop();
     if (!worth_a_look(node.bound)) continue;
     const double bound = raised_bound(node.domain);
     if (bound > node.bound + slack_of(node.bound)) {
@@ -253,14 +218,14 @@ void ChoiceSearch::better_around(int most) {
   const int most_solved = std::min(effort_.level_nodes, oracle_.solved() + most);
   const double unsure = unsure_bound_;
   const int expanded = expanded_;
-  std::vector<ChoiceNode> others = std::move(open_);
+  std::vector<Node> others = std::move(open_);
   around_ = true;
   for (double before = kNoLimit; oracle_.record().choice.cost < before && oracle_.solved() < most_solved;) {
     before = oracle_.record().choice.cost;
     for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
       for (int part = 0; part < static_cast<int>(task_.pieces[p].model.joint().parts.size()); ++part) {
         open_.clear();
-        ChoiceNode node;
+        Node node;
         node.domain = around(p, part);
         push(std::move(node));
         explore(std::min(most_solved, oracle_.solved() + kSetsAPart), expanded_ + kNodesAPart);
@@ -273,27 +238,65 @@ void ChoiceSearch::better_around(int most) {
   expanded_ = expanded;
 }
 
-ChoiceSearchResult ChoiceSearch::run() {
+ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double limit) {
+  constexpr int kMostLooks = 5000;
+  Least least;
+  limit_ = limit;
+  unsure_bound_ = kNoLimit;
+  open_.clear();
+  push({domain, 0.0, 0});
+  for (int looked = 0; !open_.empty() && looked < kMostLooks && oracle_.solved() < effort_.level_nodes;
+       ++looked) {
+    Node node = pop();
+    const double bound = raised_bound(node.domain);
+    if (bound > node.bound + slack_of(node.bound)) {
+      node.bound = bound;
+      push(std::move(node));
+      continue;
+    }
+    // What holds as cheaply as nothing open can is the answer.
+    Choice cheapest = table_.cheapest(node.domain);
+    if (oracle_.ask(table_.only(cheapest.option)) == Verdict::kHold) {
+      least.bound = node.bound;
+      least.choice = std::move(cheapest);
+      break;
+    }
+    expand(node);
+  }
+  least.bound = std::min({least.choice ? least.bound : limit, least_open(), unsure_bound_});
+  limit_.reset();
+  open_.clear();
+  return least;
+}
+
+void ChoiceSearch::offer_first_moves() {
   for (std::size_t p = 0; p < task_.first_moves.size(); ++p) {
     if (!task_.first_moves[p].empty()) oracle_.offer(p, task_.first_moves[p]);
   }
+}
+
+ChoiceSearchResult ChoiceSearch::run() {
+  offer_first_moves();
   find_first_choice(oracle_, effort_.level_nodes / 8);
-  ChoiceNode first = root();
-  first.bound = raised_bound(first.domain);
-  push(std::move(first));
-  if (!open_.empty()) {
-    improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-    better_around(effort_.level_nodes / 4);
-  }
-  constexpr int kNodesASolve = 50;
-  explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
-  ChoiceSearchResult out = outcome();
+  ChoiceSearchResult out = prove(0.0);
   if (!out.best.option.empty() && out.bound >= out.best.cost) choose_among_equals(out);
   return out;
 }
 
-}  // namespace
+void ChoiceSearch::better_record() {
+  improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+  better_around(effort_.level_nodes / 16);
+}
 
-ChoiceSearchResult search_choice(const ChoiceSearchTask& task) { return ChoiceSearch(task).run(); }
+ChoiceSearchResult ChoiceSearch::prove(double floor) {
+  Node first = root();
+  first.bound = floor;
+  if (worth_a_look(floor)) first.bound = std::max(floor, raised_bound(first.domain));
+  push(std::move(first));
+  if (!open_.empty()) better_record();
+  constexpr int kNodesASolve = 50;
+  explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
+  return outcome();
+}
 
 }  // namespace fairhole::detail
