@@ -64,6 +64,8 @@ const Option* telling_size(const std::vector<Option>& options, double limit_mm) 
 
 std::string option_name(const Option& option) {
   if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
+  if (option.method == Method::kBush && !option.bushed.empty())
+    return fmt::format("a bush of {} mm", format_mm(option.bush_outside_mm));
   return option.method == Method::kTransfer ? "as it is" : method_name(option.method);
 }
 
