@@ -159,7 +159,7 @@ std::vector<Option> bush_ways(const Bench& bench, const Holes& holes) {
   }
   const std::vector<double>& outsides = bench.stack.fastener.bush_outsides_mm;
   if (pinned && outsides.empty())
-    return {no_bush(bench, "the fastener states no bush_outsides, and none of its sizes is known")};
+    return {no_bush(bench, "the fastener has no bush_outsides: state which outside diameters can be had")};
   if (pinned && candidates.empty()) return {no_bush(bench, "no old hole here may be opened for one")};
   // Of two ways that cost the same the worse hole is bushed, in whatever order the job lists them.
   std::stable_sort(candidates.begin(), candidates.end(), [&bench](int a, int b) {
