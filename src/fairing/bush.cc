@@ -126,9 +126,9 @@ double seat_zone_mm(const Bench& bench, const Holes& holes, const Eigen::Vector2
   return std::max(zone, 0.0);
 }
 
-std::string seat_fault(const Bench& bench, const Holes& holes, double margin_mm) {
+std::string seat_fault(const Bench& bench, const Holes& holes, double margin_mm, const char* where) {
   if (margin_mm >= 0.0) return {};
-  return fmt::format("about this centre {} needs a bush of {} mm, with its doubt", names_of(bench, holes.bushed),
+  return fmt::format("{} {} needs a bush of {} mm, with its doubt", where, names_of(bench, holes.bushed),
                      format_mm(holes.bush_outside_mm - margin_mm));
 }
 

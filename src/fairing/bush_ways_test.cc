@@ -254,8 +254,8 @@ const Refusal kRefusals[] = {
        s.layers[0].diameter_mm = 27.0;
        s.layers[0].bounds.push_back({Vector2d::UnitX(), 70.0, false, "end edge"});
      },
-     "What is pinned cannot be done: bushed: about this centre A1 of casting needs a bush of 31.8 mm, with its "
-     "doubt."},
+     "What is pinned cannot be done: bushed: the end edge of casting is 30.0 mm from the centre, 32.4 mm is the "
+     "least; clear of it A1 of casting needs a bush of 31.8 mm, with its doubt."},
 };
 INSTANTIATE_TEST_SUITE_P(Each, BushRefused, ::testing::ValuesIn(kRefusals),
                          [](const auto& which) { return which.param.name; });

@@ -30,6 +30,10 @@ bool fitted(const FastenerSpec& spec) {
   return spec.kind == FastenerKind::kFittedBolt || spec.kind == FastenerKind::kRivetHeadedFittedBolt;
 }
 
+double asked_mm(const FastenerSpec& spec) {
+  return spec.diameter_mm + (fitted(spec) ? 0.0 : spec.clearance_mm);
+}
+
 double old_radius(const OldLayer& layer) {
   return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0;
 }
@@ -255,8 +259,7 @@ void check_plate(Checker& checker, const StackPlan& plan, const Stack& stack, co
 void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
   const auto is = [&plan](double size) { return std::abs(plan.finish_diameter_mm - size) < kRoundingMm; };
   const std::vector<double>& sizes = stack.fastener.sizes_mm;
-  const double asked =
-      stack.fastener.diameter_mm + (fitted(stack.fastener) ? 0.0 : stack.fastener.clearance_mm);
+  const double asked = asked_mm(stack.fastener);
   const bool at_hand = std::any_of(sizes.begin(), sizes.end(), is) || is(asked) ||
                        (stack.pinned_finish_mm && is(*stack.pinned_finish_mm));
   const auto is_old = [&plan](const char* action) {
@@ -311,10 +314,13 @@ void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
       const double least = least_pitch_mm(checker.rules.edges.least, shank,
                                           std::max(widest_beside(a, b), widest_beside(b, a)));
       const double pitch = (a.centre_mm - b.centre_mm).norm();
-      // Holes drawn nearer than the rule are for whoever answers for the drawing: no choice of sizes mends
-      // them.
+      // Holes drawn nearer than the sizes asked for allow are for whoever answers for the drawing: no choice
+      // of sizes mends them.
       const double drawn = (assembly.stacks[i].nominal_mm - assembly.stacks[j].nominal_mm).norm();
-      if (pitch >= least - kRoundingMm || drawn < least) continue;
+      const double asked =
+          std::max(asked_mm(assembly.stacks[i].fastener), asked_mm(assembly.stacks[j].fastener));
+      const bool as_drawn = drawn < least_pitch_mm(checker.rules.edges.least, shank, asked);
+      if (pitch >= least - kRoundingMm || as_drawn) continue;
       checker.add(codes::kPlanPitch, a, fmt::format("{} is {} mm away", b.id, format_mm(pitch)),
                   fmt::format("at least {} mm", format_mm(least)));
     }

@@ -284,6 +284,24 @@ TEST(CheckPlan, NeighboursTooNear) {
   EXPECT_THAT(faults(c), testing::ElementsAre("E564 stack S1: S2 is 50.0 mm away; at least 57.6 mm"));
 }
 
+// Drawn 55 mm apart, which 22 mm holes may be (52.8 mm): that 24 mm asks more is no fault of the drawing.
+TEST(CheckPlan, OversizeMayNotBreakAPitchThatTheDrawingKeeps) {
+  Case c = opened_out();
+  Stack other = c.assembly.stacks[0];
+  StackPlan plan = c.stack();
+  other.id = plan.id = "S2";
+  const Vector2d away(55.0, 0.0);
+  other.nominal_mm += away;
+  plan.centre_mm += away;
+  for (OldLayer& layer : other.layers) layer.centre_mm += away;
+  for (LayerPlan& layer : plan.layers) layer.centre_mm += away;
+  c.assembly.stacks.push_back(other);
+  c.plan.stacks.push_back(plan);
+  EXPECT_THAT(faults(c), testing::ElementsAre("E564 stack S1: S2 is 55.0 mm away; at least 57.6 mm"));
+  c.assembly.stacks[1].nominal_mm = c.assembly.stacks[0].nominal_mm + Vector2d(52.0, 0.0);
+  EXPECT_THAT(faults(c), testing::IsEmpty());
+}
+
 // 2.4 x 27 = 64.8 mm from the seat of a bush to a hole in the same part; 52.8 mm between the holes themselves.
 TEST(CheckPlan, NeighbourTooNearASeat) {
   Case c = bushed();

@@ -68,6 +68,12 @@ double widest_beside_mm(const Stack& stack, const Option& option, const Stack& o
   return seat ? option.bush_outside_mm : option.finish_mm;
 }
 
+/// Of the sizes asked for: then no choice of sizes keeps the pitch.
+bool drawn_too_near(const Stack& a, const Stack& b, double shank_mm, const FairingRules& rules) {
+  const double asked = std::max(asked_finish_mm(a.fastener), asked_finish_mm(b.fastener));
+  return (a.nominal_mm - b.nominal_mm).norm() < least_pitch_mm(rules.edges.least, shank_mm, asked);
+}
+
 }  // namespace
 
 std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
@@ -84,8 +90,7 @@ std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Deci
       const double of_b = widest_beside_mm(stacks[j], *b, stacks[i]);
       const double least = least_pitch_mm(rules.edges.least, shank, std::max(of_a, of_b));
       const double pitch = (a->centre_mm - b->centre_mm).norm();
-      const double drawn = (stacks[i].nominal_mm - stacks[j].nominal_mm).norm();
-      if (pitch >= least || drawn < least) continue;
+      if (pitch >= least || drawn_too_near(stacks[i], stacks[j], shank, rules)) continue;
       const bool first_larger = of_a > of_b;
       return PitchConflict{first_larger ? j : i, first_larger ? i : j, pitch, least};
     }

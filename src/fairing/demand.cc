@@ -160,7 +160,7 @@ class Demands {
         return ask(discs.middle, exactness_.shared_centre ? guiding_room(option, index) : kAtOnceMm);
       case Role::kEnclosed:
         for (const std::size_t end : discs.ends)
-          ask(end, option.finish_mm / 2.0 - enclosed_mm(index) - bench_.growth(index));
+          ask(end, option.finish_mm / 2.0 - (enclosed_mm(index) + bench_.growth(index)));
         return;
       case Role::kPassed:
         return ask(discs.passed, passing_room(option, serving, index) + oval_allowance(discs, index));

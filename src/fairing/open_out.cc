@@ -203,7 +203,10 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   measure_opened(bench, holes, cut, limits, option);
   const double seat_margin = seat_margin_mm(bench, holes, *centre);
   if (seat_margin < 0.0 && seat_margin <= option.margin_mm + kSameSizeMm) {
-    option.forbidden = seat_fault(bench, holes, seat_margin);
+    const bool held_off = !held.centre_mm && seat_margin_mm(bench, holes, free.centre_mm) >= 0.0;
+    const std::string limit = held_off ? limit_fault(limits, free.centre_mm) : std::string();
+    option.forbidden = limit.empty() ? seat_fault(bench, holes, seat_margin)
+                                     : limit + "; " + seat_fault(bench, holes, seat_margin, "clear of it");
   } else if (option.margin_mm < 0.0) {
     option.forbidden = short_of_size(bench, limits, held, free.centre_mm, option);
   } else {

@@ -64,7 +64,8 @@ double seat_margin_mm(const Bench& bench, const Holes& holes, const Eigen::Vecto
 /// How far the seats could stand off `centre` and still take in the old holes as measured.
 double seat_zone_mm(const Bench& bench, const Holes& holes, const Eigen::Vector2d& centre);
 /// Why the seats do not take in their old holes. Empty: they do.
-std::string seat_fault(const Bench& bench, const Holes& holes, double margin_mm);
+std::string seat_fault(const Bench& bench, const Holes& holes, double margin_mm,
+                       const char* where = "about this centre");
 void fill_seats(const Bench& bench, const Holes& holes, StackEvent& event);
 /// The widest bore that leaves a bush its wall.
 double widest_bore_mm(const FairingRules& rules, double outside_mm);
