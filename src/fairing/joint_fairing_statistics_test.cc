@@ -89,7 +89,7 @@ TEST(JointFairingStatistics, EveryPlanIsSafeAndItsFiguresAreTrue) {
   fmt::print("{} jobs, {} proven; {} compared with the sequential way, {} cheaper; {} seats moved\n", jobs,
              proven, compared, cheaper, moved);
   if (!test::judge_frequencies()) return;
-  for (const Method method : {Method::kTransfer, Method::kOpenOut, Method::kClear, Method::kPlug,
+  for (const Method method : {Method::kTransfer, Method::kOpenOut, Method::kClear, Method::kBush, Method::kPlug,
                               Method::kDrillToDrawing, Method::kUndecided, Method::kLeaveOut}) {
     EXPECT_GT(seen[method], 100) << method_name(method);
   }

@@ -95,6 +95,12 @@ INSTANTIATE_TEST_SUITE_P(
                            "E142 job.json: fasteners[\"bolt\"]: the sizes do not rise; list finish diameters "
                            "from the smallest to the "
                            "largest"},
+                      Slip{"outsides of bushes fall",
+                           [](Json& j) {
+                             j["fasteners"]["bolt"]["bush_outsides"] = {30, 28};
+                           },
+                           "E142 job.json: fasteners[\"bolt\"]: the outsides of bushes do not rise; list outside "
+                           "diameters from the smallest to the largest, or none where no hole is bushed"},
                       Slip{"size asked for", [](Json& j) { j["fasteners"]["bolt"]["sizes"] = {22}; },
                            "E142 job.json: fasteners[\"bolt\"]: no size is the hole asked for, 25/32 in "
                            "(20.00 mm); add it to \"sizes\", which "

@@ -88,6 +88,7 @@ Json layer_json(const LayerPlan& layer) {
   json["ovality"] = number(layer.ovality_mm);
   json["finish_diameter"] = number(layer.finish_diameter_mm);
   json["pilot_diameter"] = number(layer.pilot_diameter_mm);
+  json["bush_outside"] = number(layer.bush_outside_mm);
   json["thickness"] = number(layer.thickness_mm);
   json["action"] = layer.action;
   json["state"] = state_name(layer.state);
@@ -138,6 +139,7 @@ Json alternative_json(const Alternative& alternative) {
   const PlanCount& count = alternative.count;
   return {{"name", alternative.name},
           {"plugs", count.plugs},
+          {"bushes", count.bushes},
           {"opened", count.opened},
           {"odd_sizes", count.odd_sizes},
           {"sizes", count.sizes},
