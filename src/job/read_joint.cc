@@ -119,7 +119,7 @@ Joint read_joint(Node node) {
   return joint;
 }
 
-FastenerSpec read_fastener(const std::string& name, Node node) {
+FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making) {
   FastenerSpec fastener;
   fastener.name = name;
   fastener.kind = fastener_kind(
@@ -148,6 +148,7 @@ FastenerSpec read_fastener(const std::string& name, Node node) {
                              format_mm(asked_mm, 2) + " mm"),
                  "add it to \"sizes\", which are finish diameters of the hole");
   }
+  making = read_making(node);
   node.done();
   return fastener;
 }
