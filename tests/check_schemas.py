@@ -27,13 +27,15 @@ FULL = {
     "joints": {"blank": [], "pins": {"B1": "A1"}, "tied_to_old_plate": False,
                "pinned_seat": {"along": 1, "across": "-1/16 in", "turn_deg": 0.1, "note": ""},
                "play": {"along": [-3, 3], "across": 3, "turn_deg": [-0.5, 0.5], "note": ""}},
-    "fasteners": {"clearance": 0, "head_diameter": 32, "bush_outsides": ["1 1/4 in", 36]},
+    "fasteners": {"clearance": 0, "head_diameter": 32, "bush_outsides": ["1 1/4 in", 36], "fit": "H7/k6", "thread": "BSW", "head": "pan", "closing_head": "snap",
+                  "head_height": 14, "head_side": "other", "flat": 14, "washer": 4, "washer_under_head": True, "lock_nut": False},
     "patterns": [{"hole": "H", "x": 10, "y": 30, "diameter": 20}, {"row": "R", **ROW},
                  {"grid": "G", **ROW, "gauge": 40, "rows": 2, "stagger": 0, "y": 200},
                  {"staggered": "S", **ROW, "gauge": 40, "rows": 2, "stagger": "1/2 in", "y": 400},
                  {"circle": "C", "first": 1, "x": 500, "y": 500, "radius": 50, "count": 4, "start_deg": 0, "step_deg": 90}],
     "rules": {"confidence": 0.95, "edge_distance_diameters": 1.5, "pitch_diameters": 3, "tilt_sigma_deg": 0.5, "draws": 1000,
-              "least_edge_distance_diameters": 1.2, "least_pitch_diameters": 2.4, "setting_sigma": 0.25, "contact_slack": 0.5, "least_bush_wall": 2.5},
+              "least_edge_distance_diameters": 1.2, "least_pitch_diameters": 2.4, "setting_sigma": 0.25, "contact_slack": 0.5, "least_bush_wall": 2.5,
+              "thickness_within": 0.5, "turning_within": "0.01 mm"},
     "costs": {"plug": 100, "bush": 40, "odd_size": 10, "oversize": 3, "metal_per_cm3": 1},
     "outputs": {"paper": "A3", "mark_to": 0.5, "inches": False, "template_check_x": 99.5, "template_check_y": "99.8 mm",
                 "single_sheet": False, "mirrored_template": False, "dxf": "R12", "dxf_pilots": True},
@@ -87,6 +89,10 @@ MUTATIONS = [
     (["joints", 0, "seat"], None), (["joints", 0, "groups"], "all"), (["joints", 0, "play", "along"], [1, 2, 3]),
     (["joints", 0, "play", "turn_deg"], 11), (["fasteners", "bracket bolt", "kind"], "screw"),
     (["fasteners", "bracket bolt", "sizes"], []), (["fasteners", "bracket bolt", "diameter"], None),
+    (["fasteners", "bracket bolt", "fit"], "k6"), (["fasteners", "bracket bolt", "head"], "round"),
+    (["fasteners", "bracket bolt", "head_side"], "near"), (["fasteners", "bracket bolt", "head_height"], 0),
+    (["fasteners", "bracket bolt", "flat"], -1), (["fasteners", "bracket bolt", "lock_nut"], "yes"),
+    (["rules", "turning_within"], 0), (["rules", "thickness_within"], -1),
     (["rules", "confidence"], 0.4), (["rules", "confidence"], "95"), (["rules", "pitch_diameters"], 0.1), (["rules", "draws"], 99),
     (["rules", "tilt_sigma_deg"], 11), (["rules", "least_bush_wall"], 0), (["fasteners", "bracket bolt", "bush_outsides"], 30), (["rules", "contact_slack"], -1),
     (["parts", 0, "faces", 1, "opposite", "face"], None), (["parts", 0, "faces", 1, "opposite", "x"], None),
@@ -152,6 +158,12 @@ class Check:
             plan = json.loads((pathlib.Path(folder) / "plan.json").read_text(encoding="utf-8"))
             for text in self.fits("plan", plan):
                 self.fault(f"plan.json: {text}")
+            for page, name in (("fasteners", "fasteners"), ("fasteners", "turning-list"), ("fasteners", "buying-list")):
+                header = (pathlib.Path(folder) / f"{name}.csv").read_text(encoding="utf-8").splitlines()[0].split(",")
+                text = (self.formats / f"{page}.md").read_text(encoding="utf-8")
+                lacking = sorted(set(header) - set(re.findall(r"`(\w+)`", text)))
+                if lacking:
+                    self.fault(f"{page}.md does not name {lacking} of {name}.csv")
             header = (pathlib.Path(folder) / "holes.csv").read_text(encoding="utf-8").splitlines()[0]
             columns = re.findall(r"^\| `(\w+)` \|", (self.formats / "holes.md").read_text(encoding="utf-8"), re.M)
             if header.split(",") != columns:

@@ -55,7 +55,7 @@ void read_body(Node& root, Job& job) {
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
   for (const auto& [name, node] : root.entries("fasteners", true))
-    job.fasteners[name] = read_fastener(name, node);
+    job.fasteners[name] = read_fastener(name, node, job.making[name]);
   read_rules(root, job);
   job.outputs = read_outputs(root);
   root.done();

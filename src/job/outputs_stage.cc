@@ -8,7 +8,9 @@
 #include <functional>
 
 #include "fairhole/drawing/writers.h"
+#include "fairhole/report/fastener_sheets.h"
 #include "fairhole/report/sheets.h"
+#include "schedule_csv.h"
 
 namespace fairhole::job {
 namespace {
@@ -115,6 +117,18 @@ Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layo
   }
   if (!problems.empty()) return problems;
   return files;
+}
+
+Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const Outputs& outputs) {
+  const Result<std::string> sheets =
+      pdf(fastener_sheets(report.schedule, report.sense, report.title, outputs.paper), "fasteners",
+          unix_seconds(report.title.date));
+  if (!sheets) return sheets.problems();
+  return std::vector<ResultFile>{
+      {"fasteners.pdf", "fastener schedule, turning list and buying list", *sheets},
+      {"fasteners.csv", "the fasteners, for a spreadsheet", fasteners_csv(report.schedule)},
+      {"turning-list.csv", "the bolts to turn, for a spreadsheet", turning_csv(report.schedule)},
+      {"buying-list.csv", "what to buy, for a spreadsheet", buying_csv(report.schedule)}};
 }
 
 }  // namespace fairhole::job

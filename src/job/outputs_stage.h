@@ -18,4 +18,7 @@ Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layo
                                             const std::vector<SeatPlan>& seats, const SheetTitle& title,
                                             const Outputs& outputs, const std::string& way_of_drilling);
 
+/// Schedule, turning list and buying list: one PDF and a CSV file each.
+Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const Outputs& outputs);
+
 }  // namespace fairhole::job

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "schedule_csv.h"
+
 namespace fairhole::job {
 namespace {
 
@@ -149,7 +151,7 @@ Json alternative_json(const Alternative& alternative) {
           {"same", alternative.same}};
 }
 
-Json stack_json(const StackPlan& stack, const LaidHole* laid) {
+Json stack_json(const StackPlan& stack, const LaidHole* laid, const FastenerPiece* piece) {
   Json json;
   json["id"] = stack.id;
   json["plate"] = stack.plate;
@@ -164,6 +166,7 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   json["finish_diameter"] = number(stack.finish_diameter_mm);
   json["finish"] = finish_name(stack.finish);
   json["fastener"] = stack.fastener;
+  json["fastener_mark"] = piece != nullptr ? Json(piece->mark) : Json(nullptr);
   json["grip"] = number(stack.grip_mm);
   json["odds"] = number(stack.odds);
   json["odds_lower_bound"] = number(stack.odds_lower_bound);
@@ -180,17 +183,6 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   json["layers"] = Json::array();
   for (const LayerPlan& layer : stack.layers) json["layers"].push_back(layer_json(layer));
   return json;
-}
-
-std::string csv_field(const std::string& text) {
-  if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + '"';
-}
-
-std::string csv_number(std::optional<double> value) {
-  return value && std::isfinite(*value) ? fmt::format("{}", *value + 0.0) : std::string();
 }
 
 }  // namespace
@@ -221,7 +213,8 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   for (const SeatPlan& seat : report.plan.seats) json["seats"].push_back(seat_json(seat));
   json["stacks"] = Json::array();
   for (const StackPlan& stack : report.plan.stacks)
-    json["stacks"].push_back(stack_json(stack, laid_hole(report, stack)));
+    json["stacks"].push_back(
+        stack_json(stack, laid_hole(report, stack), report.schedule.piece_of({stack.plate, stack.id})));
   json["cost"] = number(report.plan.cost);
   json["bound"] = number(report.plan.bound);
   json["proven"] = report.plan.proven;

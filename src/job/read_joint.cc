@@ -119,7 +119,7 @@ Joint read_joint(Node node) {
   return joint;
 }
 
-FastenerSpec read_fastener(const std::string& name, Node node) {
+FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making) {
   FastenerSpec fastener;
   fastener.name = name;
   fastener.kind = fastener_kind(
@@ -161,6 +161,7 @@ FastenerSpec read_fastener(const std::string& name, Node node) {
     node.problem(codes::kJobSizes, "the outsides of bushes do not rise",
                  "list outside diameters from the smallest to the largest, or none where no hole is bushed");
   }
+  making = read_making(node);
   node.done();
   return fastener;
 }

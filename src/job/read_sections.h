@@ -23,7 +23,9 @@ HoleGroup read_group(Node node, const Patterns& patterns);
 Joint read_joint(Node node);
 /// Measured holes by the drawn ones they are.
 std::vector<PinnedPair> read_pins(Node& node);
-FastenerSpec read_fastener(const std::string& name, Node node);
+FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making);
+/// How the fastener is made and put in; asks for keys of its node.
+FastenerMaking read_making(Node& node);
 /// Rules and costs.
 void read_rules(Node& root, Job& job);
 Outputs read_outputs(Node& root);

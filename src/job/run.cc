@@ -13,6 +13,7 @@
 #include "outputs_stage.h"
 #include "plan_json.h"
 #include "result_set.h"
+#include "schedule_csv.h"
 #include "survey_stage.h"
 
 namespace fairhole::job {
@@ -59,6 +60,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
         lay_out_plates(job, joined.spoiled, faired.assembly, report.plan, *outputs);
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
+    report.schedule = schedule_fasteners(faired.assembly, report.plan,
+                                         {job.making, job.thickness_within_mm, job.turning_mm, nullptr});
+    report.sense = check_sense(faired.assembly, report.plan, report.schedule);
   }
   const std::string plan = plan_json(job, report);
   report.title.plan_hash = sha256_hex(plan, kHashDigits);
@@ -69,6 +73,11 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   result.files = *drawings;
   result.files.push_back({"plan.json", "the plan, for other programs", plan});
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
+  if (!report.schedule.stacks.empty()) {
+    const Result<std::vector<ResultFile>> paper = fastener_files(report, *outputs);
+    if (!paper) return paper.problems();
+    result.files.insert(result.files.end(), paper->begin(), paper->end());
+  }
   for (const ResultFile& file : result.files) report.files.push_back({file.name, file.purpose});
   Result<std::string> html = report_html(report);
   if (!html) return html.problems();

@@ -63,6 +63,7 @@ Result<std::string> report_html(const ReportInput& input) {
     if (!section) return section.problems();
     body += *section;
   }
+  body += fasteners_section(input);
   body += alternatives_section(input);
   body += files_section(input);
   const std::string title = escaped(input.title.job).text;

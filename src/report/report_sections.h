@@ -30,6 +30,8 @@ std::string gain_words(const Plan& plan);
 Html ways_table(const StackPlan& stack);
 /// "The size just holds, by 0.03 mm."; empty where there is room, or no size of its own.
 std::string margin_words(const StackPlan& stack);
+/// Pieces, what is left open, the check of sense; nothing without a schedule.
+Html fasteners_section(const ReportInput& input);
 /// Warnings, files, cautions.
 Html warnings_section(const ReportInput& input);
 Html files_section(const ReportInput& input);

@@ -19,6 +19,7 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/schedule/schedule.h"
 
 /// A job as the job file states it (docs/formats/job.md), every length in mm, every name resolved.
 namespace fairhole::job {
@@ -141,8 +142,11 @@ struct Job {
   std::vector<Joint> joints;
   std::vector<PlatesTogether> pairs;
   std::map<std::string, FastenerSpec> fasteners;
-  double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
-  FairingRules rules;             ///< `drilling` as the plates' way and the marks ask for
+  std::map<std::string, FastenerMaking> making;  ///< by the same names
+  double thickness_within_mm = 0.5;              ///< every layer of a grip may be off by this, either way
+  double turning_mm = 0.01;                      ///< band the lathe holds on a fitted shank
+  double contact_slack_mm = 0.5;                 ///< faces that contact holds together may disagree by this
+  FairingRules rules;                            ///< `drilling` as the plates' way and the marks ask for
   AssembleOptions assembling;
   Outputs outputs;
 

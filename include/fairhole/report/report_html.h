@@ -15,6 +15,7 @@
 #include "fairhole/registration/registration.h"
 #include "fairhole/report/registration_picture.h"
 #include "fairhole/report/sheets.h"
+#include "fairhole/schedule/schedule.h"
 
 /// The report of a run: one self-contained page. Everything in ReportInput is data of lower modules or plain
 /// text; every text is escaped when it is written, so a name may hold any character.
@@ -86,6 +87,8 @@ struct ReportInput {
   SheetTitle title;
   Plan plan;                         ///< may be empty when the data could not give one
   std::vector<PlateLayout> layouts;  ///< one a new plate
+  FastenerSchedule schedule;         ///< empty when there is no plan
+  SenseReport sense;
   std::vector<FaceFindings> faces;
   std::vector<JointFindings> joints;
   std::vector<MovingTogether> together;
