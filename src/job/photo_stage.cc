@@ -89,7 +89,12 @@ class Words {
 
   void disputes(const FusedFace& fused) const {
     for (const FaceDispute& dispute : fused.disputes) {
-      if (dispute.is_edge)
+      if (dispute.is_size)
+        warn(fmt::format(
+            "the diameters of hole {} by caliper and by {} differ by {:.1f} mm, beyond what both claim; "
+            "the one between them is taken. Look again.",
+            dispute.what, source_word(set_), dispute.apart_mm));
+      else if (dispute.is_edge)
         warn(
             fmt::format("the {} as {} show it lies {:.1f} mm off where the readings put it, beyond what both "
                         "claim; the readings are taken. Look again from which edge the tape was started.",

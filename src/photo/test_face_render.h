@@ -70,7 +70,7 @@ class FaceScene {
 
   /// Grain of the surface: smooth noise that lies fixed on the metal.
   double shade(const Met& met) const {
-    if (met.light == kInk || met.light == kPaper) return met.light;
+    if (met.light == kInk || met.light == kPaper || face_.rubbing) return met.light;
     const double u = met.at.x() / kGrainMm, v = met.at.y() / kGrainMm;
     const double x = u - std::floor(u), y = v - std::floor(v);
     const auto knot = [&](int i, int j) {
@@ -82,13 +82,14 @@ class FaceScene {
   }
 
  private:
-  static constexpr double kInk = 0.04, kPaper = 0.75, kGrainMm = 1.3, kRubMm = 9.0, kCrayon = 0.28;
+  static constexpr double kInk = 0.04, kPaper = 0.75, kGrainMm = 1.3, kRubMm = 12.0, kCrayon = 0.28;
 
   double rubbed(const Eigen::Vector2d& p) const {
     for (const DrawnHole& hole : face_.holes) {
       const double off = (p - hole.centre_mm).norm() - 0.5 * hole.bore_mm;
       if (off < 0.0) return kPaper;
-      if (off < kRubMm) return kCrayon;
+      // The crayon bears on the hole's edge and fades out on the metal.
+      if (off < kRubMm) return kCrayon + (kPaper - kCrayon) * off / kRubMm;
     }
     return kPaper;
   }

@@ -209,9 +209,10 @@ ScaleTest test_scale(const Adjustment& adjustment, const std::vector<Tie>& ties,
   return {apart, chi2_upper_tail(apart * apart * known, 1.0)};
 }
 
-/// Two diameters of one hole: weighted, and wider where they disagree. The oval is that of the surer.
-void join_size(MeasuredHole& hole, const MeasuredHole& other) {
-  if (!other.diameter_mm) return;
+/// Two diameters of one hole: weighted, and wider where they disagree. The oval is that of the surer. Returns
+/// their difference where that is beyond both claims.
+double join_size(MeasuredHole& hole, const MeasuredHole& other) {
+  if (!other.diameter_mm) return 0.0;
   if (!hole.diameter_mm || other.diameter_sigma_mm < hole.diameter_sigma_mm) {
     hole.ovality_mm = other.ovality_mm;
     hole.ovality_axis_rad = other.ovality_axis_rad;
@@ -219,7 +220,7 @@ void join_size(MeasuredHole& hole, const MeasuredHole& other) {
   if (!hole.diameter_mm) {
     hole.diameter_mm = other.diameter_mm;
     hole.diameter_sigma_mm = other.diameter_sigma_mm;
-    return;
+    return 0.0;
   }
   const double a = std::max(std::pow(hole.diameter_sigma_mm, 2), 1e-8),
                b = std::max(std::pow(other.diameter_sigma_mm, 2), 1e-8);
@@ -227,6 +228,7 @@ void join_size(MeasuredHole& hole, const MeasuredHole& other) {
   *hole.diameter_mm += difference * a / (a + b);
   const double misfit = difference * difference / (a + b);
   hole.diameter_sigma_mm = std::sqrt(a * b / (a + b) * std::max(1.0, misfit));
+  return chi2_upper_tail(misfit, 1.0) < kDisputeChance ? std::abs(difference) : 0.0;
 }
 
 class Fuser {
@@ -280,7 +282,7 @@ class Fuser {
     }
     ties_.erase(ties_.begin() + static_cast<std::ptrdiff_t>(worst.tie));
     const std::string what = name_of(tie);
-    out_.disputes.push_back({what, tie.edge != nullptr, apart});
+    out_.disputes.push_back({what, tie.edge != nullptr, false, apart});
     if (tie.edge == nullptr) disputed_.insert({tie.fixed, tie.loose});
     return {};
   }
@@ -298,7 +300,7 @@ class Fuser {
         if (is_shared(f, l) || apart > loose_.measured.holes[l].diameter_mm.value_or(0.0)) continue;
         same_.emplace_back(f, l);
         disputed_.insert({f, l});
-        out_.disputes.push_back({fixed_.holes[f].id, false, apart});
+        out_.disputes.push_back({fixed_.holes[f].id, false, false, apart});
       }
   }
 
@@ -313,7 +315,8 @@ class Fuser {
       MeasuredHole hole = fixed_.holes[i];
       hole.centre_mm = adjustment.fixed_hole(i);
       if (pair != same_.end()) {
-        join_size(hole, turned(loose_.measured.holes[pair->second], adjustment.place()));
+        const double apart = join_size(hole, turned(loose_.measured.holes[pair->second], adjustment.place()));
+        if (apart > 0.0) out_.disputes.push_back({hole.id, false, true, apart});
         out_.same.emplace_back(hole.id, loose_.measured.holes[pair->second].id);
       }
       out_.face.holes.push_back(hole);

@@ -38,6 +38,7 @@ struct LooseFace {
 struct FaceDispute {
   std::string what;  ///< the hole's id in the fixed face, or the edge's name
   bool is_edge = false;
+  bool is_size = false;   ///< a hole whose diameters differ by `apart_mm`; it stays, its size less sure
   double apart_mm = 0.0;  ///< of an edge: at its middle
 };
 
