@@ -40,10 +40,12 @@ struct PhotoArguments {
 };
 
 int photo(const PhotoArguments& given) {
-  const Result<photo::PhotoReading> reading = job::read_photo_files(given.request);
-  if (!reading) return complain(reading.problems());
-  return say(given.json ? job::photo_json(*reading, given.request.images)
-                        : job::photo_text(*reading, given.request.images));
+  const Result<job::PhotoTask> task = job::photo_task(given.request);
+  if (!task) return complain(task.problems());
+  const Result<job::PhotoFiles> files = job::read_photo_files(*task);
+  if (!files) return complain(files.problems());
+  return say(given.json ? job::photo_json(files->reading, given.request.images)
+                        : job::photo_text(files->reading, given.request.images));
 }
 
 }  // namespace

@@ -17,6 +17,8 @@ using Patterns = std::map<std::string, Pattern>;
 
 Plate read_plate(Node node);
 Part read_part(Node node);
+/// Photographs of one face; `face` has its outline already.
+PhotoSet read_photo_set(Node node, const Face& face);
 /// `job` knows the folder of the pattern files named, and takes note of them.
 Patterns read_patterns(Node& root, Job& job);
 HoleGroup read_group(Node node, const Patterns& patterns);

@@ -94,6 +94,10 @@ Problems write_results(const std::string& folder, const std::vector<ResultFile>&
   for (const Part& part : job.parts) {
     for (const Face& face : part.faces) {
       for (const std::string& file : face.readings) inputs.push_back(fs::path(job.folder) / file);
+      for (const PhotoSet& set : face.photos) {
+        for (const std::string& file : set.files) inputs.push_back(fs::path(job.folder) / file);
+        for (const std::string& file : set.boards) inputs.push_back(fs::path(job.folder) / file);
+      }
     }
   }
   for (const fs::path& input : inputs) {

@@ -58,8 +58,8 @@ Result<std::string> report_html(const ReportInput& input) {
   body += cautions_section();
   body += warnings_section(input);
   body += parts_section(input, letters);
-  body += readings_section(input);
-  for (auto section : {seats_section(input), plates_section(input), holes_section(input, letters)}) {
+  for (auto section : {readings_section(input), seats_section(input), plates_section(input),
+                       holes_section(input, letters)}) {
     if (!section) return section.problems();
     body += *section;
   }

@@ -170,6 +170,18 @@ std::vector<std::string> shared_remarks(const std::vector<FaceFindings>& faces) 
   return shared;
 }
 
+/// The face as photographed, what was found drawn over it.
+Result<Html> pictures_of(const FaceFindings& face) {
+  constexpr double kWidthMm = 240.0;
+  Html out;
+  for (const FacePicture& seen : face.pictures) {
+    const Result<Html> one = picture(face_picture_page(seen, kWidthMm), "photograph of " + seen.title, "");
+    if (!one) return one.problems();
+    out += *one;
+  }
+  return out;
+}
+
 Html figures_of(const FaceFindings& face) {
   Html out = every_hole(face);
   out += every_reading(face);
@@ -177,13 +189,16 @@ Html figures_of(const FaceFindings& face) {
 }
 
 /// A face that has nothing to ask folds to its one line.
-Html face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
+Result<Html> face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
+  const Result<Html> pictures = pictures_of(face);
+  if (!pictures) return pictures.problems();
   const Html suspects = suspects_of(face);
   Html body;
   if (!face.source.empty()) body += paragraph("From " + face.source + ".", "facts");
   for (const std::string& says : face_words(face)) {
     if (std::find(shared.begin(), shared.end(), says) == shared.end()) body += paragraph(says);
   }
+  body += *pictures;
   const std::vector<std::string> unchecked = unchecked_words(face);
   if (!unchecked.empty()) {
     body += paragraph("Nothing checks these; a slip in them would not be seen:");
@@ -197,12 +212,15 @@ Html face_part(const FaceFindings& face, const std::vector<std::string>& shared)
                     next.text, format_mm(next.gain_mm, decimals_for(0.25 * next.gain_mm))));
   }
   const std::string name = fmt::format("{}, {}", face.part, face.face);
-  const std::string counts = fmt::format("{} on {}", count_words(face.readings.size(), "reading", "readings"),
-                                         count_words(face.measured.holes.size(), "hole", "holes"));
+  const std::string holes = count_words(face.measured.holes.size(), "hole", "holes");
+  const std::string counts =
+      fmt::format("{} on {}", count_words(face.readings.size(), "reading", "readings"), holes);
   if (suspects.empty()) {
     body += figures_of(face);
     Html line = element("b", name + ":");
-    line += escaped(face.readings.empty() ? "no readings." : counts + "; all agree.");
+    line +=
+        escaped(face.readings.empty() ? face.pictures.empty() ? "no readings." : holes + ", from photographs."
+                                      : counts + "; all agree.");
     return folded(line, body);
   }
   Html out = element("h3", name);
@@ -219,15 +237,17 @@ bool is_suspect(const ReadingFinding& reading) {
   return reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW;
 }
 
-Html readings_section(const ReportInput& input) {
-  if (input.faces.empty()) return {};
+Result<Html> readings_section(const ReportInput& input) {
+  if (input.faces.empty()) return Html{};
   Html out = element("h2", "What was measured", "id=\"readings\"");
   const std::vector<std::string> shared = shared_remarks(input.faces);
   for (const std::string& says : shared) out += paragraph(says);
   for (const bool asks : {true, false}) {  // what asks for something comes first
     for (const FaceFindings& face : input.faces) {
-      if (std::any_of(face.readings.begin(), face.readings.end(), is_suspect) == asks)
-        out += face_part(face, shared);
+      if (std::any_of(face.readings.begin(), face.readings.end(), is_suspect) != asks) continue;
+      const Result<Html> part = face_part(face, shared);
+      if (!part) return part.problems();
+      out += *part;
     }
   }
   return out;

@@ -12,7 +12,7 @@ namespace fairhole::report {
 /// What to drill, open out and look at again, in short sentences; the odds of the whole job.
 Html summary_section(const ReportInput& input);
 /// What was measured: suspect readings in plain words, unchecked ones, the next one to take, every figure.
-Html readings_section(const ReportInput& input);
+Result<Html> readings_section(const ReportInput& input);
 /// Which part lies on what, its letter, what was found of the drawing's holes.
 Html parts_section(const ReportInput& input, const Letters& letters);
 /// How to set each part, and how its old holes stray.

@@ -52,6 +52,24 @@ struct HoleNote {
   std::optional<double> largest_mm;  ///< largest finish diameter this hole takes
 };
 
+/// Photographs, or a rubbing, of one face that are read together.
+struct PhotoSet {
+  std::vector<std::string> files;                   ///< relative to the job's folder
+  std::vector<std::string> boards;                  ///< BOARD.json files; empty for a scan
+  std::map<std::string, Eigen::Vector2d> check_mm;  ///< by board: what its x and y bars measured
+  std::map<std::string, double> lift_mm;            ///< by board
+  std::string frame;                                ///< a board's name, or empty
+  std::vector<double> expect_mm;
+  std::optional<double> focal_px, dpi;
+  bool rubbing = false;
+  /// Where the frame board's (or scan's) lower left corner lies on the face, and where its x points; mirrored
+  /// where the other side of the metal was photographed.
+  Motion face_from_board;
+  double at_sigma_mm = 10.0;
+  Angle turn_sigma = Angle::degrees(3.0);
+  std::vector<std::string> edges;  ///< datum edges that the photographs show
+};
+
 struct Face {
   std::string name;
   double thickness_mm = 0.0;
@@ -62,6 +80,7 @@ struct Face {
   Surface measured_from = Surface::kOuter;  ///< the side that was looked at
   std::string datum_end;                    ///< words: which end of the part the datum corner lies at
   std::vector<std::string> readings;        ///< files, relative to the job's folder
+  std::vector<PhotoSet> photos;             ///< at least one of both
   double heel_fillet_mm = 0.0;              ///< 0 for none; the heel is the long datum edge
   double toe_radius_mm = 0.0;               ///< 0 for none; at the long edge away from the datum
   bool may_be_opened = true;

@@ -24,8 +24,26 @@ struct PhotoRequest {
   bool rubbing = false;
 };
 
+/// The same, understood.
+struct PhotoTask {
+  std::vector<std::string> images;  ///< files
+  std::vector<std::string> boards;  ///< files
+  photo::ReadOptions options;
+  std::optional<double> dpi;
+};
+
+/// What was read, with the pictures themselves.
+struct PhotoFiles {
+  std::vector<photo::Picture> pictures;
+  std::vector<photo::Board> boards;
+  photo::PhotoReading reading;
+};
+
+/// Problems: kPhotoOption, for everything at once.
+Result<PhotoTask> photo_task(const PhotoRequest& request);
+
 /// Files read, boards and pictures understood, holes found. All that is wrong is said at once.
-Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request);
+Result<PhotoFiles> read_photo_files(const PhotoTask& task);
 
 /// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
 std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
@@ -37,5 +55,9 @@ std::string photo_text(const photo::PhotoReading& reading, const std::vector<std
 
 namespace fairhole::codes {
 inline constexpr Code kPhotoOption{355};   ///< an option of `photo` that is not written as it must be
+inline constexpr Code kPhotoSource{356};   ///< a job's photographs without file or scale
+inline constexpr Code kPhotoDatum{357};    ///< a part frame that cannot be
+inline constexpr Code kPhotosLoose{656};   ///< nothing ties a photographed face to its datum edges
+inline constexpr Code kPhotoNoEdges{657};  ///< no datum edges in the pictures
 inline constexpr Code kPhotoNoHoles{655};  ///< no hole in any picture
 }  // namespace fairhole::codes

@@ -13,6 +13,7 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/report/face_picture.h"
 #include "fairhole/report/registration_picture.h"
 #include "fairhole/report/sheets.h"
 #include "fairhole/schedule/schedule.h"
@@ -51,6 +52,7 @@ struct FaceFindings {
   double chi2_p = 1.0;               ///< of the global test, after rejections
   bool shape_only = false;           ///< no datum reading: the shape is known, not where it lies
   std::vector<std::string> remarks;  ///< "The corner is 0.4 degree over square."
+  std::vector<FacePicture> pictures = {};  ///< of its photographs, laid flat
 };
 
 /// How one face was registered to the drawing's pattern and sits on its plate.
