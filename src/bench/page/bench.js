@@ -1,0 +1,69 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+// The bench: the stations of the job one after the other, and the strip that says what stands.
+import { getSchema } from './ask.js';
+import { el, fill, problemLine } from './dom.js';
+import { FairingStation } from './fairing.js';
+import { JobStation } from './job_station.js';
+import { PaperStation } from './paper.js';
+import { ReadingsStation } from './readings.js';
+import { Store } from './store.js';
+
+const store = new Store();
+let stations = [];
+
+function station(id, title, says, body, open) {
+  return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), body);
+}
+
+function strip() {
+  document.getElementById('title').textContent = store.job?.title ?? 'Fairhole bench';
+  document.title = `${store.job?.title ?? 'job'} - bench`;
+  const says = stations.map(({ it }) => it.words()).filter(Boolean);
+  const stands = document.getElementById('stands');
+  const text = says.length ? `${says.join('; ')}.` : 'Nothing asks for anything.';
+  if (stands.textContent !== text) stands.textContent = text;
+  for (const { it, id } of stations) document.querySelector(`#${id} .asks-for`).textContent = it.words();
+  const { undo, redo } = store.about;
+  fill(document.getElementById('steps'),
+    el('button', { id: 'undo', type: 'button', disabled: undo === null, title: undo ?? '', onclick: () => store.step(false) }, 'Take back'),
+    el('button', { id: 'redo', type: 'button', disabled: redo === null, title: redo ?? '', onclick: () => store.step(true) }, 'Once more'));
+}
+
+/// Two hands on one file: nothing is lost, the user says which stays.
+function clash({ name, mine, theirs, what }) {
+  const dialog = document.getElementById('clash');
+  const settle = (text) => { dialog.close(); store.settle(theirs, text, what); };
+  fill(dialog, el('h2', { id: 'clash-title' }, `${name} was changed elsewhere`),
+    el('p', {}, `Another window or program has changed ${name} since it was read here. Your change (${what}) is not saved yet.`),
+    el('div', { class: 'line' }, el('button', { type: 'button', id: 'keep-theirs', onclick: () => settle(undefined) }, 'Keep what is on the disk'),
+      el('button', { type: 'button', id: 'keep-mine', onclick: () => settle(mine) }, 'Put mine in its place')));
+  if (!dialog.open) dialog.showModal();
+}
+
+function lost(error) {
+  fill(document.getElementById('stands'), el('ul', { class: 'problems' }, (error.problems ?? [{ where: '', what: String(error), remedy: 'load the page again', code: '' }]).map(problemLine)));
+}
+
+async function begin() {
+  const schema = await getSchema();
+  const job = new JobStation(store, schema);
+  const readings = new ReadingsStation(store, strip);
+  let paper = null;
+  const fairing = new FairingStation(store, () => { paper?.draw(); strip(); });
+  paper = new PaperStation(store, fairing);
+  stations = [
+    { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },
+    { id: 'fairing', title: 'Fairing', it: fairing }, { id: 'paper', title: 'Paper', it: paper }];
+  fill(document.getElementById('bench'), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts')));
+  store.addEventListener('changed', strip);
+  store.addEventListener('clash', (event) => clash(event.detail));
+  store.addEventListener('lost', (event) => lost(event.detail));
+  await store.load();
+  job.draw();
+  readings.draw();
+  await fairing.begin();
+  strip();
+}
+
+begin().catch(lost);
