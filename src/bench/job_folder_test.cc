@@ -11,12 +11,12 @@
 #include <filesystem>
 #include <fstream>
 
+#include "../job/test_job.h"
 #include "fairhole/bench/requests.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
 #include "fairhole/job/run.h"
 #include "history.h"
-#include "../job/test_job.h"
 
 namespace fairhole::bench {
 namespace {

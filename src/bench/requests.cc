@@ -10,6 +10,7 @@
 #include "answers.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
+#include "fairhole/job/run.h"
 #include "fairhole/job/sha256.h"
 
 namespace fairhole::bench {
@@ -50,6 +51,18 @@ const char* media_type(const std::string& name) {
   if (kind == ".csv" || kind == ".txt") return "text/plain; charset=utf-8";
   return "application/octet-stream";
 }
+
+const char kNothingYet[] = R"({
+  "format": "fairhole job 1",
+  "title": "New job",
+  "plates": [],
+  "parts": [],
+  "patterns": {},
+  "hole_groups": [],
+  "joints": [],
+  "fasteners": {}
+}
+)";
 
 }  // namespace
 
@@ -110,6 +123,7 @@ Reply Bench::answer(const Request& request) {
   if (request.path == "/api/run") return run(request);
   if (request.method == "POST" && request.path == "/api/undo") return step(false);
   if (request.method == "POST" && request.path == "/api/redo") return step(true);
+  if (request.method == "POST" && request.path == "/api/begin") return begin(request);
   if (request.method == "GET") {
     if (request.path == "/api/job") return job();
     if (const auto name = after(request.path, "/results/"); !name.empty()) return result(std::string(name));
@@ -165,6 +179,20 @@ Reply Bench::file(const Request& request) {
 Reply Bench::step(bool forward) {
   const auto view = forward ? folder_->redo() : folder_->undo();
   return view ? json_reply(view_json(*view)) : problem_reply(view.problems());
+}
+
+/// In a folder without a job: the worked example, or a job with nothing in it yet.
+Reply Bench::begin(const Request& request) {
+  const auto body = texts_of(request, {"with"});
+  if (!body) return problem_reply(body.problems());
+  std::vector<job::NewFile> files = {{"job.json", kNothingYet}};
+  if ((*body)["with"] == "example") files = job::example_files();
+  for (const job::NewFile& file : files) {
+    if (fs::path(file.path).extension() == ".md") continue;  // its text is on the page
+    const auto saved = folder_->save(file.path, file.bytes, "", file.path + " begun");
+    if (!saved) return problem_reply(saved.problems());
+  }
+  return job();
 }
 
 Reply Bench::run(const Request& request) {

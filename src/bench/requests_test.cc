@@ -6,11 +6,13 @@
 #include <gtest/gtest.h>
 
 #include <chrono>
+#include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <thread>
 
-#include "fairhole/job/run.h"
 #include "../job/test_job.h"
+#include "fairhole/job/run.h"
 
 namespace fairhole::bench {
 namespace {
@@ -105,6 +107,20 @@ TEST_F(BenchTest, SuspectReadingsAreToldInWords) {
   EXPECT_FALSE(wrong["problems"].empty());
 }
 
+TEST_F(BenchTest, AnEmptyFolderBeginsWithTheExampleOrNothing) {
+  for (const char* with : {"example", "nothing"}) {
+    const std::string folder = (scratch_ / with).string();
+    std::filesystem::create_directory(folder);
+    Bench bench(*JobFolder::open(folder), folder, Worker("/bin/true", folder, folder), Access{{kHost}});
+    const Request begin = ask("POST", "/api/begin", {{"with", with}});
+    EXPECT_EQ(bench.answer(begin).status, 200);
+    const json about = json::parse(bench.answer(get("/api/job")).body);
+    EXPECT_TRUE(about["problems"].empty());
+    EXPECT_EQ(about["sketch"]["plates"].size(), with == std::string("example") ? 1U : 0U);
+    EXPECT_EQ(bench.answer(begin).status, 409);  // never over a job that is there
+  }
+}
+
 TEST_F(BenchTest, OnlyItsOwnPageMayAsk) {
   Request request = get("/api/job");
   request.host = "evil.example:8017";  // a name made to point here
@@ -146,7 +162,10 @@ TEST_F(BenchTest, ThePageIsAllThere) {
 }
 
 TEST_F(BenchTest, AWorkerCanBeStopped) {
-  begin("/usr/bin/yes");  // never ends by itself
+  const std::string slow = (scratch_ / "slow").string();
+  std::ofstream(slow) << "#!/bin/sh\nexec sleep 60\n";
+  std::filesystem::permissions(slow, std::filesystem::perms::owner_all);
+  begin(slow);
   EXPECT_TRUE(told(ask("POST", "/api/run", {{"do", "start"}}))["working"]);
   const json stopped = told(ask("POST", "/api/run", {{"do", "stop"}}));
   EXPECT_FALSE(stopped["working"]);

@@ -49,6 +49,7 @@ class Bench {
   Reply job();
   Reply file(const Request& request);
   Reply step(bool forward);
+  Reply begin(const Request& request);
   Reply run(const Request& request);
   Reply result(const std::string& name);
   std::string state_of_files() const;

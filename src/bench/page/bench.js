@@ -30,6 +30,21 @@ function strip() {
     el('button', { id: 'redo', type: 'button', disabled: redo === null, title: redo ?? '', onclick: () => store.step(true) }, 'Once more'));
 }
 
+/// A folder without a job: what to begin with.
+function first() {
+  const panel = document.getElementById('first');
+  panel.hidden = store.text('job.json') !== undefined;
+  for (const { id } of stations) document.getElementById(id).hidden = !panel.hidden;
+  if (panel.hidden || panel.firstChild) return;
+  const begin = (what) => store.begin(what).then(() => { document.getElementById('parts').open = true; });
+  fill(panel, el('h2', {}, 'This folder holds no job yet'),
+    el('p', {}, 'A job says which new plates are to be drilled, which old parts lie on them, what the drawing asks for, and what was measured. The worked example is a lamp bracket on a new side plate: four holes, one of them worn, one a little off. Work it out, look at the sheet, then change its figures into your own.'),
+    el('div', { class: 'line' }, el('button', { id: 'begin-example', type: 'button', class: 'main', onclick: () => begin('example') }, 'Begin with the worked example'),
+      el('button', { id: 'begin-nothing', type: 'button', onclick: () => begin('nothing') }, 'Begin with nothing')),
+    el('ol', {}, ['Describe the plates, the old parts and where they lie: Parts and joints.', 'Type what you measure, one reading to a line: Readings.',
+      'Let the parts be seated and every hole decided; change what you know better: Fairing.', 'Print the sheet and the template, take the drawing: Paper.'].map((step) => el('li', {}, step))));
+}
+
 /// Two hands on one file: nothing is lost, the user says which stays.
 function clash({ name, mine, theirs, what }) {
   const dialog = document.getElementById('clash');
@@ -55,11 +70,12 @@ async function begin() {
   stations = [
     { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },
     { id: 'fairing', title: 'Fairing', it: fairing }, { id: 'paper', title: 'Paper', it: paper }];
-  fill(document.getElementById('bench'), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts')));
-  store.addEventListener('changed', strip);
+  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts')));
+  store.addEventListener('changed', () => { first(); strip(); });
   store.addEventListener('clash', (event) => clash(event.detail));
   store.addEventListener('lost', (event) => lost(event.detail));
   await store.load();
+  first();
   job.draw();
   readings.draw();
   await fairing.begin();

@@ -7,7 +7,7 @@ function build(element, attributes, children) {
     if (value === undefined || value === null || value === false) continue;
     if (name.startsWith('on')) element.addEventListener(name.slice(2), value);
     else if (name === 'value') element.value = value;
-    else element.setAttribute(name, value === true ? '' : value);
+    else element.setAttribute(name, value === true && !name.startsWith('aria-') ? '' : value);
   }
   for (const child of children.flat(Infinity)) {
     if (child !== null && child !== undefined && child !== false) element.append(child);
@@ -45,6 +45,7 @@ export function afterPause(ms, work) {
 
 /// A problem as a person reads it; its code in small type.
 export function problemLine(problem) {
-  return el('li', { class: 'problem' }, problem.where ? el('b', {}, problem.where, ': ') : null,
-    `${problem.what}; ${problem.remedy}. `, el('small', {}, problem.code));
+  const [what, ...place] = problem.what.split('\n');  // further lines point at the place in a faulty text
+  return el('li', { class: 'problem' }, problem.where ? el('b', {}, problem.where.replace(/^\/.*\//, ''), ': ') : null,
+    `${what}; ${problem.remedy}. `, el('small', {}, problem.code), place.length ? el('pre', {}, place.join('\n')) : null);
 }

@@ -3,7 +3,8 @@
 // Drawings to scale: y up, as on the plate.
 import { svg } from './dom.js';
 
-/// A picture that shows all `points` (mm) with a margin; `draw` gets a function that makes elements in mm, and the
+/// A picture that shows all `points` (mm) with a margin; `label` names it, unless it is a group of things to press
+/// ({group: label}); `draw` gets a function that makes elements in mm, and the
 /// length in mm of a pixel on a picture 900 pixels wide.
 export function picture(points, label, draw, margin = 0.06) {
   const xs = points.map((p) => p[0]);
@@ -12,7 +13,8 @@ export function picture(points, label, draw, margin = 0.06) {
   const [low, high] = points.length ? [Math.min(...ys), Math.max(...ys)] : [0, 60];
   const edge = Math.max(right - left, high - low, 1) * margin;
   const [width, height] = [right - left + 2 * edge, high - low + 2 * edge];
-  const root = svg('svg', { viewBox: `${left - edge} ${-high - edge} ${width} ${height}`, class: 'picture', role: 'img', 'aria-label': label });
+  const root = svg('svg', { viewBox: `${left - edge} ${-high - edge} ${width} ${height}`, class: 'picture',
+    role: label.group ? 'group' : 'img', 'aria-label': label.group ?? label });
   draw(root, width / 900);
   return root;
 }

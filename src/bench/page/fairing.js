@@ -18,7 +18,7 @@ export class FairingStation {
     this.bar = el('div', { class: 'line' });
     this.summary = el('div', {});
     this.plates = el('div', { class: 'drawings' });
-    this.detail = el('div', { class: 'detail', 'aria-live': 'polite' });
+    this.detail = el('div', { class: 'detail', 'aria-live': 'polite', tabindex: 0, role: 'region', 'aria-label': 'the chosen hole' });
     this.body = el('div', {}, this.bar, this.summary, el('div', { class: 'side-by-side' }, this.plates, this.detail));
     store.addEventListener('changed', () => this.draw());
   }
@@ -83,7 +83,7 @@ export class FairingStation {
       plan.ready ? null : el('p', { class: 'look-again' }, el('b', {}, plan.notice), ' ', plan.problems.map((p) => sentence(p.what))),
       el('p', {}, `All holes come out as planned: ${inHundred(plan.odds)}. Cost ${mm(plan.cost)}${plan.proven ? ', proven: none is cheaper' : `; none can cost less than ${mm(plan.bound)}`}.`),
       plan.alternatives.length ? el('details', {}, el('summary', {}, 'What else could be done'),
-        el('div', { class: 'scroll' }, el('table', {}, el('thead', {}, el('tr', {}, ['wish', 'plugs', 'opened out', 'odd sizes', 'sizes', 'odds'].map((head) => el('th', { scope: 'col' }, head)))),
+        el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'table' }, el('table', {}, el('thead', {}, el('tr', {}, ['wish', 'plugs', 'opened out', 'odd sizes', 'sizes', 'odds'].map((head) => el('th', { scope: 'col' }, head)))),
           el('tbody', {}, plan.alternatives.map((one) => el('tr', {}, el('th', { scope: 'row' }, one.name, one.same ? el('small', {}, ' comes to this plan') : null),
             [one.plugs, one.opened, one.odd_sizes, one.sizes, inHundred(one.odds)].map((value) => el('td', {}, String(value))))))))) : null];
   }
@@ -97,7 +97,7 @@ export class FairingStation {
     const sketch = this.store.about.sketch?.plates.find((one) => one.name === name) ?? this.store.about.sketch?.faces.find((one) => `${one.part}/${one.face}` === name);
     const edge = plate?.outline ?? sketch?.outline ?? [];
     return el('figure', {}, el('figcaption', {}, el('b', {}, name), plate?.hand ? ` ${plate.hand}` : '', ' Drag a part to try another place; choose a hole to see it enlarged.'),
-      picture([...edge, ...stacks.map((s) => [s.x, s.y])], `${name}: holes to drill`, (root, pixel) => {
+      picture([...edge, ...stacks.map((s) => [s.x, s.y])], { group: `${name}: holes to drill` }, (root, pixel) => {
         if (edge.length) root.append(outline(edge, 'plate'), datumEdge([0, 0], [1, 0], Math.max(...edge.map((p) => p[0])), pixel));
         for (const seat of seats) this.#partOutline(root, seat, sketch);
         for (const stack of stacks) root.append(this.#spot(stack, pixel));
@@ -223,7 +223,7 @@ export class FairingStation {
       this.#needsMore(stack) ? el('p', { class: 'look-again' }, `With the part moved so, the old holes ask for ${mm(needs, 2)} mm; planned are ${mm(stack.finish_diameter, 2)} mm.`) : null,
       el('ul', { class: 'plain' }, stack.layers.filter((layer) => !layer.new_plate).map((layer, i) => el('li', {},
         `${String.fromCharCode(65 + i)}: ${layer.part}, ${layer.face}, hole ${layer.hole ?? 'none'}: ${mm(layer.found_diameter, 2)} mm, ${mm(Math.hypot(...(layer.misfit ?? [0, 0])), 2)} mm off; ${layer.action}.`))),
-      stack.ways.length ? el('div', { class: 'scroll' }, el('table', {}, el('thead', {}, el('tr', {}, ['way', 'size', 'cost', 'odds', 'why'].map((head) => el('th', { scope: 'col' }, head)))),
+      stack.ways.length ? el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'table' }, el('table', {}, el('thead', {}, el('tr', {}, ['way', 'size', 'cost', 'odds', 'why'].map((head) => el('th', { scope: 'col' }, head)))),
         el('tbody', {}, stack.ways.map((way) => el('tr', {}, el('th', { scope: 'row' }, way.method, way.taken ? el('small', {}, ' taken') : null),
           el('td', {}, mm(way.finish_diameter, 2)), el('td', {}, mm(way.cost)), el('td', {}, way.allowed ? inHundred(way.odds_lower_bound) : '-'), el('td', {}, way.why)))))) : null,
       this.#decision(stack));

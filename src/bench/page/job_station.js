@@ -50,7 +50,7 @@ export class JobStation {
       store.saveJob(said, (job) => put(job, path, value)).then(() => this.draw());
       this.draw();
     });
-    this.drawings = el('div', { class: 'drawings' });
+    this.drawings = el('div', { class: 'drawings', tabindex: 0, role: 'region', 'aria-label': 'what the job describes' });
     this.fields = el('div', { class: 'fields' });
     this.body = el('div', { class: 'side-by-side' }, this.fields, this.drawings);
     store.addEventListener('changed', () => this.draw());
@@ -63,6 +63,7 @@ export class JobStation {
 
   draw() {
     const { about, job } = this.store;
+    if (this.store.text('job.json') === undefined) return;
     this.form.problems = about.problems;
     const shown = new Set(this.#known(about.problems));
     const rest = about.problems.filter((problem) => !shown.has(problem));

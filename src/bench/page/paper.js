@@ -29,8 +29,8 @@ export class PaperStation {
     fill(this.list, files.length ? [
       this.fairing.stale() ? el('p', { class: 'look-again' }, 'The job has changed since these were made: work it out again before you print.') : null,
       el('ul', { class: 'plain files' }, files.map((name) => el('li', {}, el('b', {}, name), ` ${purpose(name)} `,
-        kShown.test(name) ? el('button', { type: 'button', onclick: () => this.#show(name), 'aria-label': `look at ${name}` }, 'Look') : null,
-        el('a', { class: 'button', href: resultAddress(name), download: name, 'aria-label': `take ${name} away` }, 'Take away')))),
+        kShown.test(name) ? el('button', { type: 'button', onclick: () => this.#show(name), 'aria-label': `Look at ${name}` }, 'Look') : null,
+        el('a', { class: 'button', href: resultAddress(name), download: name, 'aria-label': `Take away ${name}` }, 'Take away')))),
       el('fieldset', {}, el('legend', {}, 'What the check bars, 100 mm long, measured on your first print'), this.#bar('x'), this.#bar('y'))]
       : el('p', {}, 'Work the job out first: drawings, templates and lists then lie here.'));
   }

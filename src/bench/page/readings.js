@@ -38,7 +38,8 @@ class ReadingsFile {
     this.entry = el('input', { id: `line-${name}`, class: 'entry', autocomplete: 'off', spellcheck: false, placeholder: 'along A1 38',
       onkeydown: (e) => { if (e.key === 'Enter') this.#take(); }, onpaste: (e) => this.#paste(e) });
     this.wrong = el('p', { class: 'wrong', role: 'alert' });
-    this.table = el('div', { class: 'scroll' });
+    this.asks = el('b', { class: 'wrong' });
+    this.table = el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': `readings of ${name}` });
     this.sketch = el('div', {});
     this.remarks = el('div', {});
     this.saveSoon = afterPause(kSavePause_ms, () => this.#save('a reading changed'));
@@ -149,7 +150,8 @@ class ReadingsFile {
     fill(this.remarks, problems.length ? el('ul', { class: 'problems' }, problems.map(problemLine)) : null,
       suspects.map((one) => el('p', { class: 'look-again' }, el('b', {}, 'Look again: '), one.words)),
       unchecked.length ? el('p', {}, `Nothing checks row ${unchecked.join(', ')}: a slip there would not be seen.`) : null,
-      next.length ? el('p', {}, el('b', {}, 'Best next reading: '), `${next[0].words} (takes ${next[0].gain.toFixed(2)} mm off the largest doubt)`) : null);
+      next[0]?.gain >= 0.01 ? el('p', {}, el('b', {}, 'Best next reading: '), `${next[0].words} (takes ${next[0].gain.toFixed(2)} mm off the largest doubt)`) : null);
+    this.asks.textContent = suspects.length ? ' - look again' : problems.length ? ' - not clear yet' : '';
     this.onState();
   }
 
@@ -197,7 +199,6 @@ export class ReadingsStation {
     }
     const file = new ReadingsFile(this.store, face, name, this.onState);
     this.files.set(name, file);
-    const details = el('details', { id: `face-${name}` }, el('summary', {}, title, el('small', {}, ` measured from the ${face.measured_from} side; ${name}`)), file.body);
-    return details;
+    return el('details', { id: `face-${name}` }, el('summary', {}, title, file.asks, el('small', {}, ` measured from the ${face.measured_from} side; ${name}`)), file.body);
   }
 }

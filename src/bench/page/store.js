@@ -11,7 +11,7 @@ export class Store extends EventTarget {
   #pending = 0;
 
   about = { files: [], problems: [], sketch: null, undo: null, redo: null, folder: '', state: '' };
-  job = null;  // parsed job.json; null while it is no JSON
+  job = null;  // parsed job.json; null while it is no JSON, or not there
 
   text(name) { return this.#files.get(name)?.text; }
 
@@ -29,7 +29,9 @@ export class Store extends EventTarget {
       changed = true;
     }
     for (const name of [...this.#files.keys()]) {
-      if (!about.files.some((file) => file.name === name)) changed = this.#files.delete(name);
+      if (about.files.some((file) => file.name === name)) continue;
+      changed = this.#files.delete(name);
+      if (name === 'job.json') this.job = null;
     }
     this.about = about;
     if (changed) this.#tell('changed');
@@ -74,6 +76,11 @@ export class Store extends EventTarget {
     this.#take(theirs);
     if (text !== undefined) await this.save(theirs.name, text, what);
     this.#tell('changed');
+  }
+
+  /// In a folder without a job: 'example' or 'nothing'.
+  begin(what) {
+    return this.#inTurn(() => ask.begin(what));
   }
 
   step(forward) {
