@@ -8,6 +8,7 @@
 #include <filesystem>
 
 #include "fair_stage.h"
+#include "fairhole/job/sha256.h"
 #include "join_stage.h"
 #include "layout_stage.h"
 #include "outputs_stage.h"

@@ -12,6 +12,7 @@
 
 #include "fairhole/job/files.h"
 #include "fairhole/job/run.h"
+#include "fairhole/job/survey_findings.h"
 #include "photo_stage.h"
 
 namespace fairhole::job {
@@ -114,10 +115,17 @@ std::string contradiction(const FaceKey& key, const HoleId& id) {
 
 FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& readings,
                          const SurveyResult& survey) {
-  FaceFindings findings;
+  FaceFindings findings = survey_findings(readings, survey);
   findings.part = key.first;
   findings.face = key.second;
   findings.source = fmt::format("{}", fmt::join(face.readings, ", "));
+  return findings;
+}
+
+}  // namespace
+
+FaceFindings survey_findings(const Readings& readings, const SurveyResult& survey) {
+  FaceFindings findings;
   findings.measured = survey.face;
   findings.dof = survey.dof;
   findings.chi2_p = survey.chi2_p;
@@ -142,8 +150,6 @@ FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& r
   for (const NextReading& next : survey.next) findings.next.push_back({next_words(next), next.gain_mm});
   return findings;
 }
-
-}  // namespace
 
 std::string reading_words(const Reading& reading) {
   const bool has_unit = reading.text.find_first_of("'\"abcdefghijklmnopqrstuvwxyz") != std::string::npos;

@@ -37,9 +37,6 @@ Html warnings_section(const ReportInput& input);
 Html files_section(const ReportInput& input);
 Html cautions_section();
 
-/// Left out of the adjustment, or against the others beyond chance.
-bool is_suspect(const ReadingFinding& reading);
-
 /// "20.7 to 22.6 mm": finish diameters of holes that take their old holes' sizes. Requires one stack at
 /// least.
 std::string found_range(const std::vector<const StackPlan*>& stacks);
