@@ -70,8 +70,8 @@ const saved = async (read, wanted) => {
 
 async function workOut(page) {
   await page.click('#run-start');
-  await page.waitForSelector('#run-stop', { state: 'detached', timeout: 60000 });
-  await page.waitForSelector('#run-start');
+  await page.waitForSelector('#run-stop');
+  await page.waitForSelector('#run-stop', { state: 'detached', timeout: 180000 });
 }
 
 async function violations(page) {
