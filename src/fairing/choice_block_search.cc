@@ -204,7 +204,7 @@ void BlockSearch::bound_anew(Node& node) {
     least = parts_[b].least_in(node.domain, limit);
     least.bound = std::max(least.bound, before);
   }
-  node.bound = std::max({node.bound, sum_of(node.least), whole_.known_bound(node.domain)});
+  node.bound = std::max({node.bound, sum_of(node.least), whole_.bound_by_cuts(node.domain).value()});
 }
 
 /// Two children where blocks have different usual sizes for a group that they share: one's, or another.
