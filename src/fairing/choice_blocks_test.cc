@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "choice_block_tree.h"
 #include "choice_task.h"
 #include "support/statistics.h"
 #include "test_choices.h"
@@ -111,12 +112,30 @@ Blocks random_blocks(std::mt19937_64& random, const std::vector<int>& stacks) {
   return out;
 }
 
-ChoiceSearchResult search_in_blocks(const ChoiceCase& choice_case, const Blocks& partition) {
-  const StackTask whole = task_of(choice_case, all_stacks(choice_case), {}, nullptr);
+struct BlockedCase {
+  StackTask whole;
   std::vector<ChoiceBlock> blocks;
+};
+
+BlockedCase in_blocks(const ChoiceCase& choice_case, const Blocks& partition) {
+  BlockedCase out{task_of(choice_case, all_stacks(choice_case), {}, nullptr), {}};
   for (const std::vector<int>& block : partition)
-    blocks.push_back(block_of(whole, task_of(choice_case, block, {}, nullptr)));
-  return search_blocks(whole.task, blocks);
+    out.blocks.push_back(block_of(out.whole, task_of(choice_case, block, {}, nullptr)));
+  return out;
+}
+
+ChoiceSearchResult search_in_blocks(const ChoiceCase& choice_case, const Blocks& partition) {
+  const BlockedCase both = in_blocks(choice_case, partition);
+  return search_blocks(both.whole.task, both.blocks);
+}
+
+/// What the tree says without a record to begin with, and the cost of what it met itself.
+std::pair<double, double> tree_alone(const ChoiceCase& choice_case, const Blocks& partition) {
+  const BlockedCase both = in_blocks(choice_case, partition);
+  BlockTree tree(both.whole.task, both.blocks);
+  tree.solve_blocks();
+  const double bound = tree.explore();
+  return {bound, tree.whole().oracle().record().choice.cost};
 }
 
 double sum_of_bounds(const ChoiceCase& choice_case, const Blocks& partition) {
@@ -163,6 +182,9 @@ TEST(ChoiceBlocksStatistics, AnyPartitionBoundsAndFindsTheLeastOfAll) {
     bound < least - 1e-9 ? ++apart : ++equal;
     EXPECT_NEAR(found.best.cost, least, 1e-9) << job;
     EXPECT_NEAR(found.bound, least, 1e-9) << job;
+    const auto [floor, met] = tree_alone(choice_case, partition);
+    EXPECT_NEAR(floor, least, 1e-9) << job;
+    EXPECT_NEAR(met, least, 1e-9) << job;
   }
   if (!test::judge_frequencies()) return;
   EXPECT_GT(apart, jobs / 4);  // what the blocks choose cannot be had together
@@ -208,6 +230,9 @@ TEST(ChoiceBlocks, AFrameFoundInBlocksCostsTheSame) {
     EXPECT_NEAR(found.best.cost, plain.best.cost, 1e-9) << seed;
     EXPECT_NEAR(found.bound, plain.bound, 1e-9) << seed;
     EXPECT_LE(sum_of_bounds(frame, partition), plain.best.cost + 1e-9) << seed;
+    const auto [floor, met] = tree_alone(frame, partition);
+    EXPECT_NEAR(floor, plain.best.cost, 1e-9) << seed;
+    EXPECT_NEAR(met, plain.best.cost, 1e-9) << seed;
   }
 }
 
