@@ -117,17 +117,28 @@ Choice BlockTree::merged(const std::vector<const Choice*>& of_blocks) const {
   return out;
 }
 
-void BlockTree::begin() {
-  whole_.offer_first_moves();
+Choice BlockTree::found_together() const {
   std::vector<const Choice*> of_blocks;
   for (const Choice& own : found_) {
-    if (own.option.empty()) return;
+    if (own.option.empty()) return {};
     of_blocks.push_back(&own);
   }
-  Choice start = merged(of_blocks);
-  start.usual = table_.cheapest({table_.only(start.option), table_.whole().usual}).usual;
-  repair_choice(whole_.oracle(), std::move(start), whole_.oracle().solved() + kept_back());
+  return table_.cheapest({table_.only(merged(of_blocks).option), table_.whole().usual});
+}
+
+void BlockTree::begin() {
+  whole_.offer_first_moves();
+  const int most = whole_.oracle().solved() + kept_back();
+  Choice start = found_together();
+  if (start.option.empty()) return find_first_choice(whole_.oracle(), most);
+  repair_choice(whole_.oracle(), std::move(start), most);
   if (!open_.empty() && worth_a_look(open_.front().bound)) whole_.better_record();
+}
+
+void BlockTree::choose_among_equals(ChoiceSearchResult& out) {
+  const Choice found = found_together();
+  if (found.option.empty() || found.cost > out.best.cost + slack_of(out.best.cost)) return;
+  if (whole_.oracle().ask(table_.only(found.option)) == Verdict::kHold) whole_.take_if_nearer(found, out);
 }
 
 /// Solves again for the blocks whose choice is no longer open.
@@ -227,6 +238,7 @@ ChoiceSearchResult search_blocks(const ChoiceTask& whole, const std::vector<Choi
   const double floor = tree.explore();
   tree.whole().allow(tree.whole().oracle().solved() + tree.left());
   ChoiceSearchResult out = tree.whole().prove(floor);
+  if (!out.best.option.empty()) tree.choose_among_equals(out);
   out.solved = tree.solved();
   return out;
 }

@@ -48,6 +48,8 @@ class BlockTree {
   void solve_blocks();
   /// What the blocks choose, taken together, repaired and bettered: a record to begin with.
   void begin();
+  /// Of equal cost, each block's own choice may have the smaller worst misfit.
+  void choose_among_equals(ChoiceSearchResult& out);
   /// What no choice undercuts.
   double explore();
   ChoiceSearch& whole() { return whole_; }
@@ -80,6 +82,7 @@ class BlockTree {
   bool branched_on_usual(const Node& node);
   void branch(const Node& node, const Choice& merged);
   Choice merged(const std::vector<const Choice*>& of_blocks) const;
+  Choice found_together() const;
 
   const ChoiceTable& table_;
   SeatEffort effort_;

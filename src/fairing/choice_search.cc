@@ -169,14 +169,18 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
       continue;
     }
     ++settled_count;
-    std::vector<HeldSeats> seats = settled(choice);
-    constexpr double kSmallerMm = 1e-6;
-    const bool holds = std::all_of(seats.begin(), seats.end(),
-                                   [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
-    if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) continue;
-    out.best = choice;
-    out.seats = std::move(seats);
+    take_if_nearer(choice, out);
   }
+}
+
+void ChoiceSearch::take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const {
+  constexpr double kSmallerMm = 1e-6;
+  std::vector<HeldSeats> seats = settled(choice);
+  const bool holds = std::all_of(seats.begin(), seats.end(),
+                                 [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
+  if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) return;
+  out.best = choice;
+  out.seats = std::move(seats);
 }
 
 /// Best bound first, until nothing open is worth a look or the work is done.

@@ -66,6 +66,8 @@ class ChoiceSearch {
   void offer_first_moves();
   /// Betters the record by trying changes.
   void better_record();
+  /// Takes a choice of equal cost if its worst misfit is smaller.
+  void take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const;
   /// Betters and proves the record. No choice costs less than `floor`.
   ChoiceSearchResult prove(double floor);
 
