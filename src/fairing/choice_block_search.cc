@@ -2,145 +2,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 
-#include "choice_blocks.h"
+#include "choice_block_tree.h"
 
 namespace fairhole::detail {
 namespace {
 
 using Least = ChoiceSearch::Least;
-
-/// One block's search, and the way between its table and the whole's.
-class BlockPart {
- public:
-  BlockPart(const ChoiceBlock& block, const ChoiceTable& whole)
-      : block_(block), whole_(whole), search_(block.task), felt_(whole.groups(), 0) {
-    for (const TableOption& option : own().options()) {
-      const int group = own().group(static_cast<std::size_t>(option.stack));
-      if (option.size >= 0) felt_[static_cast<std::size_t>(group)] = 1;
-    }
-  }
-
-  std::size_t stacks() const { return own().stacks(); }
-  ChoiceSearch& search() { return search_; }
-  int solved() { return search_.oracle().solved(); }
-  /// Whether the group's usual size makes a difference here.
-  bool feels(std::size_t group) const { return felt_[group] != 0; }
-
-  bool allows(const ChoiceDomain& domain, const Choice& choice) const {
-    for (std::size_t s = 0; s < stacks(); ++s) {
-      if (domain.open[in_whole(s, choice.option[s])] == 0) return false;
-    }
-    for (std::size_t g = 0; g < felt_.size(); ++g) {
-      if (feels(g) && domain.usual[whole_.usual_at(g, choice.usual[g])] == 0) return false;
-    }
-    return true;
-  }
-
-  Least least_in(const ChoiceDomain& domain, double limit) {
-    ChoiceDomain inside{own().whole().open, domain.usual};
-    for (std::size_t s = 0; s < stacks(); ++s) {
-      for (std::size_t o = own().first(s); o < own().end(s); ++o)
-        inside.open[o] = domain.open[in_whole(s, o)];
-    }
-    return search_.least_in(inside, limit);
-  }
-
-  void put(const Choice& choice, Choice& to) const {
-    for (std::size_t s = 0; s < stacks(); ++s) to.option[block_.stack[s]] = in_whole(s, choice.option[s]);
-    for (std::size_t g = 0; g < felt_.size(); ++g) {
-      if (feels(g)) to.usual[g] = choice.usual[g];
-    }
-  }
-
-  void hand_cuts_to(ChoiceOracle& oracle) {
-    for (ChoiceCut cut : search_.oracle().cuts()) {
-      for (std::size_t& stack : cut.stacks) stack = block_.stack[stack];
-      oracle.keep(std::move(cut));
-    }
-  }
-
- private:
-  const ChoiceTable& own() const { return block_.task.table; }
-  std::size_t in_whole(std::size_t stack, std::size_t option) const {
-    return whole_.first(block_.stack[stack]) + option - own().first(stack);
-  }
-
-  const ChoiceBlock& block_;
-  const ChoiceTable& whole_;
-  ChoiceSearch search_;
-  std::vector<char> felt_;  ///< of each group
-};
-
-class BlockSearch {
- public:
-  BlockSearch(const ChoiceTask& whole, const std::vector<ChoiceBlock>& blocks)
-      : table_(whole.table), effort_(whole.effort), whole_(whole) {
-    for (const ChoiceBlock& block : blocks) parts_.emplace_back(block, whole.table);
-  }
-  ChoiceSearchResult run();
-
- private:
-  /// What is open, and each block's least cost in it.
-  struct Node {
-    ChoiceDomain domain;
-    std::vector<Least> least;  ///< of each block
-    double bound = 0.0;
-    int serial = 0;
-  };
-  static bool later(const Node& a, const Node& b) {
-    return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
-  }
-  const ChoiceRecord& record() { return whole_.oracle().record(); }
-  int solved();
-  double work();
-  double share_of(const BlockPart& part) const {
-    return static_cast<double>(part.stacks()) / static_cast<double>(table_.stacks());
-  }
-  int allowance(BlockPart& part, double share, double kept);
-  bool worth_a_look(double bound);
-  void push(Node node);
-  Node solved_apart();
-  void bound_anew(Node& node);
-  void step(Node node);
-  bool branched_on_usual(const Node& node);
-  void branch(const Node& node, const Choice& merged);
-  Choice blank() const;
-  Choice merged(const Node& node) const;
-  int kept_back() const { return effort_.level_nodes / 8; }  ///< work for the whole
-  double explore();
-
-  const ChoiceTable& table_;
-  SeatEffort effort_;
-  ChoiceSearch whole_;
-  std::vector<BlockPart> parts_;
-  std::vector<Node> open_;
-  double given_up_ = kNoLimit;  ///< least bound of the nodes given up
-  int serial_ = 0;
-};
-
-int BlockSearch::solved() {
-  int sum = whole_.oracle().solved();
-  for (BlockPart& part : parts_) sum += part.solved();
-  return sum;
-}
-
-/// Sets solved for, those of a block by its share of the stacks.
-double BlockSearch::work() {
-  double sum = whole_.oracle().solved();
-  for (BlockPart& part : parts_) sum += part.solved() * share_of(part);
-  return sum;
-}
-
-/// Sets that a block may solve for in all with this share of the work that is left, `kept` aside.
-int BlockSearch::allowance(BlockPart& part, double share, double kept) {
-  const double left = std::max(0.0, effort_.level_nodes - kept - work());
-  return part.solved() + static_cast<int>(share * left / share_of(part));
-}
-
-bool BlockSearch::worth_a_look(double bound) {
-  const double best = record().choice.cost;
-  return bound < kNoLimit && (best == kNoLimit || bound < best - slack_of(best));
-}
 
 double sum_of(const std::vector<Least>& least) {
   double sum = 0.0;
@@ -148,52 +15,134 @@ double sum_of(const std::vector<Least>& least) {
   return sum;
 }
 
-void BlockSearch::push(Node node) {
+}  // namespace
+
+BlockPart::BlockPart(const ChoiceBlock& block, const ChoiceTable& whole)
+    : block_(block), whole_(whole), search_(block.task), felt_(whole.groups(), 0) {
+  for (const TableOption& option : own().options()) {
+    const int group = own().group(static_cast<std::size_t>(option.stack));
+    if (option.size >= 0) felt_[static_cast<std::size_t>(group)] = 1;
+  }
+}
+
+bool BlockPart::allows(const ChoiceDomain& domain, const Choice& choice) const {
+  for (std::size_t s = 0; s < stacks(); ++s) {
+    if (domain.open[in_whole(s, choice.option[s])] == 0) return false;
+  }
+  for (std::size_t g = 0; g < felt_.size(); ++g) {
+    if (feels(g) && domain.usual[whole_.usual_at(g, choice.usual[g])] == 0) return false;
+  }
+  return true;
+}
+
+Least BlockPart::least_in(const ChoiceDomain& domain, double limit) {
+  ChoiceDomain inside{own().whole().open, domain.usual};
+  for (std::size_t s = 0; s < stacks(); ++s) {
+    for (std::size_t o = own().first(s); o < own().end(s); ++o) inside.open[o] = domain.open[in_whole(s, o)];
+  }
+  return search_.least_in(inside, limit);
+}
+
+void BlockPart::put(const Choice& choice, Choice& to) const {
+  for (std::size_t s = 0; s < stacks(); ++s) to.option[block_.stack[s]] = in_whole(s, choice.option[s]);
+  for (std::size_t g = 0; g < felt_.size(); ++g) {
+    if (feels(g)) to.usual[g] = choice.usual[g];
+  }
+}
+
+void BlockPart::hand_cuts_to(ChoiceOracle& oracle) {
+  for (ChoiceCut cut : search_.oracle().cuts()) {
+    for (std::size_t& stack : cut.stacks) stack = block_.stack[stack];
+    oracle.keep(std::move(cut));
+  }
+}
+
+BlockTree::BlockTree(const ChoiceTask& whole, const std::vector<ChoiceBlock>& blocks)
+    : table_(whole.table), effort_(whole.effort), whole_(whole) {
+  for (const ChoiceBlock& block : blocks) parts_.emplace_back(block, whole.table);
+}
+
+int BlockTree::solved() {
+  int sum = whole_.oracle().solved();
+  for (BlockPart& part : parts_) sum += part.solved();
+  return sum;
+}
+
+/// Sets solved for, those of a block by its share of the stacks.
+double BlockTree::work() {
+  double sum = whole_.oracle().solved();
+  for (BlockPart& part : parts_) sum += part.solved() * share_of(part);
+  return sum;
+}
+
+/// Sets that a block may solve for in all with this share of the work that is left, `kept` aside.
+int BlockTree::allowance(BlockPart& part, double share, double kept) {
+  const double left = std::max(0.0, effort_.level_nodes - kept - work());
+  return part.solved() + static_cast<int>(share * left / share_of(part));
+}
+
+bool BlockTree::worth_a_look(double bound) {
+  const double best = record().choice.cost;
+  return bound < kNoLimit && (best == kNoLimit || bound < best - slack_of(best));
+}
+
+void BlockTree::push(Node node) {
   if (!worth_a_look(node.bound)) return;
   node.serial = serial_++;
   open_.push_back(std::move(node));
   std::push_heap(open_.begin(), open_.end(), later);
 }
 
-/// Each block by itself, with its share of the work; what one leaves the next may use. What they choose,
-/// taken together and repaired, is a choice to begin with.
-BlockSearch::Node BlockSearch::solved_apart() {
+/// Each with its share of the work; what one leaves the next may use.
+void BlockTree::solve_blocks() {
   Node root{table_.whole(), {}, 0.0, 0};
-  Choice start = blank();
-  bool some = true;
   std::size_t stacks = table_.stacks();
   for (BlockPart& part : parts_) {
     const double share = static_cast<double>(part.stacks()) / static_cast<double>(stacks);
     stacks -= part.stacks();
     part.search().allow(allowance(part, share, kept_back()));
-    const ChoiceSearchResult found = part.search().run();
+    ChoiceSearchResult found = part.search().run();
     Least& least = root.least.emplace_back(Least{found.bound, {}});
+    if (!found.best.option.empty() && found.bound >= found.best.cost) least.choice = found.best;
+    found_.push_back(std::move(found.best));
     part.hand_cuts_to(whole_.oracle());
-    some = some && !found.best.option.empty();
-    if (!some) continue;
-    part.put(found.best, start);
-    if (found.bound >= found.best.cost) least.choice = found.best;
   }
   root.bound = sum_of(root.least);
-  if (some) {
-    start.usual = table_.cheapest({table_.only(start.option), root.domain.usual}).usual;
-    repair_choice(whole_.oracle(), std::move(start), whole_.oracle().solved() + kept_back());
-  }
-  return root;
+  push(std::move(root));
 }
 
-Choice BlockSearch::blank() const {
-  return {0.0, std::vector<std::size_t>(table_.stacks(), 0), std::vector<int>(table_.groups(), 0)};
-}
-
-Choice BlockSearch::merged(const Node& node) const {
-  Choice out = blank();
-  for (std::size_t b = 0; b < parts_.size(); ++b) parts_[b].put(*node.least[b].choice, out);
+Choice BlockTree::merged(const std::vector<const Choice*>& of_blocks) const {
+  Choice out{0.0, std::vector<std::size_t>(table_.stacks(), 0), std::vector<int>(table_.groups(), 0)};
+  for (std::size_t b = 0; b < parts_.size(); ++b) parts_[b].put(*of_blocks[b], out);
   return out;
 }
 
+Choice BlockTree::found_together() const {
+  std::vector<const Choice*> of_blocks;
+  for (const Choice& own : found_) {
+    if (own.option.empty()) return {};
+    of_blocks.push_back(&own);
+  }
+  return table_.cheapest({table_.only(merged(of_blocks).option), table_.whole().usual});
+}
+
+void BlockTree::begin() {
+  whole_.offer_first_moves();
+  const int most = whole_.oracle().solved() + kept_back();
+  Choice start = found_together();
+  if (start.option.empty()) return find_first_choice(whole_.oracle(), most);
+  repair_choice(whole_.oracle(), std::move(start), most);
+  if (!open_.empty() && worth_a_look(open_.front().bound)) whole_.better_record();
+}
+
+void BlockTree::choose_among_equals(ChoiceSearchResult& out) {
+  const Choice found = found_together();
+  if (found.option.empty() || found.cost > out.best.cost + slack_of(out.best.cost)) return;
+  if (whole_.oracle().ask(table_.only(found.option)) == Verdict::kHold) whole_.take_if_nearer(found, out);
+}
+
 /// Solves again for the blocks whose choice is no longer open.
-void BlockSearch::bound_anew(Node& node) {
+void BlockTree::bound_anew(Node& node) {
   for (std::size_t b = 0; b < parts_.size(); ++b) {
     Least& least = node.least[b];
     if (!least.choice || parts_[b].allows(node.domain, *least.choice)) continue;
@@ -204,11 +153,11 @@ void BlockSearch::bound_anew(Node& node) {
     least = parts_[b].least_in(node.domain, limit);
     least.bound = std::max(least.bound, before);
   }
-  node.bound = std::max({node.bound, sum_of(node.least), whole_.known_bound(node.domain)});
+  node.bound = std::max({node.bound, sum_of(node.least), whole_.bound_by_cuts(node.domain).value()});
 }
 
 /// Two children where blocks have different usual sizes for a group that they share: one's, or another.
-bool BlockSearch::branched_on_usual(const Node& node) {
+bool BlockTree::branched_on_usual(const Node& node) {
   for (std::size_t g = 0; g < table_.groups(); ++g) {
     int usual = -1;
     for (std::size_t b = 0; b < parts_.size(); ++b) {
@@ -229,7 +178,7 @@ bool BlockSearch::branched_on_usual(const Node& node) {
 }
 
 /// One child for each way out of the reason why the blocks' choices cannot be had together.
-void BlockSearch::branch(const Node& node, const Choice& choice) {
+void BlockTree::branch(const Node& node, const Choice& choice) {
   std::vector<double> price = ChoiceBound(table_, node.domain).prices();
   constexpr double kAbove = 1e-6;  // what is taken now comes first
   for (std::size_t s = 0; s < table_.stacks(); ++s) {
@@ -248,24 +197,26 @@ void BlockSearch::branch(const Node& node, const Choice& choice) {
   }
 }
 
-void BlockSearch::step(Node node) {
+void BlockTree::step(Node node) {
   const double before = node.bound;
   bound_anew(node);
   if (node.bound > before + slack_of(before)) return push(std::move(node));
-  const bool told =
-      std::all_of(node.least.begin(), node.least.end(), [](const Least& l) { return l.choice.has_value(); });
-  if (!told) {
+  std::vector<const Choice*> of_blocks;
+  for (const Least& own : node.least) {
+    if (own.choice) of_blocks.push_back(&*own.choice);
+  }
+  if (of_blocks.size() < parts_.size()) {
     given_up_ = std::min(given_up_, node.bound);
     return;
   }
   if (branched_on_usual(node)) return;
-  const Choice choice = merged(node);
+  const Choice choice = merged(of_blocks);
   const Verdict verdict = whole_.oracle().ask(table_.only(choice.option));
   if (verdict == Verdict::kUnsure) given_up_ = std::min(given_up_, node.bound);
   if (verdict == Verdict::kFail) branch(node, choice);
 }
 
-double BlockSearch::explore() {
+double BlockTree::explore() {
   constexpr int kMostSteps = 1000;
   for (int steps = 0; !open_.empty() && steps < kMostSteps && work() < effort_.level_nodes; ++steps) {
     std::pop_heap(open_.begin(), open_.end(), later);
@@ -278,21 +229,18 @@ double BlockSearch::explore() {
   return bound;
 }
 
-ChoiceSearchResult BlockSearch::run() {
-  whole_.offer_first_moves();
-  push(solved_apart());
-  if (!open_.empty()) whole_.better_record();
-  const double floor = explore();
-  whole_.allow(whole_.oracle().solved() + static_cast<int>(effort_.level_nodes - work()));
-  ChoiceSearchResult out = whole_.prove(floor);
-  out.solved = solved();
-  return out;
-}
-
-}  // namespace
+int BlockTree::left() { return std::max(0, static_cast<int>(effort_.level_nodes - work())); }
 
 ChoiceSearchResult search_blocks(const ChoiceTask& whole, const std::vector<ChoiceBlock>& blocks) {
-  return BlockSearch(whole, blocks).run();
+  BlockTree tree(whole, blocks);
+  tree.solve_blocks();
+  tree.begin();
+  const double floor = tree.explore();
+  tree.whole().allow(tree.whole().oracle().solved() + tree.left());
+  ChoiceSearchResult out = tree.whole().prove(floor);
+  if (!out.best.option.empty()) tree.choose_among_equals(out);
+  out.solved = tree.solved();
+  return out;
 }
 
 }  // namespace fairhole::detail

@@ -95,7 +95,8 @@ class ChoiceBound {
   void begin_stack(std::size_t stack, const ChoiceDomain& domain);
   void carry(std::size_t stack);
   Charges prices_for(const ChoiceCut& cut) const;
-  bool idle(const ChoiceCut& cut, const Charges& prices) const;
+  bool is_paid(std::size_t option) const;
+  bool idle(const ChoiceCut& cut) const;
   void take(const ChoiceCut& cut, const Charges& charges);
   double charges_listed(const ChoiceCut& cut, Charges& charges) const;
   double charges_clause(const ChoiceCut& cut, Charges& charges) const;

@@ -39,16 +39,15 @@ double ChoiceSearch::least_open() const {
   return least;
 }
 
-double ChoiceSearch::known_bound(const ChoiceDomain& domain) const {
+ChoiceBound ChoiceSearch::bound_by_cuts(const ChoiceDomain& domain) const {
   ChoiceBound bound(table_, domain);
   bound.charge_all(oracle_.cuts());
-  return bound.value();
+  return bound;
 }
 
 /// Bounds a domain by all cuts known, and by new ones as long as what is paid for does not hold.
-double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
-  ChoiceBound bound(table_, domain);
-  bound.charge_all(oracle_.cuts());
+ChoiceBound ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
+  ChoiceBound bound = bound_by_cuts(domain);
   while (worth_a_look(bound.value()) && oracle_.solved() < effort_.level_nodes) {
     const OptionSet paid = bound.paid();
     if (oracle_.ask(paid) != Verdict::kFail) break;
@@ -56,7 +55,16 @@ double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
     bound.charge(oracle_.reason(paid));
     if (!(bound.value() > before)) break;
   }
-  return bound.value();
+  return bound;
+}
+
+/// Bounds are found only when a node's turn comes; then others may go first.
+bool ChoiceSearch::goes_first(Node& node, double bound) {
+  node.bound = std::max(node.bound, bound);
+  if (!worth_a_look(node.bound)) return false;
+  if (open_.empty() || node.bound <= open_.front().bound + slack_of(node.bound)) return true;
+  push(std::move(node));
+  return false;
 }
 
 /// Two children, this usual size or another one, for a group where usual sizes are tied.
@@ -81,16 +89,14 @@ void ChoiceSearch::branch(const Node& node, const ChoiceCut& cut) {
   }
 }
 
-void ChoiceSearch::expand(const Node& node) {
+void ChoiceSearch::expand(const Node& node, const ChoiceBound& bound) {
   ++expanded_;
   const OptionSet cheapest = table_.only(table_.cheapest(node.domain).option);
   const Verdict verdict = oracle_.ask(cheapest);
   if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
   if (verdict != Verdict::kFail) return;
-  ChoiceBound bound(table_, node.domain);
-  const std::vector<double> prices = bound.prices();
-  bound.charge_all(oracle_.cuts());
   if (const std::optional<ChoiceBound::Tie> tie = bound.tied_group()) return branch_on_usual(node, *tie);
+  const std::vector<double> prices = ChoiceBound(table_, node.domain).prices();
   // Of the cuts in the way the one that costs most for each way out it leaves.
   const ChoiceCut* hardest = nullptr;
   double most = -1.0;
@@ -155,21 +161,26 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
        !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes;
        ++looked) {
     Node node = pop();
-    if (!worth_a_look(known_bound(node.domain))) continue;
+    const ChoiceBound bound = bound_by_cuts(node.domain);
+    if (!worth_a_look(bound.value())) continue;
     const Choice choice = table_.cheapest(node.domain);
     if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
-      expand(node);
+      expand(node, bound);
       continue;
     }
     ++settled_count;
-    std::vector<HeldSeats> seats = settled(choice);
-    constexpr double kSmallerMm = 1e-6;
-    const bool holds = std::all_of(seats.begin(), seats.end(),
-                                   [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
-    if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) continue;
-    out.best = choice;
-    out.seats = std::move(seats);
+    take_if_nearer(choice, out);
   }
+}
+
+void ChoiceSearch::take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const {
+  constexpr double kSmallerMm = 1e-6;
+  std::vector<HeldSeats> seats = settled(choice);
+  const bool holds = std::all_of(seats.begin(), seats.end(),
+                                 [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
+  if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) return;
+  out.best = choice;
+  out.seats = std::move(seats);
 }
 
 /// Best bound first, until nothing open is worth a look or the work is done.
@@ -177,15 +188,10 @@ void ChoiceSearch::explore(int most_solved, int most_expanded) {
   while (!open_.empty() && oracle_.solved() < most_solved && expanded_ < most_expanded) {
     Node node = pop();
     if (!worth_a_look(node.bound)) continue;
-    const double bound = raised_bound(node.domain);
-    if (bound > node.bound + slack_of(node.bound)) {
-      // Bounds are found only when a node's turn comes; others may go first.
-      node.bound = bound;
-      push(std::move(node));
-      continue;
-    }
+    const ChoiceBound bound = raised_bound(node.domain);
+    if (!goes_first(node, bound.value())) continue;
     const double before = oracle_.record().choice.cost;
-    expand(node);
+    expand(node, bound);
     if (!around_ && oracle_.record().choice.cost < before - slack_of(oracle_.record().choice.cost)) {
       improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 20);
       better_around(effort_.level_nodes / 10);
@@ -248,12 +254,8 @@ ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double li
   for (int looked = 0; !open_.empty() && looked < kMostLooks && oracle_.solved() < effort_.level_nodes;
        ++looked) {
     Node node = pop();
-    const double bound = raised_bound(node.domain);
-    if (bound > node.bound + slack_of(node.bound)) {
-      node.bound = bound;
-      push(std::move(node));
-      continue;
-    }
+    const ChoiceBound bound = raised_bound(node.domain);
+    if (!goes_first(node, bound.value())) continue;
     // What holds as cheaply as nothing open can is the answer.
     Choice cheapest = table_.cheapest(node.domain);
     if (oracle_.ask(table_.only(cheapest.option)) == Verdict::kHold) {
@@ -261,7 +263,7 @@ ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double li
       least.choice = std::move(cheapest);
       break;
     }
-    expand(node);
+    expand(node, bound);
   }
   least.bound = std::min({least.choice ? least.bound : limit, least_open(), unsure_bound_});
   limit_.reset();
@@ -291,7 +293,7 @@ void ChoiceSearch::better_record() {
 ChoiceSearchResult ChoiceSearch::prove(double floor) {
   Node first = root();
   first.bound = floor;
-  if (worth_a_look(floor)) first.bound = std::max(floor, raised_bound(first.domain));
+  if (worth_a_look(floor)) first.bound = std::max(floor, raised_bound(first.domain).value());
   push(std::move(first));
   if (!open_.empty()) better_record();
   constexpr int kNodesASolve = 50;

@@ -66,6 +66,8 @@ class ChoiceSearch {
   void offer_first_moves();
   /// Betters the record by trying changes.
   void better_record();
+  /// Takes a choice of equal cost if its worst misfit is smaller.
+  void take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const;
   /// Betters and proves the record. No choice costs less than `floor`.
   ChoiceSearchResult prove(double floor);
 
@@ -76,7 +78,7 @@ class ChoiceSearch {
   };
   Least least_in(const ChoiceDomain& domain, double limit);
   /// By the cuts known, without solving.
-  double known_bound(const ChoiceDomain& domain) const;
+  ChoiceBound bound_by_cuts(const ChoiceDomain& domain) const;
 
   ChoiceOracle& oracle() { return oracle_; }
   /// Sets to be solved for in all, at the most.
@@ -94,8 +96,9 @@ class ChoiceSearch {
   void push(Node node);
   Node pop();
   double least_open() const;
-  double raised_bound(const ChoiceDomain& domain);
-  void expand(const Node& node);
+  ChoiceBound raised_bound(const ChoiceDomain& domain);
+  void expand(const Node& node, const ChoiceBound& bound);
+  bool goes_first(Node& node, double bound);
   void branch_on_usual(const Node& node, const ChoiceBound::Tie& tie);
   void branch(const Node& node, const ChoiceCut& cut);
   ChoiceSearchResult outcome() const;
