@@ -81,6 +81,9 @@ def no_fifth(holes, name):
     return {hole: place for hole, place in holes.items() if hole != name}
 
 
+WORN = {**no_fifth(bracket.FOUND, "A5"), "A4": (111.3, 90.6, 27.5)}
+
+
 def worn_casting(job):
     """Wider than the bracket, without its fifth hole: room for the seat of a bush about the fourth."""
     face(job).update(width=160.0)
@@ -100,7 +103,7 @@ def holes_and_fasteners():
     case("bushed", "A bush too small for its bolt is not opened unless somebody said how far.", form("A3", "bushed"),
          stacks={"B3": undecided("nobody said how far the bush may be opened")})
     case("worn", "A hole worn to 27.5 mm, larger than any bolt at hand: a bush of 32 mm costs less than a plug. 28 mm would take it in "
-         "were its place known without doubt.", worn_casting, holes={**no_fifth(bracket.FOUND, "A5"), "A4": (111.3, 90.6, 27.5)},
+         "were its place known without doubt.", worn_casting, holes=WORN,
          stacks={"B4": {"method": "bush", "state": "settled", "actions": ["ream", "bush"], "finish": 21.0, "bush_outside": 32.0,
                         "reason": ["Open A4 of bracket to 32.0 mm and press in a bush, bored 21.0 mm with the rest."]}})
     case("bush-refused", "A hole pinned to a bush that its part's edge leaves no room for: 1.2 x 32 = 38.4 mm, and it stands 30.4 from "

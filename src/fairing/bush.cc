@@ -56,8 +56,9 @@ double seats_cost(const Bench& bench, const Holes& holes) {
   double metal_mm3 = 0.0;
   for (const int index : holes.bushed) {
     const OldLayer& layer = bench.layer(index);
-    const double area = std::numbers::pi / 4.0 *
-                        (holes.bush_outside_mm * holes.bush_outside_mm - *layer.diameter_mm * *layer.diameter_mm);
+    const double area =
+        std::numbers::pi / 4.0 *
+        (holes.bush_outside_mm * holes.bush_outside_mm - *layer.diameter_mm * *layer.diameter_mm);
     metal_mm3 += std::max(0.0, area) * layer.thickness_mm;
   }
   return bench.rules.costs.bush * static_cast<double>(holes.bushed.size()) +
@@ -111,8 +112,8 @@ double seat_margin_mm(const Bench& bench, const Holes& holes, const Eigen::Vecto
   for (const int index : holes.bushed) {
     const OldLayer& layer = bench.layer(index);
     const double growth = guide < 0 ? bench.growth(index) : bench.growth_about(index, guide);
-    margin = std::min(margin, holes.bush_outside_mm - 2.0 * (farthest_mm(layer, about) + growth) -
-                                  tear_mm(bench, layer));
+    margin = std::min(
+        margin, holes.bush_outside_mm - 2.0 * (farthest_mm(layer, about) + growth) - tear_mm(bench, layer));
   }
   return margin;
 }
@@ -162,9 +163,8 @@ std::vector<Option> bush_ways(const Bench& bench, const Holes& holes) {
     return {no_bush(bench, "the fastener has no bush_outsides: state which outside diameters can be had")};
   if (pinned && candidates.empty()) return {no_bush(bench, "no old hole here may be opened for one")};
   // Of two ways that cost the same the worse hole is bushed, in whatever order the job lists them.
-  std::stable_sort(candidates.begin(), candidates.end(), [&bench](int a, int b) {
-    return long_mm(bench.layer(a)) > long_mm(bench.layer(b));
-  });
+  std::stable_sort(candidates.begin(), candidates.end(),
+                   [&bench](int a, int b) { return long_mm(bench.layer(a)) > long_mm(bench.layer(b)); });
   std::vector<Option> options;
   for (const std::vector<int>& set : sets_of(candidates)) {
     for (const double outside : outsides) {
@@ -172,7 +172,8 @@ std::vector<Option> bush_ways(const Bench& bench, const Holes& holes) {
       for (const int index : holes.serving) {
         if (std::find(set.begin(), set.end(), index) == set.end()) rest.serving.push_back(index);
       }
-      for (Option& option : ways_with(bench, rest)) options.push_back(as_bush(bench, std::move(option), rest));
+      for (Option& option : ways_with(bench, rest))
+        options.push_back(as_bush(bench, std::move(option), rest));
     }
   }
   return options;

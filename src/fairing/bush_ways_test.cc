@@ -83,7 +83,8 @@ class EveryAct {
     if (left > 1 || (left == 1 && reamed > 0) || (count(Act::kBush) > 0 && count(Act::kPlug) > 0)) return;
     for (const double outside : stack_.fastener.bush_outsides_mm) {
       if (left == 1) {
-        const auto which = static_cast<std::size_t>(std::find(acts_.begin(), acts_.end(), Act::kLeave) - acts_.begin());
+        const auto which =
+            static_cast<std::size_t>(std::find(acts_.begin(), acts_.end(), Act::kLeave) - acts_.begin());
         const double found = *stack_.layers[which].diameter_mm;
         if (found >= 22.0 - 0.2 && found <= 26.0 + 0.2)  // as a turned bolt may follow it
           try_one(found, outside, Reach{stack_.layers[which].centre_mm, 0.0});
@@ -130,8 +131,8 @@ TEST(BushWays, CostIsTheLeastOfEveryCombination) {
     Stack stack = stack_of(bolt_with_bushes(), {});
     const int layers = 1 + trial % 3;
     for (int k = 0; k < layers; ++k) {
-      OldLayer layer = old_hole("part " + std::to_string(k), 100.0 + 1.3 * normal(random), 100.0 + 1.3 * normal(random),
-                                22.0 + 1.2 * std::abs(normal(random)));
+      OldLayer layer = old_hole("part " + std::to_string(k), 100.0 + 1.3 * normal(random),
+                                100.0 + 1.3 * normal(random), 22.0 + 1.2 * std::abs(normal(random)));
       layer.thickness_mm = 12.0;
       stack.layers.push_back(layer);
     }
@@ -170,8 +171,8 @@ StackPlan decided(const Stack& stack) {
 // 22 mm holes 2 mm apart: 22 + 4 = 26 mm round the one takes in the other; 27 mm leave 2.5 mm of wall round
 // 22 mm, where a tenth of it is wanted.
 TEST(BushWays, OneHoleIsBushedAboutTheOther) {
-  const StackPlan plan =
-      decided(pinned_to_bush({old_hole("casting", 102.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)}));
+  const StackPlan plan = decided(
+      pinned_to_bush({old_hole("casting", 102.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)}));
   EXPECT_EQ(plan.method, Method::kBush);
   EXPECT_EQ(plan.state, State::kPinned);
   EXPECT_EQ(plan.finish_diameter_mm, 22.0);
@@ -193,17 +194,19 @@ TEST(BushWays, AWornHoleAloneIsBushedWhereItStands) {
   EXPECT_EQ(plan.method, Method::kBush);
   EXPECT_EQ(plan.centre_mm, Vector2d(103.0, 99.0));
   EXPECT_EQ(plan.finish_diameter_mm, 22.0);
-  EXPECT_EQ(plan.ruled_out,
-            "Not as it is: A1 of casting is 26.5 mm, larger than any bolt at hand. Not open out to 26.0 mm: the "
-            "old holes need 26.5 mm as measured, 26.5 mm with their doubt.");
+  EXPECT_EQ(
+      plan.ruled_out,
+      "Not as it is: A1 of casting is 26.5 mm, larger than any bolt at hand. Not open out to 26.0 mm: the "
+      "old holes need 26.5 mm as measured, 26.5 mm with their doubt.");
 }
 
 TEST(BushWays, APlugSaysWhyNoBush) {
-  const StackPlan plan = decided(
-      stack_of(bolt_with_bushes(), {old_hole("casting", 109.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)}));
+  const StackPlan plan = decided(stack_of(
+      bolt_with_bushes(), {old_hole("casting", 109.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)}));
   EXPECT_EQ(plan.method, Method::kPlug);
-  EXPECT_THAT(plan.ruled_out,
-              HasSubstr("Not bushed: about this centre A1 of casting needs a bush of 40.0 mm, with its doubt."));
+  EXPECT_THAT(
+      plan.ruled_out,
+      HasSubstr("Not bushed: about this centre A1 of casting needs a bush of 40.0 mm, with its doubt."));
 }
 
 struct Refusal {
@@ -226,17 +229,20 @@ TEST_P(BushRefused, SaysWhy) {
 
 const Refusal kRefusals[] = {
     {"NoOutsides", [](Stack& s) { s.fastener.bush_outsides_mm.clear(); },
-     "What is pinned cannot be done: bushed: the fastener has no bush_outsides: state which outside diameters "
+     "What is pinned cannot be done: bushed: the fastener has no bush_outsides: state which outside "
+     "diameters "
      "can be had."},
     {"ThinWall", [](Stack& s) { s.fastener.bush_outsides_mm = {26.0}; },
-     "What is pinned cannot be done: bushed: a bush of 26.0 mm leaves 2.0 mm of wall round 22.0 mm, 2.2 mm is "
+     "What is pinned cannot be done: bushed: a bush of 26.0 mm leaves 2.0 mm of wall round 22.0 mm, 2.2 mm "
+     "is "
      "the least."},
     {"TooLarge",
      [](Stack& s) {
        s.fastener.bush_outsides_mm = {27.0};
        s.layers[0].largest_mm = 26.0;
      },
-     "What is pinned cannot be done: bushed: A1 of casting takes 26.0 mm at the most, not a bush of 27.0 mm."},
+     "What is pinned cannot be done: bushed: A1 of casting takes 26.0 mm at the most, not a bush of 27.0 "
+     "mm."},
     {"NeverOpened", [](Stack& s) { s.layers[0].may_be_opened = false; },
      "What is pinned cannot be done: bushed: no old hole here may be opened for one."},
     {"Tapped", [](Stack& s) { s.layers[0].form = HoleForm::kTapped; },
@@ -246,7 +252,8 @@ const Refusal kRefusals[] = {
        s.fastener.bush_outsides_mm = {27.0};
        s.layers[0].diameter_mm = 27.5;
      },
-     "What is pinned cannot be done: bushed: A1 of casting alone needs 27.5 mm with its doubt, more than a bush "
+     "What is pinned cannot be done: bushed: A1 of casting alone needs 27.5 mm with its doubt, more than a "
+     "bush "
      "of 27.0 mm."},
     {"EdgeOfTheSeat",  // 1.2 x 27 = 32.4 mm; the hole itself would need 26.4
      [](Stack& s) {
@@ -254,7 +261,8 @@ const Refusal kRefusals[] = {
        s.layers[0].diameter_mm = 27.0;
        s.layers[0].bounds.push_back({Vector2d::UnitX(), 70.0, false, "end edge"});
      },
-     "What is pinned cannot be done: bushed: the end edge of casting is 30.0 mm from the centre, 32.4 mm is the "
+     "What is pinned cannot be done: bushed: the end edge of casting is 30.0 mm from the centre, 32.4 mm is "
+     "the "
      "least; clear of it A1 of casting needs a bush of 31.8 mm, with its doubt."},
 };
 INSTANTIATE_TEST_SUITE_P(Each, BushRefused, ::testing::ValuesIn(kRefusals),
@@ -276,7 +284,8 @@ TEST(BushWays, TheShopsOwnWallReplacesTheUsualOne) {
 // --- Odds: the seat follows the hole that guides, not the pilot. ---
 
 TEST(BushWays, OddsOfASeatHangOnBothOldHoles) {
-  Stack stack = pinned_to_bush({old_hole("casting", 101.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)});
+  Stack stack =
+      pinned_to_bush({old_hole("casting", 101.0, 100.0, 22.0), old_hole("near", 100.0, 100.0, 22.0)});
   stack.layers[1].may_be_opened = false;  // the casting's is bushed
   const PlateShape plate = test::plate_500();
   FairingRules rules;

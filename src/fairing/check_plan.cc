@@ -119,13 +119,12 @@ void check_bushed(Checker& checker, const StackPlan& plan, const Stack& stack, c
                 "a smaller size or another method");
   }
   if (layer.form != HoleForm::kThrough && layer.form != HoleForm::kTorn) {
-    checker.add(codes::kPlanMethodUnfit, plan, fmt::format("{} is {} and bushed", name, form_name(layer.form)),
-                "a bush in a plain hole");
+    checker.add(codes::kPlanMethodUnfit, plan,
+                fmt::format("{} is {} and bushed", name, form_name(layer.form)), "a bush in a plain hole");
   }
   const std::vector<double>& outsides = stack.fastener.bush_outsides_mm;
-  const bool at_hand = std::any_of(outsides.begin(), outsides.end(), [outside](double size) {
-    return std::abs(outside - size) < kRoundingMm;
-  });
+  const bool at_hand = std::any_of(outsides.begin(), outsides.end(),
+                                   [outside](double size) { return std::abs(outside - size) < kRoundingMm; });
   if (!at_hand) {
     checker.add(codes::kPlanWrongSize, plan,
                 fmt::format("a bush of {} mm outside is not at hand", format_mm(outside, 2)),
@@ -142,9 +141,9 @@ void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, con
   const bool reams = std::any_of(plan.layers.begin(), plan.layers.end(), [](const LayerPlan& other) {
     return other.action == "ream" && !other.new_plate;
   });
-  const double shank = !reams                    ? stack.fastener.diameter_mm
+  const double shank = !reams                   ? stack.fastener.diameter_mm
                        : fitted(stack.fastener) ? plan.finish_diameter_mm
-                                                 : plan.finish_diameter_mm - stack.fastener.clearance_mm;
+                                                : plan.finish_diameter_mm - stack.fastener.clearance_mm;
   const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
                                       : opening(layer, plan.centre_mm);
   // A hole left as it is while the new one is finished in place guides the tool: the pilot must lie inside
@@ -267,8 +266,8 @@ void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
       return !layer.new_plate && layer.action == action;
     });
   };
-  const bool of_own_size =
-      plan.method == Method::kOpenOut || (plan.method == Method::kBush && (is_old("ream") || !is_old("leave")));
+  const bool of_own_size = plan.method == Method::kOpenOut ||
+                           (plan.method == Method::kBush && (is_old("ream") || !is_old("leave")));
   if (of_own_size && !at_hand) {
     checker.add(codes::kPlanWrongSize, plan,
                 fmt::format("{} mm is not at hand", format_mm(plan.finish_diameter_mm, 2)),

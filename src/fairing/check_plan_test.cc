@@ -302,7 +302,8 @@ TEST(CheckPlan, OversizeMayNotBreakAPitchThatTheDrawingKeeps) {
   EXPECT_THAT(faults(c), testing::IsEmpty());
 }
 
-// 2.4 x 27 = 64.8 mm from the seat of a bush to a hole in the same part; 52.8 mm between the holes themselves.
+// 2.4 x 27 = 64.8 mm from the seat of a bush to a hole in the same part; 52.8 mm between the holes
+// themselves.
 TEST(CheckPlan, NeighbourTooNearASeat) {
   Case c = bushed();
   Stack other = c.assembly.stacks[0];

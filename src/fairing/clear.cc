@@ -19,8 +19,8 @@ Circle hole_to_pass(const Bench& bench, int index) {
 }
 
 // Centre of the widest way through the holes, each narrowed by its doubt, that keeps to the limits and leaves
-// as much to spare in the seats of bushes. A slot is a disc that may slide along its axis; sliding each to the
-// centre found and solving again only widens the way.
+// as much to spare in the seats of bushes. A slot is a disc that may slide along its axis; sliding each to
+// the centre found and solving again only widens the way.
 std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const Holes& all, double clearance_mm,
                                           const std::vector<Limit>& limits) {
   const std::vector<int>& holes = all.serving;
@@ -31,7 +31,8 @@ std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const Holes& all, 
   const auto sure_mm = [&](int index) {
     const double radius = hole_to_pass(bench, index).radius_mm;
     if (!alone) return radius - bench.plate_growth(index);
-    return std::min(radius + bench.rules.clear_play_mm / 2.0, radius + clearance_mm / 2.0 - bench.growth(index));
+    return std::min(radius + bench.rules.clear_play_mm / 2.0,
+                    radius + clearance_mm / 2.0 - bench.growth(index));
   };
   for (const int index : holes) most = std::max(most, sure_mm(index));
   for (const int index : holes) discs.push_back({bench.layer(index).centre_mm, most - sure_mm(index)});

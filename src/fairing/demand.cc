@@ -139,7 +139,8 @@ class Demands {
       if (role(option, i) != Role::kIgnored && !is_bushed(option, i)) serving.push_back(i);
     }
     for (const int index : option.bushed) ask_of_seat(option, serving, index, room);
-    if (serving.empty() && option.bushed.empty()) room[nominal_] = exactness_.shared_centre ? bench_.rules.drawing_zone_mm : kAtOnceMm;
+    if (serving.empty() && option.bushed.empty())
+      room[nominal_] = exactness_.shared_centre ? bench_.rules.drawing_zone_mm : kAtOnceMm;
     for (const int index : serving) ask_of_hole(option, serving, index, room);
     ask_to_hold(serving, room);
     ask_of_edges(option, room);

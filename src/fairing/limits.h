@@ -68,7 +68,8 @@ double enclosing_radius_mm(std::span<const Circle> discs, const Eigen::Vector2d&
 Circle smallest_about(std::span<const Circle> discs);
 
 /// Centre of the smallest circle about the discs whose centre keeps to the limits. Radii may be negative. The
-/// problem is convex: the free optimum, or the best on one limit's line within the others. Absent when the limits leave no place.
+/// problem is convex: the free optimum, or the best on one limit's line within the others. Absent when the
+/// limits leave no place.
 std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::span<const Limit> limits);
 
 double distance_to_segment_mm(const Eigen::Vector2d& p, const Eigen::Vector2d& a, const Eigen::Vector2d& b);

@@ -85,8 +85,7 @@ double largest_at(const Bench& bench, const Holes& holes, const std::vector<int>
     largest = std::min(largest, option.finish_mm * limit.distance_mm(option.centre_mm) / limit.need_mm);
   }
   for (const int index : cut) largest = std::min(largest, bench.layer(index).largest_mm.value_or(largest));
-  if (!holes.bushed.empty())
-    largest = std::min(largest, widest_bore_mm(bench.rules, holes.bush_outside_mm));
+  if (!holes.bushed.empty()) largest = std::min(largest, widest_bore_mm(bench.rules, holes.bush_outside_mm));
   const std::vector<double>& sizes = bench.stack.fastener.sizes_mm;
   return std::min(largest, sizes.empty() ? option.finish_mm : std::max(option.finish_mm, sizes.back()));
 }
@@ -124,13 +123,12 @@ void fill_opened(const Bench& bench, const Holes& holes, Option& option) {
 /// What the finished hole may measure, and how far it may stand off, about the centre found.
 void measure_opened(const Bench& bench, const Holes& holes, const std::vector<int>& cut,
                     const std::vector<Limit>& limits, Option& option) {
-  option.least_diameter_mm =
-      cut.empty() ? option.finish_mm
-                  : 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), option.centre_mm);
+  option.least_diameter_mm = cut.empty()
+                                 ? option.finish_mm
+                                 : 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), option.centre_mm);
   const double zone = cut.empty() ? std::numeric_limits<double>::infinity()
                                   : (option.finish_mm - option.least_diameter_mm) / 2.0;
-  option.position_zone_mm =
-      std::max(0.0, std::min(zone, seat_zone_mm(bench, holes, option.centre_mm)));
+  option.position_zone_mm = std::max(0.0, std::min(zone, seat_zone_mm(bench, holes, option.centre_mm)));
   option.largest_diameter_mm = largest_at(bench, holes, cut, limits, option);
   if (cut.empty()) return;
   option.reason = fmt::format(

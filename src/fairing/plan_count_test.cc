@@ -31,8 +31,8 @@ StackPlan stack(Method method, double finish_mm, std::vector<LayerPlan> layers) 
 }
 
 // Counted by hand: three reamed stacks of 24, 24 and 26 mm, two old holes each of which one is plugged; and
-// three that take the size of the old hole that is left, which want no reamer of that size: one beside a plug,
-// one beside a bush.
+// three that take the size of the old hole that is left, which want no reamer of that size: one beside a
+// plug, one beside a bush.
 TEST(PlanCount, CountsWhatAFitterCounts) {
   Plan plan;
   plan.stacks = {

@@ -57,7 +57,8 @@ std::string not_bushed(const std::vector<Option>& options, const Option& plugged
   for (const Option& option : options) {
     if (option.method != Method::kBush || option.bushed != plugged.plugged) continue;
     if (std::abs(option.finish_mm - plugged.finish_mm) > kSameSizeMm) continue;
-    if (bush == nullptr || option.allowed || !bush->allowed) bush = &option;
+    const bool larger = bush != nullptr && option.bush_outside_mm > bush->bush_outside_mm;
+    if (bush == nullptr || (larger && !bush->allowed) || (option.allowed && !bush->allowed)) bush = &option;
   }
   if (bush == nullptr) return {};
   return bush->allowed ? "A bush would do, but costs more." : why_not(*bush);
@@ -92,9 +93,10 @@ std::string ruled_out(const Stack& stack, const std::vector<Option>& options, in
   if (size == nullptr) return joined(as_found, bush);
   if (!size->allowed) return joined(joined(as_found, why_not(*size)), bush);
   const std::string finish = format_mm(size->finish_mm);
-  const std::string larger = joined(as_found, afresh ? fmt::format("Opening out to {} mm would do, but costs more.", finish)
-                                  : fmt::format("{} mm would do, but the others of its group take {} mm.",
-                                                finish, format_mm(taken.finish_mm)));
+  const std::string larger =
+      joined(as_found, afresh ? fmt::format("Opening out to {} mm would do, but costs more.", finish)
+                              : fmt::format("{} mm would do, but the others of its group take {} mm.", finish,
+                                            format_mm(taken.finish_mm)));
   return joined(larger, bush);
 }
 

@@ -24,7 +24,7 @@ namespace fairhole::test {
 struct JointShape {
   int most_parts = 3;
   int least_stacks = 2, most_stacks = 6;
-  bool bushes = true;  ///< outsides of bushes are at hand for some fasteners
+  bool bushes = true;        ///< outsides of bushes are at hand for some fasteners
   bool awkward = true;       ///< forms, bounds, keep-outs, pins, ovals, holes that hold the place
   double part_off_mm = 1.0;  ///< how far a part's holes stand off the drawing together, 1 sigma
   double scatter_mm = 0.35;  ///< and each by itself
@@ -197,6 +197,16 @@ class JointJobMaker {
   int rows_ = 0;
 };
 
+/// Small errors, and none of setting: the doubt of a hole does not hang on which holes locate its part. The
+/// odds are tested elsewhere.
+inline FairingRules quick_rules() {
+  FairingRules rules;
+  rules.draws = 1;
+  rules.drilling = drilling_errors(DrillingWay::kCnc);
+  rules.setting_sigma_mm = 0.0;
+  return rules;
+}
+
 /// What the plan costs by the rules of docs/fairing.md, counted from what it does with each hole.
 class Recount {
  public:
@@ -243,7 +253,8 @@ class Recount {
       cost += weights.metal_per_cm3 / 1000.0 * stack.layers[k].thickness_mm * std::numbers::pi / 4.0 *
               std::max(0.0, plan.finish_diameter_mm * plan.finish_diameter_mm - found * found);
     }
-    const bool opened = plan.method == Method::kOpenOut || ((plan.method == Method::kPlug || plan.method == Method::kBush) && reams);
+    const bool opened = plan.method == Method::kOpenOut ||
+                        ((plan.method == Method::kPlug || plan.method == Method::kBush) && reams);
     const bool fitted = stack.fastener.kind == FastenerKind::kFittedBolt;
     const double asked = stack.fastener.diameter_mm + (fitted ? 0.0 : stack.fastener.clearance_mm);
     for (const double size : stack.fastener.sizes_mm) {

@@ -44,7 +44,8 @@ struct LayerEvent {
   Eigen::Vector2d half_axis_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   double radius_sigma_mm = 0.0;
-  double opened_mm = 0.0;  ///< enclosed: diameter of the circle, that of the finished hole or of a bush's seat
+  double opened_mm =
+      0.0;  ///< enclosed: diameter of the circle, that of the finished hole or of a bush's seat
 };
 
 /// What must come true for a stack to go together:
@@ -81,9 +82,9 @@ struct Option {
   std::vector<int> plugged;  ///< indices of layers to plug
   std::vector<int> bushed;   ///< indices of layers that get a bush
   double bush_outside_mm = 0.0;
-  std::string reason;        ///< what a fitter would say for it
-  std::string forbidden;     ///< the rule that forbids it: which layer, how much, which edge
-  StackEvent event;          ///< its odds: event_lower_bound, or the Monte Carlo of odds.h
+  std::string reason;     ///< what a fitter would say for it
+  std::string forbidden;  ///< the rule that forbids it: which layer, how much, which edge
+  StackEvent event;       ///< its odds: event_lower_bound, or the Monte Carlo of odds.h
 };
 
 /// Every option of the stack in order of method and size, allowed or not. Never empty: a stack that nothing

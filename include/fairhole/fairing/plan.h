@@ -42,7 +42,7 @@ struct LayerPlan {
   std::optional<double> pilot_diameter_mm;  ///< only where the hole is finished in place
   std::optional<double> bush_outside_mm;    ///< of a layer with a new bush: its seat; the finish is its bore
   double thickness_mm = 0.0;
-  std::string action;                                   ///< "ream", "drill", "leave", "bush", "plug and re-drill"
+  std::string action;  ///< "ream", "drill", "leave", "bush", "plug and re-drill"
   Eigen::Vector2d misfit_mm = Eigen::Vector2d::Zero();  ///< old centre minus stack centre
   State state = State::kSettled;
 };

@@ -63,12 +63,12 @@ struct FairingRules {
   double thread_clearance_mm =
       1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
   double tear_allowance_mm =
-      1.0;                       ///< a torn hole is opened out this far beyond what was measured, on diameter
+      1.0;  ///< a torn hole is opened out this far beyond what was measured, on diameter
   std::optional<double> bush_wall_mm;  ///< least wall of a bush; absent: least_bush_wall_mm of its bore
-  double least_pilot_mm = 6.0;   ///< pilots are not drilled smaller
-  double drawing_zone_mm = 1.0;  ///< position tolerance of a hole that is drilled to the drawing alone
-  int draws = 10000;             ///< Monte Carlo draws for the odds
-  std::uint64_t seed = 20240229;  ///< fixed: the same job gives the same digits
+  double least_pilot_mm = 6.0;         ///< pilots are not drilled smaller
+  double drawing_zone_mm = 1.0;        ///< position tolerance of a hole that is drilled to the drawing alone
+  int draws = 10000;                   ///< Monte Carlo draws for the odds
+  std::uint64_t seed = 20240229;       ///< fixed: the same job gives the same digits
 };
 
 /// Least wall of a bush of this bore.
