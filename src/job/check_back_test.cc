@@ -76,7 +76,9 @@ TEST(CheckBack, JudgesEachHoleFromATape) {
   int rejected = 0;
   for (const ReadingKept& reading : checked->readings) {
     rejected += reading.rejected ? 1 : 0;
-    if (reading.rejected) EXPECT_EQ(reading.text, "across,B3,,160.0,,");
+    if (reading.rejected) {
+      EXPECT_EQ(reading.text, "across,B3,,160.0,,");
+    }
   }
   EXPECT_EQ(rejected, 1);
 }

@@ -57,17 +57,26 @@ Table hole_table(const Inspection& inspection) {
                {"diameter", kRight},
                {"\u00b1 2 sigma", kRight},
                {"limits"},
-               {"verdict"},
-               {.head = "what to do", .wraps = true}},
+               {"verdict"}},
               {}};
   table.height_mm = 2.0;
   for (const HoleVerdict& hole : inspection.holes) {
     const auto off = [&](int axis) { return hole.offset_mm ? signed_mm((*hole.offset_mm)[axis], 2) : ""; };
+    constexpr double kGaugedMm = 0.005;  // a caliper is coarser, and its third decimal is noise
+    const int decimals = hole.diameter_sigma_mm < kGaugedMm ? 3 : 2;
     table.rows.push_back({hole.id, off(0), off(1), doubt_mm(hole), format_mm(hole.limits.zone_mm, 2),
-                          hole.diameter_mm ? format_mm(*hole.diameter_mm, 2) : "",
-                          hole.diameter_mm ? format_mm(2.0 * hole.diameter_sigma_mm, 2) : "",
+                          hole.diameter_mm ? format_mm(*hole.diameter_mm, decimals) : "",
+                          hole.diameter_mm ? format_mm(2.0 * hole.diameter_sigma_mm, decimals) : "",
                           fmt::format("{} - {}", size_mm(hole.limits.min_mm), size_mm(hole.limits.max_mm)),
-                          verdict_words(hole.verdict), hole.remedy});
+                          verdict_words(hole.verdict)});
+  }
+  return table;
+}
+
+Table remedy_table(const Inspection& inspection) {
+  Table table{{{"hole", drawing::Align::kLeft, false, true}, {.head = "", .wraps = true}}, {}};
+  for (const HoleVerdict& hole : inspection.holes) {
+    if (!hole.remedy.empty()) table.rows.push_back({hole.id, hole.remedy});
   }
   return table;
 }
@@ -135,6 +144,7 @@ std::vector<drawing::Page> record_sheets(const InspectionRecord& record) {
   flow.table(hole_table(inspection));
   if (!inspection.unknown.empty())
     flow.paragraph(fmt::format("Measured, and not in the plan: {}.", list_words(inspection.unknown)));
+  flow.section("What to do", "", remedy_table(inspection));
   flow.section("Final shanks", "From the bores as measured, within their fits.", shank_table(inspection));
   flow.section("How many sizes of shank", "", trade_off_table(inspection));
   flow.section("Readings", "", reading_table(record));
