@@ -164,15 +164,10 @@ std::vector<drawing::Page> record_sheets(const InspectionRecord& record) {
   flow.paragraph(
       "`fairhole check-back --verify RECORD.json` does the check again from the record and compares it.");
   sign_here(flow);
-  return std::move(flow).finished(
-      {{record.job, record.date.empty() ? "________" : record.date, record.plan_hash.substr(0, 12)},
-       inspection.plate,
-       "",
-       "",
-       {},
-       1,
-       1},
-      {});
+  const std::string date = record.date.empty() ? "________" : record.date;
+  Strip strip{{record.job, date, record.plan_hash.substr(0, 12)}, inspection.plate, "", "", {}, 1, 1};
+  strip.caution = "Does not prove strength: a competent person accepts it under the local code.";
+  return std::move(flow).finished(strip, {});
 }
 
 }  // namespace fairhole

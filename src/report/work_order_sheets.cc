@@ -16,7 +16,7 @@ namespace {
 using namespace report;
 
 Table step_table(const std::vector<WorkStep>& steps) {
-  Table table{{{"", drawing::Align::kRight, false, true},
+  Table table{{{"", drawing::Align::kRight, false, true, 9.0},
                {.head = "step", .wraps = true, .bold = true},
                {.head = "what to do", .wraps = true},
                {.head = "done", .least_mm = 16.0}},
@@ -24,12 +24,14 @@ Table step_table(const std::vector<WorkStep>& steps) {
   table.height_mm = 2.2;
   int number = 0;
   for (const WorkStep& step : steps) {
+    // A caution is read before the tool is taken up.
+    std::vector<std::string> lines = step.words;
+    if (!step.caution.empty()) lines.insert(lines.begin(), "CAUTION. " + step.caution);
     bool first = true;
-    for (const std::string& words : step.words) {
+    for (const std::string& words : lines) {
       table.rows.push_back({first ? fmt::format("{}", ++number) : "", first ? step.name : "", words, ""});
       first = false;
     }
-    if (!step.caution.empty()) table.rows.push_back({"", "", "CAUTION. " + step.caution, ""});
   }
   return table;
 }
@@ -43,7 +45,9 @@ std::vector<drawing::Page> work_order_sheets(const PlateLayout& layout, const st
   flow.heading("Work order");
   flow.paragraph(hole_summary(layout));
   flow.table(step_table(work_steps(layout, seats, schedule)));
-  return std::move(flow).finished({title, layout.plate, layout.hand, layout.marked_face, {}, 1, 1}, {});
+  Strip strip{title, layout.plate, layout.hand, layout.marked_face, {}, 1, 1};
+  strip.caution = "Does not prove strength. The cautions stand at their steps.";
+  return std::move(flow).finished(strip, {});
 }
 
 }  // namespace fairhole

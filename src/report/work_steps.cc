@@ -112,6 +112,17 @@ std::vector<std::string> locating(const SeatPlan& seat) {
   return ids;
 }
 
+/// A plug stands before anything near it is drilled.
+void plugs(const PlateLayout& layout, std::vector<WorkStep>& steps) {
+  std::vector<std::string> noted;
+  for (const LaidHole& hole : layout.holes) {
+    if (hole.method == Method::kPlug) noted.push_back(fmt::format("{}: {}.", hole.id, hole.note));
+  }
+  if (!noted.empty())
+    steps.push_back(
+        {"Plugs", noted, "Plugging and welding in a carrying structure are for a competent person."});
+}
+
 void set_parts(const PlateLayout& layout, const std::vector<SeatPlan>& seats, std::vector<WorkStep>& steps) {
   WorkStep step{
       "Set the parts and bolt up", {}, "Hung parts kill. Prop every part; never stand or reach under one."};
@@ -149,13 +160,6 @@ void in_the_machine(const PlateLayout& layout, std::vector<WorkStep>& steps) {
     words.insert(words.end(), opened.begin(), opened.end());
     steps.push_back({"Open out and ream in place", words, ""});
   }
-  std::vector<std::string> noted;
-  for (const LaidHole& hole : layout.holes) {
-    if (hole.method == Method::kPlug) noted.push_back(fmt::format("{}: {}.", hole.id, hole.note));
-  }
-  if (!noted.empty())
-    steps.push_back(
-        {"Plugs", noted, "Plugging and welding in a carrying structure are for a competent person."});
   steps.push_back(
       {"Take apart, deburr", {"Deburr between the layers, clean the faces of swarf, bolt up again."}, ""});
 }
@@ -193,10 +197,11 @@ void fasten(const PlateLayout& layout, const FastenerSchedule& schedule, std::ve
   }
   if (!clear.empty())
     steps.push_back({"Clearance bolts", {ids_of(layout, clear) + ". Washers as the schedule says."}, ""});
+  const std::string tap = rivets.empty() ? "" : "Tap every rivet: a loose one rings dull, cut it out. ";
   steps.push_back(
       {"Inspect and sign",
-       {"Tap every rivet: a loose one rings dull, cut it out. No feeler of 0.1 mm between the plies beside a "
-        "fastener. Nuts tight, two threads through. Sign the record."},
+       {tap + "No feeler of 0.1 mm between the plies beside a fastener. Nuts tight, two threads through. "
+              "Sign the record."},
        "This work does not prove strength: a competent person accepts it under the local code."});
 }
 
@@ -207,6 +212,7 @@ std::vector<WorkStep> work_steps(const PlateLayout& layout, const std::vector<Se
   std::vector<WorkStep> steps;
   mark_out(layout, steps);
   on_the_bench(layout, steps);
+  plugs(layout, steps);
   set_parts(layout, seats, steps);
   in_the_machine(layout, steps);
   fasten(layout, schedule, steps);
