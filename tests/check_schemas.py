@@ -19,7 +19,9 @@ ITEM_KINDS = ["hole", "row", "grid", "staggered", "circle"]
 ROW = {"first": 1, "x": 10, "y": 10, "direction_deg": 0, "pitch": 50, "count": 2, "note": 1}
 FULL = {
     "plates": {"hand": "LEFT", "joint_line": {"from": [390, 0], "to": [390, 250], "note": ""},
-               "joined": "after drilling", "pull": {"x": 0.5, "y": 0, "sigma": 0.5}, "material": "steel", "note": ""},
+               "joined": "after drilling", "pull": {"x": 0.5, "y": 0, "sigma": 0.5}, "material": "steel", "note": "",
+               "drill_program": {"fixture": "stops at the datum edges", "work_offset": "G54", "safe_height": 60, "clear_height": "1/8 in",
+                                 "through": 3, "note": ""}},
     "faces": {"heel_fillet": 10, "toe_radius": "1/4 in", "no_edge": ["far end"], "datum_end": "toe", "may_be_opened": True,
               "holes": {"A1": {"form": "through", "fixed": False, "may_be_opened": True, "largest": 30, "note": ""}}, "pins": {},
               "photos": [{"files": ["photos/1.jpg"], "boards": ["photos/a4-0.json"], "check": {"A4-0": [179.6, "269.5 mm"]},
@@ -78,7 +80,8 @@ MUTATIONS = [
     (["plates", 0, "thickness"], "-1/2 in"), (["plates", 0, "thickness"], "thick"), (["plates", 0, "thickness"], [12]),
     (["plates", 0, "outline"], [[0, 0], [1, 0]]), (["plates", 0, "outline", 0], [0, 0, 0]), (["plates", 0, "joined"], "later"),
     (["plates", 0, "joint_line", "to"], None), (["plates", 0, "pull", "sigma"], None), (["plates", 0, "drilled"], "by eye"),
-    (["plates", 0, "keep_outs", 0, "name"], None), (["parts"], None), (["parts", 0, "id"], None), (["parts", 0, "kind"], None),
+    (["plates", 0, "drill_program", "fixture"], None), (["plates", 0, "drill_program", "work_offset"], "G53"),
+    (["plates", 0, "drill_program", "safe_height"], 0), (["plates", 0, "keep_outs", 0, "name"], None), (["parts"], None), (["parts", 0, "id"], None), (["parts", 0, "kind"], None),
     (["parts", 0, "faces", 0, "length"], None), (["parts", 0, "faces", 0, "outline"], [[0, 0], [9, 0], [9, 9]]),
     (["parts", 0, "faces", 0, "measured_from"], None), (["parts", 0, "faces", 0, "readings"], []),
     (["parts", 0, "faces", 0, "photos", 0, "files"], []), (["parts", 0, "faces", 0, "photos", 0, "boards"], None),

@@ -11,6 +11,7 @@
 namespace fairhole::cli {
 
 void add_run(CLI::App& app, int& status);
+void add_check_back(CLI::App& app, int& status);
 void add_new(CLI::App& app, int& status);
 void add_survey(CLI::App& app, int& status);
 void add_register(CLI::App& app, int& status);

@@ -40,6 +40,7 @@ int main(int argc, char** argv) {
       "competent person under the local code.");
   int status = 0;
   cli::add_run(app, status);
+  cli::add_check_back(app, status);
   cli::add_new(app, status);
   cli::add_survey(app, status);
   cli::add_register(app, status);

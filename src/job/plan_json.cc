@@ -151,7 +151,9 @@ Json alternative_json(const Alternative& alternative) {
           {"same", alternative.same}};
 }
 
-Json stack_json(const StackPlan& stack, const LaidHole* laid, const FastenerPiece* piece) {
+Json stack_json(const StackPlan& stack, const LaidHole* laid, const FastenerSchedule& schedule) {
+  const FastenerPiece* piece = schedule.piece_of({stack.plate, stack.id});
+  const StackFastener* fastener = schedule.stack_of({stack.plate, stack.id});
   Json json;
   json["id"] = stack.id;
   json["plate"] = stack.plate;
@@ -167,6 +169,7 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid, const FastenerPiec
   json["finish"] = finish_name(stack.finish);
   json["fastener"] = stack.fastener;
   json["fastener_mark"] = piece != nullptr ? Json(piece->mark) : Json(nullptr);
+  json["fit"] = fastener != nullptr && !fastener->fit.empty() ? Json(fastener->fit) : Json(nullptr);
   json["grip"] = number(stack.grip_mm);
   json["odds"] = number(stack.odds);
   json["odds_lower_bound"] = number(stack.odds_lower_bound);
@@ -213,8 +216,7 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   for (const SeatPlan& seat : report.plan.seats) json["seats"].push_back(seat_json(seat));
   json["stacks"] = Json::array();
   for (const StackPlan& stack : report.plan.stacks)
-    json["stacks"].push_back(
-        stack_json(stack, laid_hole(report, stack), report.schedule.piece_of({stack.plate, stack.id})));
+    json["stacks"].push_back(stack_json(stack, laid_hole(report, stack), report.schedule));
   json["cost"] = number(report.plan.cost);
   json["bound"] = number(report.plan.bound);
   json["proven"] = report.plan.proven;

@@ -72,6 +72,7 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   if (!drawings) return drawings.problems();
 
   result.files = *drawings;
+  for (const ResultFile& program : drill_programs(job, report)) result.files.push_back(program);
   result.files.push_back({"plan.json", "the plan, for other programs", plan});
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
   if (!report.schedule.stacks.empty()) {

@@ -21,13 +21,6 @@ using namespace report;
 constexpr double kPieceHighMm = 59.0;  // two pictures on a sheet of A4, below a heading
 constexpr double kWordsMm = 2.3;
 
-void section(Flow& flow, const char* heading, const std::string& words, const Table& table) {
-  if (table.rows.empty()) return;
-  flow.heading(heading, &table);
-  if (!words.empty()) flow.paragraph(words);
-  flow.table(table);
-}
-
 std::string shank_step(const FastenerPiece& piece) {
   if (!piece.to_own_bore) return "";
   return "Turn the shank only when its hole is reamed and measured: check-back gives its limits.";
@@ -109,30 +102,32 @@ std::string thickness_words(const FastenerSchedule& schedule) {
 std::vector<drawing::Page> fastener_sheets(const FastenerSchedule& schedule, const SenseReport& sense,
                                            const SheetTitle& title, const drawing::Paper& paper) {
   Flow flow(std::max(paper.width_mm, paper.height_mm), std::min(paper.width_mm, paper.height_mm));
-  section(flow, "Bolts", thickness_words(schedule), bolt_table(schedule));
-  section(
-      flow, "Hot rivets",
+  flow.section("Bolts", thickness_words(schedule), bolt_table(schedule));
+  flow.section(
+      "Hot rivets",
       "Lengths under the made head, by volume: cut three trial rivets first and look at the closed heads. "
       "The press's force is an estimate. Heat to a light cherry red; never drive below a dull red.",
       rivet_table(schedule));
-  section(flow, "Left open: nothing is made for these yet", "", open_table(schedule));
-  section(flow, "Notes", "", note_table(schedule));
+  flow.section("Left open: nothing is made for these yet", "", open_table(schedule));
+  flow.section("Notes", "", note_table(schedule));
   if (!schedule.assumed.empty()) {
     flow.heading("Taken because the job states none");
     flow.numbered(schedule.assumed);
   }
-  section(flow, "How many sizes of shank",
-          fmt::format("Few sizes make a quick batch, but each must then be held closer. The list here takes "
-                      "the fewest that a lathe good for {} mm can make.",
-                      format_mm(schedule.turning_mm, 3)),
-          trade_off_table(schedule));
+  flow.section(
+      "How many sizes of shank",
+      fmt::format("Few sizes make a quick batch, but each must then be held closer. The list here takes "
+                  "the fewest that a lathe good for {} mm can make.",
+                  format_mm(schedule.turning_mm, 3)),
+      trade_off_table(schedule));
   add_turning(flow, schedule);
-  section(flow, "To buy", "", buying_table(schedule));
-  section(flow, "Does it make sense?",
-          sense.deferral +
-              " Beside the fastener the job asks for; the nearest edge and hole are taken as lying along the "
-              "load.",
-          sense_table(sense));
+  flow.section("To buy", "", buying_table(schedule));
+  flow.section(
+      "Does it make sense?",
+      sense.deferral +
+          " Beside the fastener the job asks for; the nearest edge and hole are taken as lying along the "
+          "load.",
+      sense_table(sense));
   flow.heading("Cautions");
   flow.numbered(cautions());
   return std::move(flow).finished({title, "Fasteners", "", "", {}, 1, 1}, {});

@@ -63,14 +63,17 @@ std::string grip_words(const std::vector<fasteners::GripLayer>& layers) {
   return fmt::format("{} = {}", text, report::size_mm(grip_mm));
 }
 
+std::string limits_words(const SizeLimits& limits) {
+  const std::int64_t most_um = limits.max_nm / 1000, least_um = (limits.min_nm + 999) / 1000;
+  return fmt::format("{} to {}", format_mm(static_cast<double>(most_um) / 1e3, 3),
+                     format_mm(static_cast<double>(least_um) / 1e3, 3));
+}
+
 std::string shank_words(const FastenerPiece& piece) {
   if (piece.to_own_bore) return fmt::format("{} blank, then to its bore", report::size_mm(piece.blank_mm));
   if (!piece.shank) return "";
   if (piece.kind == fasteners::Kind::kClearanceBolt) return report::size_mm(piece.shank->max_mm());
-  // Rounded inwards: what is on paper lies within the limits.
-  const std::int64_t most_um = piece.shank->max_nm / 1000, least_um = (piece.shank->min_nm + 999) / 1000;
-  return fmt::format("{} to {}", format_mm(static_cast<double>(most_um) / 1e3, 3),
-                     format_mm(static_cast<double>(least_um) / 1e3, 3));
+  return limits_words(*piece.shank);
 }
 
 }  // namespace fairhole

@@ -74,7 +74,7 @@ void draw_names(drawing::Drawing& on, const Box& cell, const Strip& strip) {
   put(strip.plate, kNameMm, true, 1);
   put(strip.title.job, 2.4, false, 2);
   y -= 0.6;
-  put(caution_line(), kSmallMm, false, 2);
+  put(strip.caution.empty() ? caution_line() : strip.caution, kSmallMm, false, 2);
 }
 
 void draw_sheet_cell(drawing::Drawing& on, const Box& cell, const Strip& strip) {

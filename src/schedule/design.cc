@@ -209,6 +209,7 @@ StackFastener design_fastener(const Stack& stack, const StackPlan& plan, const F
   made.kind = kind_of(stack.fastener.kind);
   made.finish_mm = plan.finish_diameter_mm;
   made.layers = grip_layers(stack, plan, making.head_on_marked_face, thickness_within_mm);
+  if (is_fitted(stack.fastener.kind)) made.fit = making.fit.value_or(kUsualFit);
   made.own_bore = is_fitted(stack.fastener.kind) && plan.method == Method::kTransfer;
   made.open = what_is_open(stack, plan, made.layers);
   if (!made.open.empty()) return made;

@@ -50,6 +50,12 @@ const FastenerPiece* FastenerSchedule::piece_of(const HolePlace& place) const {
   return nullptr;
 }
 
+const StackFastener* FastenerSchedule::stack_of(const HolePlace& place) const {
+  const auto found = std::find_if(stacks.begin(), stacks.end(),
+                                  [&](const StackFastener& stack) { return stack.place == place; });
+  return found == stacks.end() ? nullptr : &*found;
+}
+
 FastenerSchedule schedule_fasteners(const Assembly& assembly, const Plan& plan,
                                     const ScheduleOptions& options) {
   const Catalogue& catalogue = options.catalogue != nullptr ? *options.catalogue : standard_catalogue();

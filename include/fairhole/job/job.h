@@ -19,6 +19,7 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/report/drill_program.h"
 #include "fairhole/schedule/schedule.h"
 
 /// A job as the job file states it (docs/formats/job.md), every length in mm, every name resolved.
@@ -42,6 +43,7 @@ struct Plate {
   bool joined_after_drilling = false;
   std::optional<Pull> pull;
   DrillingWay drilled = DrillingWay::kMarkedOut;
+  std::optional<DrillSetup> drill_setup;  ///< how it lies on the mill; none: no drill program
 };
 
 /// What the job says of one old hole beyond the readings.

@@ -18,6 +18,9 @@ Result<Job> load_job(const std::string& path);
 /// (pattern files are read from there).
 Result<Job> parse_job(std::string_view text, const std::string& file, const std::string& folder);
 
+/// "2026-11-25", a day of the calendar.
+bool is_iso_date(const std::string& text);
+
 /// More stacks than any machine has: surely a slip in a count.
 inline constexpr std::size_t kMostHolesOfAJob = 20000;
 

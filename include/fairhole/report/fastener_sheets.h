@@ -24,6 +24,9 @@ std::string places_words(const std::vector<HolePlace>& places);
 /// "left-near-angle 12.7 + left-toe 12 + packing 3 = 27.7".
 std::string grip_words(const std::vector<fasteners::GripLayer>& layers);
 
+/// "20.653 to 20.640": rounded inwards, so that what is on paper lies within the limits.
+std::string limits_words(const SizeLimits& limits);
+
 /// "20.653 to 20.640", or what it is turned to while its bore is not made.
 std::string shank_words(const FastenerPiece& piece);
 

@@ -55,6 +55,7 @@ struct StackFastener {
   std::string name;  ///< of the fastener, as the job calls it
   fasteners::Kind kind = fasteners::Kind::kFittedBolt;
   double finish_mm = 0.0;
+  std::string fit;  ///< of a fitted shank; empty for others
   std::vector<fasteners::GripLayer> layers;  ///< head first
   std::optional<fasteners::BoltDesign> bolt;
   std::optional<fasteners::RivetDesign> rivet;
@@ -94,6 +95,7 @@ struct FastenerSchedule {
   double thickness_within_mm = 0.0;
   double turning_mm = 0.0;
   const FastenerPiece* piece_of(const HolePlace& place) const;
+  const StackFastener* stack_of(const HolePlace& place) const;
 };
 
 /// Every stack that the plan decides. What cannot be designed stays in the list with its reason (`open`); it
