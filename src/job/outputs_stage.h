@@ -18,4 +18,7 @@ Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layo
                                             const std::vector<SeatPlan>& seats, const SheetTitle& title,
                                             const Outputs& outputs, const std::string& way_of_drilling);
 
+/// Each photographed face laid flat, as a file of its own: "PART-FACE-photo.svg".
+Result<std::vector<ResultFile>> face_pictures(const std::vector<FaceFindings>& faces);
+
 }  // namespace fairhole::job

@@ -82,6 +82,10 @@ photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems)
   if (request.focal_px && !(*request.focal_px > 1.0))
     problems.push_back(badly_written("--focal-px", fmt::format("{}", *request.focal_px),
                                      "write the focal length in pixels, such as 3000"));
+  if (!request.datum.empty() && (request.datum.size() != 2 || request.edges))
+    problems.push_back({codes::kPhotoOption, "--datum",
+                        request.edges ? "--edges gives the frame already" : "two holes are needed",
+                        "write the hole at the origin and the one x runs to: --datum H1,H5"});
   check_scan(request, problems);
   return options;
 }

@@ -68,6 +68,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
 
   result.files = *drawings;
   result.files.push_back({"plan.json", "the plan, for other programs", plan});
+  const Result<std::vector<ResultFile>> pictures = face_pictures(report.faces);
+  if (!pictures) return pictures.problems();
+  result.files.insert(result.files.end(), pictures->begin(), pictures->end());
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
   for (const ResultFile& file : result.files) report.files.push_back({file.name, file.purpose});
   Result<std::string> html = report_html(report);
