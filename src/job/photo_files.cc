@@ -110,15 +110,11 @@ std::vector<photo::Board> read_boards(const std::vector<std::string>& files, Pro
 
 }  // namespace
 
-Result<PhotoTask> photo_task(const PhotoRequest& request) {
-  Problems problems;
-  PhotoTask task{request.images, request.boards, read_options(request, problems), request.dpi};
-  if (!problems.empty()) return problems;
-  return task;
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems) {
+  return {request.images, request.boards, read_options(request, problems), request.dpi};
 }
 
-Result<PhotoFiles> read_photo_files(const PhotoTask& task) {
-  Problems problems;
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
   PhotoFiles files;
   files.boards = read_boards(task.boards, problems);
   for (const std::string& file : task.images) {

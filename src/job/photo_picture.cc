@@ -31,9 +31,9 @@ SeenHole seen_hole(const PhotoFiles& files, std::size_t index, const FlatView& v
 }  // namespace
 
 Result<PhotoFiles> answer_photos(const PhotoRequest& request) {
-  Result<PhotoTask> task = photo_task(request);
-  if (!task) return task.problems();
-  Result<PhotoFiles> files = read_photo_files(*task);
+  Problems problems;
+  const PhotoTask task = photo_task(request, problems);
+  Result<PhotoFiles> files = read_photo_files(task, std::move(problems));
   if (!files || (!request.edges && request.datum.empty())) return files;
   const Result<PartFrame> frame =
       request.edges ? frame_by_edges(*files) : frame_by_holes(*files, request.datum[0], request.datum[1]);

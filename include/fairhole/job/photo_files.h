@@ -49,17 +49,18 @@ struct PhotoFiles {
 inline constexpr const char* kPartFrame = "part";
 
 /// What `fairhole photo` prints and saves: read, and carried into the part's frame where that is asked for.
-/// Problems: those of photo_task() and read_photo_files(), kPhotoDatum, kPhotoNoEdges.
+/// Problems: kPhotoOption, those of read_photo_files(), kPhotoDatum, kPhotoNoEdges.
 Result<PhotoFiles> answer_photos(const PhotoRequest& request);
 
 /// The photographs laid flat with what was found, as SVG.
 Result<std::string> photo_picture(const PhotoFiles& files);
 
-/// Problems: kPhotoOption, for everything at once.
-Result<PhotoTask> photo_task(const PhotoRequest& request);
+/// Adds kPhotoOption to `problems` for every option that cannot be.
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems);
 
-/// Files read, boards and pictures understood, holes found. All that is wrong is said at once.
-Result<PhotoFiles> read_photo_files(const PhotoTask& task);
+/// Files read, boards and pictures understood, holes found. All that is wrong is said at once, `problems`
+/// with it.
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems = {});
 
 /// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
 std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
