@@ -4,8 +4,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <functional>
+#include <string_view>
 
 #include "fairhole/drawing/writers.h"
 #include "fairhole/report/fastener_sheets.h"
@@ -150,6 +152,26 @@ Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const 
     files.push_back(
         {layout.plate + "-order.pdf", fmt::format("work order of plate {}", layout.plate), *order});
   }
+  return files;
+}
+
+Result<std::vector<ResultFile>> face_pictures(const std::vector<FaceFindings>& faces) {
+  std::vector<ResultFile> files;
+  for (const FaceFindings& face : faces)
+    for (std::size_t i = 0; i < face.pictures.size(); ++i) {
+      std::string name =
+          fmt::format("{}-{}-photo{}", face.part, face.face, i == 0 ? "" : fmt::format("-{}", i + 1));
+      for (char& c : name)
+        if (std::string_view("/\\:*?\"<>|").find(c) != std::string_view::npos ||
+            static_cast<unsigned char>(c) < 0x20)
+          c = '_';
+      const auto taken = [&](const ResultFile& file) { return file.name == name + ".svg"; };
+      while (std::any_of(files.begin(), files.end(), taken)) name += "_";
+      Result<std::string> svg = face_picture_svg(face.pictures[i]);
+      if (!svg) return svg.problems();
+      files.push_back(
+          {name + ".svg", fmt::format("{}, {} as photographed", face.part, face.face), *std::move(svg)});
+    }
   return files;
 }
 

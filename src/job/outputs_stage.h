@@ -27,4 +27,7 @@ std::vector<ResultFile> drill_programs(const Job& job, const ReportInput& report
 /// Schedule, turning list and buying list: one PDF and a CSV file each; the work order of each plate.
 Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const Outputs& outputs);
 
+/// Each photographed face laid flat, as a file of its own: "PART-FACE-photo.svg".
+Result<std::vector<ResultFile>> face_pictures(const std::vector<FaceFindings>& faces);
+
 }  // namespace fairhole::job

@@ -100,6 +100,13 @@ std::string bow_words(const std::string& edge, const photo::PartEdge& seen) {
                      seen.bow_mm > 0.0 ? "hollow" : "round");
 }
 
+std::vector<EdgeTie> corner_ties(const photo::PartEdge& long_edge, const photo::PartEdge& end_edge) {
+  const DatumEdge along{"long datum edge", {0.0, 0.0}, {1.0, 0.0}}, end{"datum end", {0.0, 1.0}, {0.0, 0.0}};
+  std::vector<EdgeTie> ties{tie_of(along, long_edge), tie_of(end, end_edge)};
+  hold_at_corner(ties[1], ties[0]);
+  return ties;
+}
+
 DatumEdges datum_edges_of(const Face& face, const PhotoSet& set,
                           const std::vector<photo::SeenPartEdge>& seen) {
   DatumEdges out;

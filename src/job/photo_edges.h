@@ -20,6 +20,10 @@ struct DatumEdges {
 DatumEdges datum_edges_of(const Face& face, const PhotoSet& set,
                           const std::vector<photo::SeenPartEdge>& seen);
 
+/// Two edges as seen that meet square, metal on the left of both, the end edge running into the corner: as
+/// ties of a frame with its origin there and x along the long one.
+std::vector<EdgeTie> corner_ties(const photo::PartEdge& long_edge, const photo::PartEdge& end_edge);
+
 /// "The long datum edge is bowed 0.8 mm in this view, hollow."; empty where it is straight within its
 /// accuracy.
 std::string bow_words(const std::string& edge, const photo::PartEdge& seen);

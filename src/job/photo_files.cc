@@ -82,6 +82,10 @@ photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems)
   if (request.focal_px && !(*request.focal_px > 1.0))
     problems.push_back(badly_written("--focal-px", fmt::format("{}", *request.focal_px),
                                      "write the focal length in pixels, such as 3000"));
+  if (!request.datum.empty() && (request.datum.size() != 2 || request.edges))
+    problems.push_back({codes::kPhotoOption, "--datum",
+                        request.edges ? "--edges gives the frame already" : "two holes are needed",
+                        "write the hole at the origin and the one x runs to: --datum H1,H5"});
   check_scan(request, problems);
   return options;
 }
@@ -106,15 +110,11 @@ std::vector<photo::Board> read_boards(const std::vector<std::string>& files, Pro
 
 }  // namespace
 
-Result<PhotoTask> photo_task(const PhotoRequest& request) {
-  Problems problems;
-  PhotoTask task{request.images, request.boards, read_options(request, problems), request.dpi};
-  if (!problems.empty()) return problems;
-  return task;
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems) {
+  return {request.images, request.boards, read_options(request, problems), request.dpi};
 }
 
-Result<PhotoFiles> read_photo_files(const PhotoTask& task) {
-  Problems problems;
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
   PhotoFiles files;
   files.boards = read_boards(task.boards, problems);
   for (const std::string& file : task.images) {

@@ -9,18 +9,16 @@
 #include <cmath>
 #include <filesystem>
 
-#include "fairhole/photo/flat_picture.h"
 #include "outline.h"
 #include "photo_edges.h"
+#include "photo_picture.h"
 
 namespace fairhole::job {
 namespace {
 
-constexpr double kOffFaceMm = 3.0;  // a hole's centre that far outside the outline is none of this face
-constexpr double kLooseMm = 2.0;    // 1 sigma of where the holes lie on the face: more is no place
-constexpr double kPictureMarginMm = 12.0;
-constexpr double kPicturePixels = 1.2e6, kPicturesPixels = 6e6;  // of one, of all of a report
-constexpr int kPictureQuality = 72;
+constexpr double kOffFaceMm = 3.0;       // a hole's centre that far outside the outline is none of this face
+constexpr double kLooseMm = 2.0;         // 1 sigma of where the holes lie on the face: more is no place
+constexpr double kPicturesPixels = 6e6;  // of all pictures of a report
 
 std::string path_of(const Job& job, const std::string& file) {
   return (std::filesystem::path(job.folder) / file).string();
@@ -158,63 +156,22 @@ double place_sigma_mm(const MeasuredFace& face) {
   return std::sqrt(spread.diagonal().maxCoeff());
 }
 
-SeenHole seen_hole(const photo::PhotoHole& hole, const HoleId& id, const Motion& place,
-                   const Eigen::Matrix2d& cov) {
-  SeenHole seen;
-  seen.id = id;
-  seen.centre_mm = place * hole.centre_mm;
-  seen.cov_mm2 = cov;
-  seen.diameter_mm = hole.bore_diameter_mm;
-  seen.rim_diameter_mm = hole.rim_diameter_mm;
-  seen.doubtful = hole.doubtful;
-  return seen;
-}
-
-std::size_t pictured_faces(const Job& job) {
-  std::size_t count = 0;
-  for (const Part& part : job.parts)
-    for (const Face& face : part.faces) count += face.photos.size();
-  return count;
-}
-
+/// The face with a margin, what was found in it named as the fused face names it.
 FacePicture face_picture(const PhotoStage& stage, const PhotoSet& set, const PhotoFiles& files,
                          const FusedFace& fused, const std::vector<EdgeTie>& edges) {
-  FacePicture picture;
+  std::map<HoleId, HoleId> names;
+  for (const auto& [on_face, in_photos] : fused.same) names[in_photos] = on_face;
+  std::size_t sets = 0;
+  for (const Part& part : stage.job.parts)
+    for (const Face& face : part.faces) sets += face.photos.size();
+  FlatView flat{fused.face_from_loose, names, stage.face.outline_mm, edges,
+                std::min(kPicturePixels, kPicturesPixels / static_cast<double>(sets))};
+  FacePicture picture = lay_flat(files, flat);
   picture.title = fmt::format("{}, {}", stage.key.first, stage.key.second);
   picture.source = fmt::format("{}", fmt::join(set.files, ", "));
-  Eigen::Vector2d low = stage.face.outline_mm.front(), high = low;
-  for (const Eigen::Vector2d& corner : stage.face.outline_mm) {
-    low = low.cwiseMin(corner);
-    high = high.cwiseMax(corner);
-  }
-  const Eigen::Vector2d margin = Eigen::Vector2d::Constant(kPictureMarginMm);
-  low -= margin;
-  high += margin;
-  std::vector<photo::View> views;
-  for (const photo::PhotoFit& fit : files.reading.adjusted.photos) views.push_back(fit.view);
-  const double pixels =
-      std::min(kPicturePixels, kPicturesPixels / static_cast<double>(pictured_faces(stage.job)));
-  const double mm_per_px = std::sqrt((high - low).prod() / pixels);
-  const photo::FlatPicture flat =
-      photo::flatten(files.pictures, views, fused.face_from_loose.inverse(), low, high, mm_per_px);
-  picture.jpeg = photo::encode_jpeg(flat, kPictureQuality);
-  picture.low_mm = flat.low_mm;
-  picture.high_mm = flat.high_mm();
-  picture.outline_mm = stage.face.outline_mm;
-  for (const EdgeTie& edge : edges)
-    picture.edges_mm.emplace_back(fused.face_from_loose * edge.a_mm, fused.face_from_loose * edge.b_mm);
-  for (std::size_t i = 0; i < files.reading.holes.size(); ++i) {
-    const photo::PhotoHole& hole = files.reading.holes[i];
-    const auto row = 2 * static_cast<Eigen::Index>(i);
-    const Eigen::Matrix2d turn = fused.face_from_loose.linear();
-    const Eigen::Matrix2d own =
-        turn * files.reading.adjusted.covariance_mm2.block<2, 2>(row, row) * turn.transpose();
-    const auto same =
-        std::ranges::find_if(fused.same, [&](const auto& pair) { return pair.second == hole.id; });
-    const SeenHole seen =
-        seen_hole(hole, same == fused.same.end() ? "" : same->first, fused.face_from_loose, own);
-    if (inside(stage.face.outline_mm, seen.centre_mm, kOffFaceMm)) picture.holes.push_back(seen);
-  }
+  std::erase_if(picture.holes, [&](const SeenHole& hole) {
+    return !inside(stage.face.outline_mm, hole.centre_mm, kOffFaceMm);
+  });
   return picture;
 }
 

@@ -74,6 +74,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   result.files = *drawings;
   for (const ResultFile& program : drill_programs(job, report)) result.files.push_back(program);
   result.files.push_back({"plan.json", "the plan, for other programs", plan});
+  const Result<std::vector<ResultFile>> pictures = face_pictures(report.faces);
+  if (!pictures) return pictures.problems();
+  result.files.insert(result.files.end(), pictures->begin(), pictures->end());
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
   if (!report.schedule.stacks.empty()) {
     const Result<std::vector<ResultFile>> paper = fastener_files(report, *outputs);

@@ -53,6 +53,21 @@ std::optional<Source> largest_view(std::span<const Picture> pictures, std::span<
   return best;
 }
 
+/// From the photograph that is usual hereabouts, or at a photograph's border from any other.
+std::optional<std::uint8_t> grey_at(std::span<const Picture> pictures, std::span<const View> views,
+                                    const Eigen::Vector2d& at, const std::optional<Source>& usual,
+                                    double mm_per_px) {
+  const auto look = [&](const Source& source) -> std::optional<std::uint8_t> {
+    const auto pixel = project(views[source.picture], {at.x(), at.y(), 0.0});
+    if (!pixel || !pictures[source.picture].holds(pixel->x(), pixel->y(), 0.0)) return std::nullopt;
+    return file_value(light_at(pictures[source.picture], *pixel, source.px_per_mm * mm_per_px));
+  };
+  if (usual)
+    if (const auto grey = look(*usual)) return grey;
+  const auto other = largest_view(pictures, views, at);
+  return other ? look(*other) : std::nullopt;
+}
+
 }  // namespace
 
 FlatPicture flatten(std::span<const Picture> pictures, std::span<const View> views,
@@ -71,18 +86,12 @@ FlatPicture flatten(std::span<const Picture> pictures, std::span<const View> vie
   };
   for (int top = 0; top < flat.height_px; top += kCell)
     for (int left = 0; left < flat.width_px; left += kCell) {
-      const auto source = largest_view(pictures, views, at(left + 0.5 * kCell, top + 0.5 * kCell));
-      if (!source) continue;
-      const Picture& picture = pictures[source->picture];
+      const auto usual = largest_view(pictures, views, at(left + 0.5 * kCell, top + 0.5 * kCell));
       for (int y = top; y < std::min(top + kCell, flat.height_px); ++y)
-        for (int x = left; x < std::min(left + kCell, flat.width_px); ++x) {
-          const Eigen::Vector2d point = at(x, y);
-          const auto pixel = project(views[source->picture], {point.x(), point.y(), 0.0});
-          if (!pixel || !picture.holds(pixel->x(), pixel->y(), 0.0)) continue;
-          flat.grey[static_cast<std::size_t>(y) * static_cast<std::size_t>(flat.width_px) +
-                    static_cast<std::size_t>(x)] =
-              file_value(light_at(picture, *pixel, source->px_per_mm * mm_per_px));
-        }
+        for (int x = left; x < std::min(left + kCell, flat.width_px); ++x)
+          if (const auto grey = grey_at(pictures, views, at(x, y), usual, mm_per_px))
+            flat.grey[static_cast<std::size_t>(y) * static_cast<std::size_t>(flat.width_px) +
+                      static_cast<std::size_t>(x)] = *grey;
     }
   return flat;
 }

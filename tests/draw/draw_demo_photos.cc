@@ -115,7 +115,7 @@ int main(int argc, char** argv) {
   // The guide's foot rubbed through the sheet, which was printed on both sides of the holes.
   DrawnFace guide = face_of(truth, "left-aft-guide/foot", {76, 216}, 32.0);
   guide.rubbing = true;
-  shoot(folder, guide, {{3, {{-66.0, -40.0}, square, false}, {1.0016, 0.9988}, 0.0}},
+  shoot(folder, guide, {{3, {{-47.0, -40.0}, square, false}, {1.0016, 0.9988}, 0.0}},
         {{"left-aft-guide-rubbing.jpg", {38.0, 108.0}, 420.0, 0.25, down + 0.3, 2000, 1600, 31}});
   return 0;
 }

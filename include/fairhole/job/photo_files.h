@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "fairhole/base/result.h"
+#include "fairhole/geometry/pose.h"
 #include "fairhole/photo/read_photos.h"
 
 namespace fairhole::job {
@@ -22,6 +23,8 @@ struct PhotoRequest {
   std::optional<double> focal_px;
   std::optional<double> dpi;  ///< a flatbed scan, instead of boards
   bool rubbing = false;
+  bool edges = false;              ///< give the holes in the frame of the part's own edges
+  std::vector<std::string> datum;  ///< or of two holes: origin, and where x runs to
 };
 
 /// The same, understood.
@@ -37,13 +40,27 @@ struct PhotoFiles {
   std::vector<photo::Picture> pictures;
   std::vector<photo::Board> boards;
   photo::PhotoReading reading;
+  Motion frame_from_world = {};  ///< from the Views' world to the frame of `reading`
+  std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges_mm =
+      {};  ///< datum edges taken, in the frame
 };
 
-/// Problems: kPhotoOption, for everything at once.
-Result<PhotoTask> photo_task(const PhotoRequest& request);
+/// The name of the frame that --edges and --datum give.
+inline constexpr const char* kPartFrame = "part";
 
-/// Files read, boards and pictures understood, holes found. All that is wrong is said at once.
-Result<PhotoFiles> read_photo_files(const PhotoTask& task);
+/// What `fairhole photo` prints and saves: read, and carried into the part's frame where that is asked for.
+/// Problems: kPhotoOption, those of read_photo_files(), kPhotoDatum, kPhotoNoEdges.
+Result<PhotoFiles> answer_photos(const PhotoRequest& request);
+
+/// The photographs laid flat with what was found, as SVG.
+Result<std::string> photo_picture(const PhotoFiles& files);
+
+/// Adds kPhotoOption to `problems` for every option that cannot be.
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems);
+
+/// Files read, boards and pictures understood, holes found. All that is wrong is said at once, `problems`
+/// with it.
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems = {});
 
 /// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
 std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
