@@ -47,8 +47,9 @@ const char* media_type(const std::string& name) {
   const std::string kind = fs::path(name).extension();
   if (kind == ".html") return "text/html; charset=utf-8";
   if (kind == ".pdf") return "application/pdf";
+  if (kind == ".svg") return "image/svg+xml";
   if (kind == ".json") return "application/json";
-  if (kind == ".csv" || kind == ".txt") return "text/plain; charset=utf-8";
+  if (kind == ".csv" || kind == ".txt" || kind == ".ngc") return "text/plain; charset=utf-8";
   return "application/octet-stream";
 }
 

@@ -212,8 +212,9 @@ TEST_F(PhotoJob, TheOtherSideAndAHoleInDoubt) {
           "or take readings from both datum edges: along and across to two holes at least"));
 }
 
-/// The demo's photographed bracket, beam and rubbing against the truth they were drawn from. The prints were measured
-/// without error and the edges are unworn, while 0.1 and 0.15 mm are allowed for: chi-square comes out low.
+/// The demo's photographed bracket, beam and rubbing against the truth they were drawn from. The prints were
+/// measured without error and the edges are unworn, while 0.1 and 0.15 mm are allowed for: chi-square comes
+/// out low.
 TEST(PhotoDemo, HolesLieWithinWhatIsClaimed) {
   const std::string folder = FAIRHOLE_SOURCE_DIR "/fixtures/jobs/wharf-crane";
   Job job = *load_job(folder);

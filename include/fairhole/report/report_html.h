@@ -49,9 +49,9 @@ struct FaceFindings {
   std::vector<ReadingFinding> readings;  ///< all of them, in the order of the file
   std::vector<ReadingToTake> next;       ///< best first
   int dof = 0;
-  double chi2_p = 1.0;               ///< of the global test, after rejections
-  bool shape_only = false;           ///< no datum reading: the shape is known, not where it lies
-  std::vector<std::string> remarks;  ///< "The corner is 0.4 degree over square."
+  double chi2_p = 1.0;                     ///< of the global test, after rejections
+  bool shape_only = false;                 ///< no datum reading: the shape is known, not where it lies
+  std::vector<std::string> remarks;        ///< "The corner is 0.4 degree over square."
   std::vector<FacePicture> pictures = {};  ///< of its photographs, laid flat
 };
 

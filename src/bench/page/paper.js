@@ -5,11 +5,13 @@ import { resultAddress } from './ask.js';
 import { el, fill } from './dom.js';
 
 const kPurpose = [
-  [/-sheet\.pdf$/, 'drilling sheet'], [/-template\.pdf$/, 'template at full size'], [/\.dxf$/, 'drawing for the drilling or cutting shop'],
-  [/\.ngc$/, 'drill program'], [/^report\.html$/, 'report'], [/^holes\.csv$/, 'holes, for a spreadsheet'], [/^fasteners.*\.csv$/, 'fasteners, for a spreadsheet'],
+  [/-sheet\.pdf$/, 'drilling sheet'], [/-order\.pdf$/, 'work order'], [/^fasteners\.pdf$/, 'fastener schedule, turning list, buying list'],
+  [/-template\.pdf$/, 'template at full size'], [/\.dxf$/, 'drawing for the drilling or cutting shop'],
+  [/\.ngc$/, 'drill program'], [/^report\.html$/, 'report'], [/^holes\.csv$/, 'holes, for a spreadsheet'], [/^fasteners\.csv$/, 'fasteners, for a spreadsheet'], [/^turning-list\.csv$/, 'bolts to turn, for a spreadsheet'],
+  [/^buying-list\.csv$/, 'what to buy, for a spreadsheet'], [/\.svg$/, 'a face as photographed'],
   [/\.pdf$/, 'sheet'], [/^plan\.json$/, 'the plan, for other programs'], [/\.csv$/, 'table']];
 const purpose = (name) => kPurpose.find(([form]) => form.test(name))?.[1] ?? '';
-const kShown = /\.(pdf|html|csv|json)$/;
+const kShown = /\.(pdf|html|csv|json|svg|ngc)$/;
 
 export class PaperStation {
   constructor(store, fairing) {
