@@ -229,7 +229,9 @@ Reply Bench::result(const std::string& name) {
         {{codes::kBenchFileName, name, "this is no result", "take one of the files listed"}});
   const auto bytes = job::read_file((fs::path(worker_.results()) / name).string(), name);
   if (!bytes) return problem_reply(bytes.problems());
-  return {200, media_type(name), *bytes, true};
+  const std::string kind = fs::path(name).extension();
+  const bool document = kind == ".html" || kind == ".svg";
+  return {200, media_type(name), *bytes, document ? Rights::kDocument : Rights::kFile};
 }
 
 }  // namespace fairhole::bench

@@ -16,14 +16,19 @@ namespace {
 
 namespace fs = std::filesystem;
 
-/// Of the page: nothing from elsewhere, no scripts or styles within the text.
-constexpr const char* kPagePolicy =
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src "
-    "'self'; "
-    "frame-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'self'";
-/// Of a result that is a document of its own: its styles and pictures, no scripts, no requests.
-constexpr const char* kResultPolicy =
-    "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox; frame-ancestors 'self'";
+const char* policy(Rights rights) {
+  switch (rights) {
+    case Rights::kPage:
+      return "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+             "connect-src 'self'; frame-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors "
+             "'self'";
+    case Rights::kDocument:
+      return "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox; frame-ancestors 'self'";
+    case Rights::kFile:
+      break;
+  }
+  return "frame-ancestors 'self'";  // anything stricter keeps browsers' own viewers of PDF from starting
+}
 
 Request request_from(const httplib::Request& from) {
   return {from.method,
@@ -37,7 +42,7 @@ Request request_from(const httplib::Request& from) {
 void send(const Reply& reply, httplib::Response& to) {
   to.status = reply.status;
   to.set_content(reply.body, reply.type);
-  to.set_header("Content-Security-Policy", reply.own_page ? kResultPolicy : kPagePolicy);
+  to.set_header("Content-Security-Policy", policy(reply.rights));
   to.set_header("X-Content-Type-Options", "nosniff");
   to.set_header("Referrer-Policy", "no-referrer");
   to.set_header("Cache-Control", "no-store");

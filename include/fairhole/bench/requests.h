@@ -22,12 +22,19 @@ struct Request {
   std::string body;
 };
 
+/// What a browser is to let a reply do.
+enum class Rights {
+  kPage,  ///< the bench's own page and what it asks for: scripts and styles from here, nothing from elsewhere
+  kDocument,  ///< a result that is a document (report.html): its own styles and pictures, no scripts, no
+              ///< requests
+  kFile       ///< a result for another viewer (PDF): may be shown on the bench's page
+};
+
 struct Reply {
   int status = 200;
   std::string type = "application/json";
   std::string body;
-  bool own_page =
-      false;  ///< a document that carries its own styles (report.html), shown in a frame without rights
+  Rights rights = Rights::kPage;
 };
 
 /// Who may ask: a page that a browser loaded from one of these hosts. Turns away other sites' pages, and
