@@ -137,16 +137,11 @@ Json way_json(const OtherWay& way) {
 
 Json alternative_json(const Alternative& alternative) {
   const PlanCount& count = alternative.count;
-  return {{"name", alternative.name},
-          {"plugs", count.plugs},
-          {"bushes", count.bushes},
-          {"opened", count.opened},
-          {"odd_sizes", count.odd_sizes},
-          {"sizes", count.sizes},
-          {"undecided", count.undecided},
-          {"metal_cm3", number(count.metal_cm3)},
-          {"odds", number(alternative.odds)},
-          {"same", alternative.same}};
+  return {{"name", alternative.name},         {"plugs", count.plugs},
+          {"bushes", count.bushes},           {"opened", count.opened},
+          {"odd_sizes", count.odd_sizes},     {"sizes", count.sizes},
+          {"undecided", count.undecided},     {"metal_cm3", number(count.metal_cm3)},
+          {"odds", number(alternative.odds)}, {"same", alternative.same}};
 }
 
 Json stack_json(const StackPlan& stack, const LaidHole* laid) {

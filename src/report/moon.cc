@@ -168,7 +168,8 @@ Eigen::Vector2d beyond_all(const Picture& picture, const Eigen::Vector2d& from_m
     if (const auto piece = chord(rim, {from_mm, out})) clear = std::max(clear, piece->second);
   };
   pass({Eigen::Vector2d::Zero(), picture.radius_mm, Eigen::Vector2d::Zero()});
-  for (const double seat_mm : picture.seats_mm) pass({Eigen::Vector2d::Zero(), seat_mm, Eigen::Vector2d::Zero()});
+  for (const double seat_mm : picture.seats_mm)
+    pass({Eigen::Vector2d::Zero(), seat_mm, Eigen::Vector2d::Zero()});
   for (const LayerPicture& layer : picture.layers) pass(layer.rim);
   return from_mm + clear * out;
 }
@@ -298,8 +299,8 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
   const double widest = std::max(picture.extent.width_mm(), picture.extent.height_mm());
   const double scale = 2.0 * (half - border) / widest;
   const Lens lens{Eigen::Vector2d(half, half + foot) - scale * picture.extent.centre_mm(), scale};
-  const bool harmless = stack.method == Method::kClear || stack.method == Method::kBush ||
-                        stack.method == Method::kPlug;
+  const bool harmless =
+      stack.method == Method::kClear || stack.method == Method::kBush || stack.method == Method::kPlug;
   const bool chosen = picture.radius_mm > 0.0;  // nothing is drilled where a stack is undecided or left out
   if (chosen)
     draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);

@@ -114,7 +114,8 @@ std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vec
   if (!bushed.empty()) {
     steps.push_back(fmt::format(
         "Bushes at {}: with all parts clamped cut each seat true with its pilot, or with the old hole that "
-        "the table drills it through; take that part off, press the bush in, clamp again and bore it with the "
+        "the table drills it through; take that part off, press the bush in, clamp again and bore it with "
+        "the "
         "rest.",
         list_words(bushed)));
   }
