@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "check_plan_neighbours.h"
 #include "check_plan_seats.h"
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/circle.h"
@@ -15,7 +16,9 @@
 namespace fairhole {
 namespace {
 
-constexpr double kRoundingMm = 1e-6;  // golden section leaves a centre this near its best
+using detail::asked_mm;
+using detail::fitted;
+using detail::kRoundingMm;
 
 struct Checker {
   const FairingRules& rules;
@@ -25,14 +28,6 @@ struct Checker {
     problems.push_back({code, fmt::format("stack {}", plan.id), std::move(what), std::move(remedy)});
   }
 };
-
-bool fitted(const FastenerSpec& spec) {
-  return spec.kind == FastenerKind::kFittedBolt || spec.kind == FastenerKind::kRivetHeadedFittedBolt;
-}
-
-double asked_mm(const FastenerSpec& spec) {
-  return spec.diameter_mm + (fitted(spec) ? 0.0 : spec.clearance_mm);
-}
 
 double old_radius(const OldLayer& layer) {
   return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0;
@@ -290,59 +285,6 @@ void check_stack(Checker& checker, const Assembly& assembly, const StackPlan& en
   }
 }
 
-// Widest hole of a stack in the metal that another has too: its own, or the seat of a bush in a part of both.
-double widest_beside(const StackPlan& stack, const StackPlan& other) {
-  double widest = stack.finish_diameter_mm;
-  for (const LayerPlan& layer : stack.layers) {
-    for (const LayerPlan& beside : other.layers) {
-      if (!layer.new_plate && !beside.new_plate && layer.joint == beside.joint)
-        widest = std::max(widest, layer.bush_outside_mm.value_or(0.0));
-    }
-  }
-  return widest;
-}
-
-void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
-  for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
-    for (std::size_t j = i + 1; j < plan.stacks.size(); ++j) {
-      const StackPlan& a = plan.stacks[i];
-      const StackPlan& b = plan.stacks[j];
-      if (a.plate != b.plate || !is_drilled(a) || !is_drilled(b)) continue;
-      const double shank =
-          std::max(assembly.stacks[i].fastener.diameter_mm, assembly.stacks[j].fastener.diameter_mm);
-      const double least = least_pitch_mm(checker.rules.edges.least, shank,
-                                          std::max(widest_beside(a, b), widest_beside(b, a)));
-      const double pitch = (a.centre_mm - b.centre_mm).norm();
-      // Holes drawn nearer than the sizes asked for allow are for whoever answers for the drawing: no choice
-      // of sizes mends them.
-      const double drawn = (assembly.stacks[i].nominal_mm - assembly.stacks[j].nominal_mm).norm();
-      const double asked =
-          std::max(asked_mm(assembly.stacks[i].fastener), asked_mm(assembly.stacks[j].fastener));
-      const bool as_drawn = drawn < least_pitch_mm(checker.rules.edges.least, shank, asked);
-      if (pitch >= least - kRoundingMm || as_drawn) continue;
-      checker.add(codes::kPlanPitch, a, fmt::format("{} is {} mm away", b.id, format_mm(pitch)),
-                  fmt::format("at least {} mm", format_mm(least)));
-    }
-  }
-}
-
-void check_pairs(Checker& checker, const Assembly& assembly, const Plan& plan) {
-  for (const PlatePair& pair : assembly.pairs) {
-    for (const StackPlan& a : plan.stacks) {
-      for (const StackPlan& b : plan.stacks) {
-        if (a.plate != pair.a || b.plate != pair.b || a.id != b.id || !is_drilled(a) || !is_drilled(b))
-          continue;
-        const double apart = (pair.b_from_a * a.centre_mm - b.centre_mm).norm();
-        if (apart <= kRoundingMm) continue;
-        checker.add(codes::kPlanPairApart, a,
-                    fmt::format("{} and {} are drilled together, and want it {} mm apart", pair.a, pair.b,
-                                format_mm(apart)),
-                    "one centre for both plates, or drill them apart");
-      }
-    }
-  }
-}
-
 }  // namespace
 
 Problems check_plan(const Assembly& registered, const Plan& plan, const FairingRules& rules) {
@@ -373,8 +315,8 @@ Problems check_plan(const Assembly& registered, const Plan& plan, const FairingR
   if (all_layers) {
     const Problems off_seat = detail::check_plan_holes(assembly, plan);
     checker.problems.insert(checker.problems.end(), off_seat.begin(), off_seat.end());
-    check_pairs(checker, assembly, plan);
-    check_pitch(checker, assembly, plan);
+    const Problems near = detail::check_plan_neighbours(assembly, plan, rules);
+    checker.problems.insert(checker.problems.end(), near.begin(), near.end());
   }
   return checker.problems;
 }
