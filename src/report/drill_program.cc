@@ -17,8 +17,8 @@ namespace {
 
 using namespace report;
 
-constexpr double kSpotMm = 10.0;        // a spotting drill of 90 degrees
-constexpr double kSpotShare = 0.8;      // of the first drill, at the face: the drill then starts in it
+constexpr double kSpotMm = 10.0;           // a spotting drill of 90 degrees
+constexpr double kSpotShare = 0.8;         // of the first drill, at the face: the drill then starts in it
 constexpr double kPointRatio = 0.3004303;  // height of a 118 degree point, in diameters: 0.5 / tan 59
 constexpr double kPeckOverDiameters = 3.0;
 constexpr double kMostRpm = 3000.0;

@@ -55,7 +55,7 @@ struct StackFastener {
   std::string name;  ///< of the fastener, as the job calls it
   fasteners::Kind kind = fasteners::Kind::kFittedBolt;
   double finish_mm = 0.0;
-  std::string fit;  ///< of a fitted shank; empty for others
+  std::string fit;                           ///< of a fitted shank; empty for others
   std::vector<fasteners::GripLayer> layers;  ///< head first
   std::optional<fasteners::BoltDesign> bolt;
   std::optional<fasteners::RivetDesign> rivet;
