@@ -6,17 +6,17 @@
 
 #include "check_back_json.h"
 #include "fairhole/drawing/writers.h"
+#include "fairhole/job/sha256.h"
 #include "fairhole/report/record_sheets.h"
 #include "json_text.h"
 #include "outputs_stage.h"
-#include "result_set.h"
 
 namespace fairhole::job {
 namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr const char* kFormat = "fairhole check-back record 1";
+constexpr const char* kRecordFormat = "fairhole check-back record 1";
 
 Json input_json(const NamedText& file) {
   return {{"name", file.name}, {"sha256", sha256_hex(file.text)}, {"text", file.text}};
@@ -25,7 +25,7 @@ Json input_json(const NamedText& file) {
 Json unsealed(const CheckBack& checked) {
   const CheckBackRequest& request = checked.request;
   Json json;
-  json["format"] = kFormat;
+  json["format"] = kRecordFormat;
   json["job"] = checked.job;
   json["date"] = request.date.empty() ? Json(nullptr) : Json(request.date);
   json["asked"] = {{"plate", request.plate},
@@ -126,7 +126,7 @@ Result<CheckBack> verify_record(const NamedText& record, const std::optional<Nam
                                 const std::optional<NamedText>& measured) {
   const Result<Json> json = parse_json(record.text, record.name);
   if (!json) return json.problems();
-  const bool ours = json->is_object() && json->value("format", Json("")) == kFormat;
+  const bool ours = json->is_object() && json->value("format", Json("")) == kRecordFormat;
   const Result<CheckBackRequest> request = request_of(ours ? *json : Json::object(), record.name);
   if (!request) return request.problems();
   Problems problems;
