@@ -63,19 +63,36 @@ BENCHMARK_CAPTURE(levels_of_a_frame, six_sizes_2, 2, kSixSizesMm, kSixCosts)
     ->Arg(120)
     ->Unit(benchmark::kMillisecond);
 
-/// As above with options of all kinds and groups; the second argument is the seed.
-void choice_of_a_frame(benchmark::State& state) {
-  const auto stacks = static_cast<int>(state.range(0));
-  const ChoiceCase choice_case = test::frame_choice(static_cast<std::uint64_t>(state.range(1)), stacks);
+void choose_in(benchmark::State& state, const ChoiceCase& choice_case) {
   ChoiceFound found;
   for (auto _ : state) found = cheapest_choice(choice_case);
   state.counters["cost"] = found.cost;
   state.counters["bound"] = found.bound;
   state.counters["solved"] = found.sets_solved;
 }
+
+/// As above with options of all kinds and groups; the second argument is the seed, the third the scatter in
+/// hundredths of a millimetre, the fourth whether both plates stay.
+void choice_of_a_frame(benchmark::State& state) {
+  choose_in(state,
+            test::frame_choice(static_cast<std::uint64_t>(state.range(1)), static_cast<int>(state.range(0)),
+                               static_cast<double>(state.range(2)) / 100.0, state.range(3) != 0));
+}
+/// Four plates in a row; the second argument is the seed, the third whether they close to a ring, the fourth
+/// how many stacks would rather keep to one size.
+void choice_of_a_chain(benchmark::State& state) {
+  const JointCase joint = test::chain_case(static_cast<std::uint64_t>(state.range(1)),
+                                           static_cast<int>(state.range(0)), 4, 0.2, state.range(2) != 0);
+  choose_in(state, test::sized_choice(joint, static_cast<int>(state.range(3))));
+}
 BENCHMARK(choice_of_a_frame)
-    ->ArgsProduct({{60}, {1, 2, 3, 4}})
-    ->ArgsProduct({{120}, {1, 2, 3, 4, 5, 6}})
+    ->ArgsProduct({{60}, {1, 2, 3, 4}, {20}, {0}})
+    ->ArgsProduct({{120}, {1, 2, 3, 4, 5, 6}, {15, 20, 30}, {0}})
+    ->ArgsProduct({{120}, {1, 2, 3, 4, 5, 6}, {20}, {1}})
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK(choice_of_a_chain)
+    ->ArgsProduct({{120}, {1, 2, 3}, {0, 1}, {20, 120}})
     ->Iterations(1)
     ->Unit(benchmark::kMillisecond);
 

@@ -114,15 +114,16 @@ inline ChoiceCase small_choice(std::uint64_t seed) {
   return out;
 }
 
-/// The frame of two plates, four angles and a beam: each stack at one of six sizes, or with one of its holes
-/// plugged as well, or all; groups of about twenty that would rather keep to one size.
-inline ChoiceCase frame_choice(std::uint64_t seed, int stacks, double sigma_mm = 0.2) {
+/// Each stack at one of six sizes, or with one of its holes plugged as well, or all; groups of about
+/// `group_of` stacks that would rather keep to one size.
+inline ChoiceCase sized_choice(const JointCase& joint, int group_of = 20) {
+  const int stacks = joint.stacks;
   constexpr std::array<double, 6> kSizesMm{10.8, 11.2, 11.6, 12.0, 12.5, 13.0};
   constexpr double kPlug = 100.0, kStep = 3.0, kMetal = 0.3;
   ChoiceCase out;
-  out.joint = frame_case(seed, stacks, sigma_mm);
+  out.joint = joint;
   out.odd_cost = 10.0;
-  out.group_sizes.assign(static_cast<std::size_t>(std::max(1, stacks / 20)), 6);
+  out.group_sizes.assign(static_cast<std::size_t>(std::max(1, stacks / group_of)), 6);
   std::vector<std::vector<double>> radius_mm(static_cast<std::size_t>(stacks));
   for (const SeatDisc& disc : out.joint.discs)
     radius_mm[static_cast<std::size_t>(disc.stack)].push_back(disc.radius_mm);
@@ -146,6 +147,12 @@ inline ChoiceCase frame_choice(std::uint64_t seed, int stacks, double sigma_mm =
         {kPlug * static_cast<double>(radii.size()), std::vector<double>(radii.size(), kNoLimit), -1});
   }
   return out;
+}
+
+/// The frame of two plates, four angles and a beam.
+inline ChoiceCase frame_choice(std::uint64_t seed, int stacks, double sigma_mm = 0.2,
+                               bool right_stays = false) {
+  return sized_choice(frame_case(seed, stacks, sigma_mm, right_stays));
 }
 
 }  // namespace fairhole::test

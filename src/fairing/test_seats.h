@@ -61,13 +61,14 @@ class CaseMaker {
   std::vector<SeatMove> off_;
 };
 
-/// A frame of two plates (one stays), four angles and a beam. Each stack goes through two or three of them;
-/// one in ten holes is an old mistake.
-inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.3) {
+/// A frame of two plates (one stays, or both do), four angles and a beam. Each stack goes through two or
+/// three of them; one in ten holes is an old mistake.
+inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.3, bool right_stays = false) {
   CaseMaker maker(seed);
   const double length = 10.0 * stacks;
   const int left = maker.part({}, {length / 4.0, 150.0});
-  const int right = maker.part(even_play(1.0, 1.0, 0.1), {3.0 * length / 4.0, 150.0});
+  const SeatPlay right_play = right_stays ? SeatPlay{} : even_play(1.0, 1.0, 0.1);
+  const int right = maker.part(right_play, {3.0 * length / 4.0, 150.0});
   const int beam = maker.part(even_play(2.0, 2.0, 0.2), {length / 2.0, 150.0});
   std::vector<int> angles;
   for (const double y : {20.0, 280.0}) {
@@ -89,6 +90,39 @@ inline JointCase frame_case(std::uint64_t seed, int stacks, double sigma_mm = 0.
     hole(plate);
     hole(angle);
     if (i % 3 != 2) hole(beam);
+  }
+  return maker.made();
+}
+
+/// Plates in a row (the first stays), each with an angle below and above, neighbours joined by beams; `ring`:
+/// the last is joined to the first too.
+inline JointCase chain_case(std::uint64_t seed, int stacks, int plates, double sigma_mm, bool ring) {
+  CaseMaker maker(seed);
+  const double length = 10.0 * stacks;
+  const double width = length / plates;
+  std::vector<int> plate, angle, beam;
+  for (int p = 0; p < plates; ++p) {
+    const double middle = width * (p + 0.5);
+    plate.push_back(maker.part(p == 0 ? SeatPlay{} : even_play(1.0, 1.0, 0.1), {middle, 150.0}));
+    for (const double y : {20.0, 280.0}) angle.push_back(maker.part(even_play(2.0, 1.5, 0.25), {middle, y}));
+  }
+  for (int p = 0; p < plates; ++p)
+    beam.push_back(maker.part(even_play(2.0, 2.0, 0.2), {width * (p + 1), 150.0}));
+  for (int i = 0; i < stacks; ++i) {
+    const double x = length * (i + 0.5) / stacks;
+    const bool high = i % 2 == 1;
+    const int p = static_cast<int>(x / width);
+    const double within = x / width - p;
+    const int stack = maker.stack();
+    const auto hole = [&](int part) {
+      const bool mistake = uniform(maker.random(), 0.0, 1.0) < 0.1;
+      maker.hole(part, stack, {x, high ? 280.0 : 20.0}, mistake ? 4.0 * sigma_mm : sigma_mm,
+                 uniform(maker.random(), 10.0, 10.4));
+    };
+    hole(plate[static_cast<std::size_t>(p)]);
+    hole(angle[static_cast<std::size_t>(2 * p + (high ? 1 : 0))]);
+    if (within > 0.6 && (p + 1 < plates || ring)) hole(beam[static_cast<std::size_t>(p)]);
+    if (within < 0.4 && (p > 0 || ring)) hole(beam[static_cast<std::size_t>((p + plates - 1) % plates)]);
   }
   return maker.made();
 }
