@@ -8,7 +8,7 @@ const [program, job, out] = process.argv.slice(2);
 const bench = spawn(program, ['bench', job]);
 const address = await new Promise((resolve) => { bench.stdout.on('data', (text) => resolve(/http:\S+/.exec(text)[0])); });
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-const page = await (await browser.newContext({ viewport: { width: 1280, height: 900 }, colorScheme: 'light' })).newPage();
+const page = await (await browser.newContext({ viewport: { width: 1180, height: 800 }, colorScheme: 'light' })).newPage();
 await page.goto(address);
 await page.click('#run-start');
 await page.waitForSelector('#run-stop');
