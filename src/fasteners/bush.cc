@@ -48,7 +48,7 @@ Result<BushDesign> design_bush(const BushOrder& order) {
   design.outside = *outside;
   design.bore = *bore;
   design.wall_mm = (outside->min_mm() - bore->max_mm()) / 2.0;
-  const double least_wall_mm = least_bush_wall_mm(order.bolt_nominal_mm);
+  const double least_wall_mm = order.least_wall_mm.value_or(least_bush_wall_mm(order.bolt_nominal_mm));
   if (design.wall_mm < least_wall_mm) {
     return Problem{codes::kBushWall, order.hole,
                    fmt::format("a bush of {:.4g} mm round a bolt of {:.4g} mm has {:.2f} mm of wall",
