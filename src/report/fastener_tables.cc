@@ -146,9 +146,9 @@ Table bush_table(const FastenerSchedule& schedule) {
                wrapping("holes"),
                {"seat H7, mm", kRight},
                wrapping("outside, mm"),
-               {"wall", kRight},
-               {"length", kRight},
-               {"bore turned", kRight},
+               {"wall", kRight, false, false, 11.0},
+               {"length", kRight, false, false, 13.0},
+               {"bore turned", kRight, false, false, 13.0},
                wrapping("bore in place, mm"),
                wrapping("how")},
               {}};

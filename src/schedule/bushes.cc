@@ -45,6 +45,7 @@ LayerBush bush_of(const StackPlan& plan, const LayerPlan& layer, const StackFast
   order.hole_nominal_mm = bush.seat_mm;
   order.bolt_nominal_mm = bush.finish_mm;
   order.bore_class = bore_class(made);
+  order.pressed_bore_mm = bush.turned_bore_mm;
   order.length_mm = bush.length_mm;
   order.least_wall_mm = options.bush_wall_mm;
   order.bush = order.part = metals().front();

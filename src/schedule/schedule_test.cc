@@ -233,6 +233,10 @@ TEST(Schedule, BushesHaveTheirFitAndLikeOnesAreOnePiece) {
   EXPECT_EQ(large.design->bore.max_nm, 21021000);
   EXPECT_NEAR(large.design->least_interference_mm, 0.001, kMm);
   EXPECT_NEAR(large.design->most_interference_mm, 0.042, kMm);
+  // Lame by hand, as in the test of the bush alone: a bore of 18 mm in 32 mm, metal of 96 mm round it.
+  const double ko = (96.0 * 96 + 1024) / (96.0 * 96 - 1024), ki = (1024.0 + 324) / (1024.0 - 324);
+  const double pressure = 0.042 * 207000 / (32 * (ko + ki));
+  EXPECT_NEAR(large.design->closes_most_mm, 2 * pressure * 1024 * 18 / (207000 * 700.0), kMm);
   EXPECT_NEAR(large.design->wall_mm, (32.026 - 21.021) / 2.0, kMm);
   EXPECT_EQ(schedule.bushes[2].design->outside.min_nm, 28022000);
   EXPECT_EQ(schedule.bushes[2].design->outside.max_nm, 28035000);

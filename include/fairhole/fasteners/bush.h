@@ -21,6 +21,7 @@ struct BushOrder {
   ToleranceClass outside_class{"p", 6};
   double bolt_nominal_mm = 0.0;
   ToleranceClass bore_class{"H", 7};    ///< of the bush's bore, finished
+  double pressed_bore_mm = 0.0;         ///< its bore when it is pressed in; 0: the bolt's
   double length_mm = 0.0;               ///< the layer's thickness
   std::optional<double> least_wall_mm;  ///< none: least_bush_wall_mm()
   double metal_round_mm = 0.0;  ///< diameter of the metal that works round the hole; 0: three diameters
