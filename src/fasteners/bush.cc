@@ -28,7 +28,8 @@ Result<SizeLimits> hole_of(const BushOrder& order) {
 
 Result<BushDesign> design_bush(const BushOrder& order) {
   const bool sized = order.hole_nominal_mm > order.bolt_nominal_mm && order.bolt_nominal_mm > 0.0 &&
-                     order.length_mm > 0.0 && order.bush.modulus_mpa > 0.0 && order.part.modulus_mpa > 0.0 &&
+                     order.length_mm > 0.0 && order.pressed_bore_mm <= order.bolt_nominal_mm &&
+                     order.bush.modulus_mpa > 0.0 && order.part.modulus_mpa > 0.0 &&
                      (order.metal_round_mm == 0.0 || order.metal_round_mm > 1.05 * order.hole_nominal_mm) &&
                      order.bore_class.is_hole() && !order.outside_class.is_hole();
   if (!sized) {
@@ -48,7 +49,7 @@ Result<BushDesign> design_bush(const BushOrder& order) {
   design.outside = *outside;
   design.bore = *bore;
   design.wall_mm = (outside->min_mm() - bore->max_mm()) / 2.0;
-  const double least_wall_mm = least_bush_wall_mm(order.bolt_nominal_mm);
+  const double least_wall_mm = order.least_wall_mm.value_or(least_bush_wall_mm(order.bolt_nominal_mm));
   if (design.wall_mm < least_wall_mm) {
     return Problem{codes::kBushWall, order.hole,
                    fmt::format("a bush of {:.4g} mm round a bolt of {:.4g} mm has {:.2f} mm of wall",
@@ -59,8 +60,8 @@ Result<BushDesign> design_bush(const BushOrder& order) {
   design.least_interference_mm = outside->min_mm() - hole->max_mm();
   design.most_interference_mm = outside->max_mm() - hole->min_mm();
   const double round_mm = order.metal_round_mm > 0.0 ? order.metal_round_mm : 3.0 * order.hole_nominal_mm;
-  const PressedPair pair{order.hole_nominal_mm, round_mm,   order.bolt_nominal_mm,
-                         order.length_mm,       order.bush, order.part};
+  const double inside_mm = order.pressed_bore_mm > 0.0 ? order.pressed_bore_mm : order.bolt_nominal_mm;
+  const PressedPair pair{order.hole_nominal_mm, round_mm, inside_mm, order.length_mm, order.bush, order.part};
   design.closes_least_mm = press(pair, design.least_interference_mm).bore_closes_mm;
   design.closes_most_mm = press(pair, design.most_interference_mm).bore_closes_mm;
   design.driving = driving(pair, design.most_interference_mm);

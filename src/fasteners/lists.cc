@@ -14,7 +14,6 @@ namespace {
 bool off_the_shelf(const BoltDesign& design) { return design.stock && !design.stock->thread_in_layer; }
 
 Result<Bar> bar_for(const BoltDesign& design, const Catalogue& catalogue) {
-  constexpr double kCleanUpMm = 1.0;
   const double head_mm = design.hexagon ? design.across_corners_mm : design.head.diameter_mm + kCleanUpMm;
   return bar_from(catalogue, BarShape::kRound, head_mm);
 }
@@ -66,7 +65,6 @@ Result<std::vector<TurningLine>> turning_list(const std::vector<BoltDesign>& des
       }
       const Result<Bar> bar = bar_for(design, catalogue);
       if (!bar) return bar.problems();
-      constexpr double kFacingAndPartingMm = 6.0;
       line_of.emplace(key, lines.size());
       lines.push_back({{design.stack},
                        design,

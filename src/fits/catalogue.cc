@@ -83,6 +83,7 @@ Catalogue merged(const Catalogue& more, const Catalogue& all) {
   put_before(both.rivets, more.rivets);
   put_before(both.heads, more.heads);
   put_before(both.bars, more.bars);
+  put_before(both.drills, more.drills);
   return both;
 }
 

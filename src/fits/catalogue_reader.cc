@@ -19,8 +19,8 @@ struct TableForm {
   std::vector<std::string_view> others;
 };
 
-const std::array<TableForm, 7>& table_forms() {
-  static const std::array<TableForm, 7> forms{{
+const std::array<TableForm, 8>& table_forms() {
+  static const std::array<TableForm, 8> forms{{
       {"thread", {"series", "form", "major", "pitch", "tap_drill", "prov", "tap_drill_prov", "source"}},
       {"hexagon", {"series", "across_flats", "head", "nut", "lock_nut", "prov", "source"}},
       {"washer", {"series", "hole", "outside", "thickness", "prov", "source"}},
@@ -28,6 +28,7 @@ const std::array<TableForm, 7>& table_forms() {
       {"rivet", {"prov", "source"}},
       {"head", {"form", "diameter_ratio", "height_ratio", "prov", "source"}},
       {"bar", {"shape", "prov", "source"}},
+      {"drill", {"prov", "source"}},
   }};
   return forms;
 }
@@ -147,6 +148,9 @@ void add_row(Catalogue& catalogue, std::string_view table, CatalogueRow& row, Un
     const auto form = static_cast<HeadForm>(row.word("form", {"snap", "pan", "countersunk"}));
     catalogue.heads.push_back(
         {row.text("head"), form, row.ratio("diameter_ratio"), row.ratio("height_ratio"), row.source()});
+  } else if (table == "drill") {
+    catalogue.drills.push_back({row.length_mm("drill"), size_name(row.text("drill"), unit)});
+    row.source();  // checked like any other; a chain has no room for it
   } else {
     const auto shape = static_cast<BarShape>(row.word("shape", {"round", "hexagon"}));
     catalogue.bars.push_back({row.length_mm("bar"), size_name(row.text("bar"), unit), shape, row.source()});

@@ -243,6 +243,24 @@ TEST(OwnCatalogue, IsReadAndComesFirst) {
   EXPECT_EQ(reamers->reamers.front().name, "22.3 mm");
 }
 
+TEST(OwnCatalogue, DrillsStandInTheChain) {
+  const auto own =
+      parse_catalogue("# unit: in\ndrill,prov,source\n7/8,user,bought\n21.8 mm,user,reground\n", "d.csv");
+  ASSERT_TRUE(own.ok()) << complaint(own);
+  ASSERT_EQ(own->drills.size(), 2U);
+  EXPECT_EQ(merged(*own, standard_catalogue()).drills[1].name, "21.8 mm");
+  // Inch drills only: 55/64 in is 21.83 mm and will do for 21.8; the own drill is of the very size.
+  EXPECT_EQ(drill_chain(21.8, HoleFinish::kDrilled, DrillUnit::kInch)->back().name, "55/64 in");
+  EXPECT_EQ(drill_chain(21.8, HoleFinish::kDrilled, DrillUnit::kInch, own->drills)->back().name, "21.8 mm");
+  EXPECT_EQ(opening_chain(20.0, 21.8, HoleFinish::kDrilled, DrillUnit::kInch, own->drills)->back().name,
+            "21.8 mm");
+  const std::vector<Drill> all = drills_at_hand(DrillUnit::kInch, own->drills);
+  EXPECT_EQ(all.size(), drill_list(DrillUnit::kInch).size() + 1);  // 7/8 in was there
+  for (std::size_t i = 1; i < all.size(); ++i) EXPECT_LT(all[i - 1].diameter_mm, all[i].diameter_mm);
+  EXPECT_EQ(describe(parse_catalogue("drill,prov,source\n0,user,mine\n", "d.csv").problems()[0]),
+            "E447 d.csv: line 2: drill \"0\" is no length above 0; write it as 20, 20 mm or 3/4 in");
+}
+
 std::string all_of(const char* csv) {
   const auto read = parse_catalogue(csv, "mine.csv");
   std::string text;

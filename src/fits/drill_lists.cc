@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 
 #include "fairhole/base/length.h"
@@ -61,6 +62,19 @@ std::span<const Drill> drill_list(DrillUnit unit) {
       break;
   }
   return any;
+}
+
+std::vector<Drill> drills_at_hand(DrillUnit unit, std::span<const Drill> own) {
+  constexpr double kSameMm = 1e-9;  // a size written in mm and in inches is one size
+  std::vector<Drill> sorted(own.begin(), own.end());
+  std::stable_sort(sorted.begin(), sorted.end(),
+                   [](const Drill& a, const Drill& b) { return a.diameter_mm < b.diameter_mm; });
+  std::vector<Drill> all = merged_drills(sorted, drill_list(unit));  // of equals the own one first
+  const auto same = [](const Drill& a, const Drill& b) {
+    return std::abs(a.diameter_mm - b.diameter_mm) < kSameMm;
+  };
+  all.erase(std::unique(all.begin(), all.end(), same), all.end());
+  return all;
 }
 
 std::span<const Drill> number_and_letter_drills() {

@@ -110,9 +110,11 @@ const char* tool_name(ToolKind kind) {
   return "reamer";
 }
 
-Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, DrillUnit unit) {
+Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, DrillUnit unit,
+                                           std::span<const Drill> own) {
   if (const auto problem = bad_diameter(finish_mm)) return *problem;
-  const std::span<const Drill> drills = drill_list(unit);
+  const std::vector<Drill> with_own = own.empty() ? std::vector<Drill>{} : drills_at_hand(unit, own);
+  const std::span<const Drill> drills = own.empty() ? drill_list(unit) : std::span<const Drill>(with_own);
   const bool reamed = finish == HoleFinish::kReamed;
   const Drill* final =
       reamed ? under_reamer(finish_mm, drills) : smallest_from(finish_mm - kCutsOverMm, drills);
@@ -129,9 +131,9 @@ Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, 
 }
 
 Result<std::vector<DrillStep>> opening_chain(double existing_mm, double finish_mm, HoleFinish finish,
-                                             DrillUnit unit) {
+                                             DrillUnit unit, std::span<const Drill> own) {
   if (const auto problem = bad_diameter(existing_mm)) return *problem;
-  Result<std::vector<DrillStep>> chain = drill_chain(finish_mm, finish, unit);
+  Result<std::vector<DrillStep>> chain = drill_chain(finish_mm, finish, unit, own);
   if (!chain) return chain;
   if (existing_mm > finish_mm + kSameMm) {
     return Problem{codes::kDrillHoleTooLarge, "",

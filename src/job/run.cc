@@ -61,8 +61,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
         lay_out_plates(job, joined.spoiled, faired.assembly, report.plan, *outputs);
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
-    report.schedule = schedule_fasteners(faired.assembly, report.plan,
-                                         {job.making, job.thickness_within_mm, job.turning_mm, nullptr});
+    report.schedule = schedule_fasteners(
+        faired.assembly, report.plan,
+        {job.making, job.thickness_within_mm, job.turning_mm, nullptr, job.rules.bush_wall_mm});
     report.sense = check_sense(faired.assembly, report.plan, report.schedule);
   }
   const std::string plan = plan_json(job, report);

@@ -58,7 +58,48 @@ Row rivet_cells(const StackFastener& stack) {
           csv_number(std::round(rivet.hot.tonnes() * 10.0) / 10.0)};
 }
 
+/// Seat, outside, wall and bore of a bush, or empty cells.
+Row bush_cells(const LayerBush* bush) {
+  if (bush == nullptr || !bush->design) return Row(7);
+  const fasteners::BushDesign& design = *bush->design;
+  return {csv_number(mm(bush->seat_mm)),
+          csv_number(mm(design.outside.min_mm())),
+          csv_number(mm(design.outside.max_mm())),
+          csv_number(mm(design.wall_mm)),
+          csv_number(mm(bush->turned_bore_mm)),
+          csv_number(bush->reamed ? mm(design.bore.min_mm()) : Number()),
+          csv_number(bush->reamed ? mm(design.bore.max_mm()) : Number())};
+}
+
+/// A bolt's cells of which a bush has only its length.
+Row bush_length_cells(const LayerBush& bush) {
+  constexpr std::size_t kLength = 7;
+  Row cells = bolt_cells(nullptr, nullptr);
+  cells[kLength] = csv_number(mm(bush.length_mm));
+  return cells;
+}
+
 void append_cells(Row& row, const Row& more) { row.insert(row.end(), more.begin(), more.end()); }
+
+Row bush_row(const FastenerSchedule& schedule, std::size_t index) {
+  const LayerBush& bush = schedule.bushes[index];
+  const StackFastener& stack = schedule.stacks[bush.stack];
+  const BushPiece* piece = schedule.piece_of_bush(index);
+  Row row{piece != nullptr ? piece->mark : "",
+          csv_field(stack.place.plate),
+          csv_field(stack.place.id),
+          "bush",
+          csv_field(stack.name),
+          csv_number(mm(bush.finish_mm)),
+          csv_number(mm(bush.length_mm)),
+          csv_field(fmt::format("{} of {}", bush.hole, bush.part))};
+  append_cells(row, bush_length_cells(bush));
+  append_cells(row, Row(6));
+  append_cells(row, bush_cells(&bush));
+  row.push_back(csv_field(bush.open));
+  row.push_back(csv_field(bush_note(bush)));
+  return row;
+}
 
 }  // namespace
 
@@ -78,8 +119,11 @@ std::string fasteners_csv(const FastenerSchedule& schedule) {
       "mark,plate,hole,kind,fastener,finish_diameter,grip,layers,shank_min,shank_max,blank,thread,plain_"
       "length,"
       "relief_length,relief_diameter,length,head_diameter,head_height,form_radius,flat,nut_washer,rivet,"
-      "rivet_length,rivet_head_diameter,rivet_head_height,set_radius,press_tonnes,open,notes\n";
-  for (const StackFastener& stack : schedule.stacks) {
+      "rivet_length,rivet_head_diameter,rivet_head_height,set_radius,press_tonnes,seat,"
+      "outside_min,outside_max,wall,turned_bore,bore_min,bore_max,open,notes\n";
+  std::size_t bush = 0;
+  for (std::size_t i = 0; i < schedule.stacks.size(); ++i) {
+    const StackFastener& stack = schedule.stacks[i];
     const FastenerPiece* piece = schedule.piece_of(stack.place);
     Row row{piece != nullptr ? piece->mark : "",
             csv_field(stack.place.plate),
@@ -91,9 +135,12 @@ std::string fasteners_csv(const FastenerSchedule& schedule) {
             csv_field(grip_words(stack.layers))};
     append_cells(row, bolt_cells(stack.bolt ? &*stack.bolt : nullptr, piece));
     append_cells(row, rivet_cells(stack));
+    append_cells(row, bush_cells(nullptr));
     row.push_back(csv_field(stack.open));
     row.push_back(csv_field(fmt::format("{}", fmt::join(stack.notes, " "))));
     csv += line_of(row);
+    for (; bush < schedule.bushes.size() && schedule.bushes[bush].stack == i; ++bush)
+      csv += line_of(bush_row(schedule, bush));
   }
   return csv;
 }
@@ -101,7 +148,8 @@ std::string fasteners_csv(const FastenerSchedule& schedule) {
 std::string turning_csv(const FastenerSchedule& schedule) {
   std::string csv =
       "mark,quantity,kind,holes,shank_min,shank_max,blank,thread,plain_length,relief_length,relief_diameter,"
-      "length,head_diameter,head_height,form_radius,flat,nut_washer,bar,bar_length\n";
+      "length,head_diameter,head_height,form_radius,flat,nut_washer,seat,"
+      "outside_min,outside_max,wall,turned_bore,bore_min,bore_max,bar,bar_length\n";
   for (const FastenerPiece& piece : schedule.pieces) {
     if (!piece.turning) continue;
     std::vector<HolePlace> places;
@@ -109,8 +157,19 @@ std::string turning_csv(const FastenerSchedule& schedule) {
     Row row{piece.mark, fmt::format("{}", piece.stacks.size()), fasteners::kind_name(piece.kind),
             csv_field(places_words(places))};
     append_cells(row, bolt_cells(&piece.turning->design, &piece));
+    append_cells(row, bush_cells(nullptr));
     row.push_back(csv_field(piece.turning->bar.name));
     row.push_back(csv_number(mm(piece.turning->piece_mm)));
+    csv += line_of(row);
+  }
+  for (const BushPiece& piece : schedule.bush_pieces) {
+    const LayerBush& bush = schedule.bushes[piece.bushes.front()];
+    Row row{piece.mark, fmt::format("{}", piece.bushes.size()), "bush",
+            csv_field(bush_places_words(schedule, piece))};
+    append_cells(row, bush_length_cells(bush));
+    append_cells(row, bush_cells(&bush));
+    row.push_back(piece.bar ? csv_field(piece.bar->name) : "");
+    row.push_back(csv_number(mm(piece.piece_mm)));
     csv += line_of(row);
   }
   return csv;

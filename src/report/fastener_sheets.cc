@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "bolt_picture.h"
+#include "bush_picture.h"
 #include "fairhole/base/length.h"
 #include "fastener_tables.h"
 #include "flow.h"
@@ -20,6 +21,7 @@ using namespace report;
 
 constexpr double kPieceHighMm = 59.0;  // two pictures on a sheet of A4, below a heading
 constexpr double kWordsMm = 2.3;
+constexpr double kWordsWideMm = 72.0;
 
 std::string shank_step(const FastenerPiece& piece) {
   if (!piece.to_own_bore) return "";
@@ -52,24 +54,43 @@ std::vector<std::string> piece_words(const FastenerSchedule& schedule, const Fas
   return rows;
 }
 
-void draw_piece(drawing::Drawing& on, const Box& box, const FastenerSchedule& schedule,
-                const FastenerPiece& piece) {
-  constexpr double kWordsWideMm = 72.0;
+/// Mark and words at the left of a frame; the room that is left for the picture.
+Box draw_words(drawing::Drawing& on, const Box& box, const std::string& title,
+               const std::vector<std::string>& rows) {
   rectangle(on, box);
   const Box inner = box.grown(-2.0);
   double y = inner.high_mm.y() - 4.0;
-  write(on, {inner.low_mm.x(), y},
-        fitted(fmt::format("{}   {} off", piece.mark, piece.stacks.size()), kWordsWideMm, 4.0, true),
-        {.height_mm = 4.0, .bold = true});
-  std::vector<std::string> rows{fasteners::kind_name(piece.kind)};
-  for (const std::string& row : piece_words(schedule, piece, kWordsWideMm)) rows.push_back(row);
+  write(on, {inner.low_mm.x(), y}, fitted(title, kWordsWideMm, 4.0, true), {.height_mm = 4.0, .bold = true});
   y -= 2.0;
   for (const std::string& row : rows) {
     y -= 1.85 * kWordsMm;
     write(on, {inner.low_mm.x(), y}, fitted(row, kWordsWideMm, kWordsMm),
           {.height_mm = kWordsMm, .bold = &row == &rows.front()});
   }
-  draw_bolt(on, {{inner.low_mm.x() + kWordsWideMm + 4.0, inner.low_mm.y()}, inner.high_mm}, piece);
+  return {{inner.low_mm.x() + kWordsWideMm + 4.0, inner.low_mm.y()}, inner.high_mm};
+}
+
+void draw_piece(drawing::Drawing& on, const Box& box, const FastenerSchedule& schedule,
+                const FastenerPiece& piece) {
+  std::vector<std::string> rows{fasteners::kind_name(piece.kind)};
+  for (const std::string& row : piece_words(schedule, piece, kWordsWideMm)) rows.push_back(row);
+  const std::string title = fmt::format("{}   {} off", piece.mark, piece.stacks.size());
+  draw_bolt(on, draw_words(on, box, title, rows), piece);
+}
+
+void draw_bush_piece(drawing::Drawing& on, const Box& box, const FastenerSchedule& schedule,
+                     const BushPiece& piece) {
+  const LayerBush& bush = schedule.bushes[piece.bushes.front()];
+  std::vector<std::string> rows{"bush"};
+  for (const std::string& text :
+       {bush_places_words(schedule, piece),
+        piece.bar ? fmt::format("Bar {}, {} mm a piece.", piece.bar->name, size_mm(piece.piece_mm))
+                  : std::string("No bar in the catalogue is large enough."),
+        bush_note(bush)}) {
+    for (const std::string& row : wrapped(text, kWordsWideMm, kWordsMm)) rows.push_back(row);
+  }
+  const std::string title = fmt::format("{}   {} off", piece.mark, piece.bushes.size());
+  draw_bush(on, draw_words(on, box, title, rows), bush);
 }
 
 void add_turning(Flow& flow, const FastenerSchedule& schedule) {
@@ -77,7 +98,7 @@ void add_turning(Flow& flow, const FastenerSchedule& schedule) {
   for (const FastenerPiece& piece : schedule.pieces) {
     if (piece.turning) turned.push_back(&piece);
   }
-  if (turned.empty()) return;
+  if (turned.empty() && schedule.bush_pieces.empty()) return;
   flow.heading("Turning list");
   flow.paragraph(
       "Lengths in mm from the underside of the head, each from there; diameters in mm. The plain shank "
@@ -87,6 +108,10 @@ void add_turning(Flow& flow, const FastenerSchedule& schedule) {
   for (const FastenerPiece* piece : turned) {
     const Flow::Room room = flow.room(kPieceHighMm);
     draw_piece(*room.on, room.box.grown(-0.7), schedule, *piece);
+  }
+  for (const BushPiece& piece : schedule.bush_pieces) {
+    const Flow::Room room = flow.room(kPieceHighMm);
+    draw_bush_piece(*room.on, room.box.grown(-0.7), schedule, piece);
   }
 }
 
@@ -108,6 +133,7 @@ std::vector<drawing::Page> fastener_sheets(const FastenerSchedule& schedule, con
       "Lengths under the made head, by volume: cut three trial rivets first and look at the closed heads. "
       "The press's force is an estimate. Heat to a light cherry red; never drive below a dull red.",
       rivet_table(schedule));
+  flow.section("Bushes", "", bush_table(schedule));
   flow.section("Left open: nothing is made for these yet", "", open_table(schedule));
   flow.section("Notes", "", note_table(schedule));
   if (!schedule.assumed.empty()) {

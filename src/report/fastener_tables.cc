@@ -140,10 +140,36 @@ Table rivet_table(const FastenerSchedule& schedule) {
   return table;
 }
 
+Table bush_table(const FastenerSchedule& schedule) {
+  Table table{{mark_column(),
+               count_column(),
+               wrapping("holes"),
+               {"seat H7, mm", kRight},
+               wrapping("outside, mm"),
+               {"wall", kRight, false, false, 11.0},
+               {"length", kRight, false, false, 13.0},
+               {"bore turned", kRight, false, false, 13.0},
+               wrapping("bore in place, mm"),
+               wrapping("how")},
+              {}};
+  table.height_mm = 2.0;
+  for (const BushPiece& piece : schedule.bush_pieces) {
+    const LayerBush& bush = schedule.bushes[piece.bushes.front()];
+    table.rows.push_back(
+        {piece.mark, fmt::format("{}", piece.bushes.size()), bush_places_words(schedule, piece),
+         size_mm(bush.seat_mm), limits_words(bush.design->outside), format_mm(bush.design->wall_mm, 1),
+         size_mm(bush.length_mm), size_mm(bush.turned_bore_mm), bush_bore_words(bush), bush_note(bush)});
+  }
+  return table;
+}
+
 Table open_table(const FastenerSchedule& schedule) {
   std::vector<Gathered> all;
   for (const StackFastener& stack : schedule.stacks) {
     if (!stack.open.empty()) gather(all, stack.open, stack.place);
+  }
+  for (const LayerBush& bush : schedule.bushes) {
+    if (!bush.open.empty()) gather(all, bush.open, schedule.stacks[bush.stack].place);
   }
   return gathered_table("why", all);
 }

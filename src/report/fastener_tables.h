@@ -19,6 +19,7 @@ const fasteners::BoltDesign* design_of(const FastenerSchedule& schedule, const F
 
 Table bolt_table(const FastenerSchedule& schedule);
 Table rivet_table(const FastenerSchedule& schedule);
+Table bush_table(const FastenerSchedule& schedule);
 Table open_table(const FastenerSchedule& schedule);  ///< holes without a design, and why
 Table note_table(const FastenerSchedule& schedule);
 Table trade_off_table(const FastenerSchedule& schedule);

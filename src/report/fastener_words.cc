@@ -63,6 +63,32 @@ std::string grip_words(const std::vector<fasteners::GripLayer>& layers) {
   return fmt::format("{} = {}", text, report::size_mm(grip_mm));
 }
 
+std::string bush_places_words(const FastenerSchedule& schedule, const BushPiece& piece) {
+  std::string text;
+  for (const std::size_t i : piece.bushes) {
+    const LayerBush& bush = schedule.bushes[i];
+    const HolePlace& place = schedule.stacks[bush.stack].place;
+    text += fmt::format("{}{} of {} at {}, {}", text.empty() ? "" : "; ", bush.hole, bush.part, place.plate,
+                        place.id);
+  }
+  return text;
+}
+
+std::string bush_bore_words(const LayerBush& bush) {
+  return bush.reamed && bush.design ? limits_words(bush.design->bore) : report::size_mm(bush.finish_mm);
+}
+
+std::string bush_note(const LayerBush& bush) {
+  if (!bush.design) return {};
+  const fasteners::BushDesign& design = *bush.design;
+  return fmt::format(
+      "Ream the seat to {} mm H7. Pressed in, the bore closes by {:.3f} to {:.3f} mm: {} it in place with "
+      "the rest. At its tightest it {}.{}",
+      report::size_mm(bush.seat_mm), design.closes_least_mm, design.closes_most_mm,
+      bush.reamed ? "ream" : "drill", design.driving.words,
+      design.least_interference_mm <= 0.0 ? " At its loosest it is not held: gauge the seat first." : "");
+}
+
 std::string limits_words(const SizeLimits& limits) {
   const std::int64_t most_um = limits.max_nm / 1000, least_um = (limits.min_nm + 999) / 1000;
   return fmt::format("{} to {}", format_mm(static_cast<double>(most_um) / 1e3, 3),

@@ -41,6 +41,7 @@ Html fasteners_section(const ReportInput& input) {
   out += titled("Left open", "", open_table(schedule));
   Html tables = titled("Bolts", "", bolt_table(schedule));
   tables += titled("Hot rivets", "", rivet_table(schedule));
+  tables += titled("Bushes", "", bush_table(schedule));
   tables += titled("Notes", "", note_table(schedule));
   tables += bullets(schedule.assumed);
   out += folded(escaped("The schedule"), tables);

@@ -143,6 +143,25 @@ void set_parts(const PlateLayout& layout, const std::vector<SeatPlan>& seats, st
   steps.push_back(step);
 }
 
+void bushes(const PlateLayout& layout, const FastenerSchedule& schedule, std::vector<WorkStep>& steps) {
+  std::vector<std::string> words;
+  for (std::size_t i = 0; i < schedule.bushes.size(); ++i) {
+    const LayerBush& bush = schedule.bushes[i];
+    const HolePlace& place = schedule.stacks[bush.stack].place;
+    if (place.plate != layout.plate) continue;
+    const BushPiece* piece = schedule.piece_of_bush(i);
+    words.push_back(fmt::format("{}: {}{} of {}, seat {} mm H7.", place.id,
+                                piece != nullptr ? piece->mark + " in " : "", bush.hole, bush.part,
+                                format_mm(bush.seat_mm, 1)));
+  }
+  if (words.empty()) return;
+  words.emplace_back(
+      "All parts clamped, cut each seat true with its pilot, or with the old hole that the drilling sheet "
+      "drills it through. Take that part off, press the bush in, clamp again. Its bore is finished with the "
+      "rest.");
+  steps.push_back({"Bushes", words, ""});
+}
+
 void in_the_machine(const PlateLayout& layout, std::vector<WorkStep>& steps) {
   const auto through = by_chain(layout, true, [](const LaidHole& h) { return takes_old_size(h); });
   if (!through.empty()) {
@@ -214,6 +233,7 @@ std::vector<WorkStep> work_steps(const PlateLayout& layout, const std::vector<Se
   on_the_bench(layout, steps);
   plugs(layout, steps);
   set_parts(layout, seats, steps);
+  bushes(layout, schedule, steps);
   in_the_machine(layout, steps);
   fasten(layout, schedule, steps);
   return steps;

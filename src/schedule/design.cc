@@ -74,15 +74,6 @@ std::string what_is_open(const Stack& stack, const StackPlan& plan,
   return {};
 }
 
-std::string sentence_of(const Problems& problems) {
-  std::string text;
-  for (const Problem& problem : problems) {
-    if (!text.empty()) text += " ";
-    text += fmt::format("{}: {}; {}.", code_name(problem.code), problem.what, problem.remedy);
-  }
-  return text;
-}
-
 /// Shank limits of a fitted bolt in its hole.
 Result<SizeLimits> fitted_shank(double finish_mm, const std::string& fit) {
   const Result<FitRequest> request = parse_fit(fmt::format("{} mm {}", finish_mm, fit));
@@ -184,6 +175,15 @@ void design_rivet_for(const StackPlan& plan, const FastenerMaking& making, const
 }
 
 }  // namespace
+
+std::string sentence_of(const Problems& problems) {
+  std::string text;
+  for (const Problem& problem : problems) {
+    if (!text.empty()) text += " ";
+    text += fmt::format("{}: {}; {}.", code_name(problem.code), problem.what, problem.remedy);
+  }
+  return text;
+}
 
 std::string place_name(const HolePlace& place) { return place.plate + ", " + place.id; }
 

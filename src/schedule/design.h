@@ -24,6 +24,16 @@ double shank_wanted_mm(const Stack& stack, const StackPlan& plan);
 StackFastener design_fastener(const Stack& stack, const StackPlan& plan, const FastenerMaking& making,
                               double thickness_within_mm, const Catalogue& catalogue);
 
+/// The bushes of a stack that is `made` already, `index` its place in the schedule.
+std::vector<LayerBush> design_bushes(const StackPlan& plan, const StackFastener& made, std::size_t index,
+                                     const ScheduleOptions& options);
+
+/// Bushes of one size together, and the bar for them.
+void make_bush_pieces(const Catalogue& catalogue, FastenerSchedule& schedule);
+
+/// What problems say, in sentences.
+std::string sentence_of(const Problems& problems);
+
 /// Groups the designs into pieces, works out what is turned and bought.
 void make_pieces(const ScheduleOptions& options, const Catalogue& catalogue, FastenerSchedule& schedule);
 

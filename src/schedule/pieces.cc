@@ -150,6 +150,11 @@ void add_buying(const ScheduleOptions& options, FastenerSchedule& schedule) {
     for (const fasteners::BuyingLine& line : buying_list(turning, designs, rivets, rules))
       all[{!line.is_length, line.what}] += line.quantity;
   }
+  for (const BushPiece& piece : schedule.bush_pieces) {
+    if (!piece.bar) continue;
+    const double length_mm = piece.piece_mm * static_cast<double>(piece.bushes.size());
+    all[{false, "round bar " + piece.bar->name}] += static_cast<int>(std::ceil(length_mm));
+  }
   for (const auto& [key, quantity] : all) schedule.buying.push_back({key.second, quantity, !key.first});
 }
 
@@ -165,6 +170,7 @@ void make_pieces(const ScheduleOptions& options, const Catalogue& catalogue, Fas
       [](const FastenerPiece& a, const FastenerPiece& b) { return a.stacks.front() < b.stacks.front(); });
   for (std::size_t i = 0; i < schedule.pieces.size(); ++i)
     schedule.pieces[i].mark = fmt::format("F{}", i + 1);
+  make_bush_pieces(catalogue, schedule);
   add_trade_offs(schedule);
   add_buying(options, schedule);
 }

@@ -56,6 +56,13 @@ const StackFastener* FastenerSchedule::stack_of(const HolePlace& place) const {
   return found == stacks.end() ? nullptr : &*found;
 }
 
+const BushPiece* FastenerSchedule::piece_of_bush(std::size_t bush) const {
+  for (const BushPiece& piece : bush_pieces) {
+    if (std::find(piece.bushes.begin(), piece.bushes.end(), bush) != piece.bushes.end()) return &piece;
+  }
+  return nullptr;
+}
+
 FastenerSchedule schedule_fasteners(const Assembly& assembly, const Plan& plan,
                                     const ScheduleOptions& options) {
   const Catalogue& catalogue = options.catalogue != nullptr ? *options.catalogue : standard_catalogue();
@@ -68,11 +75,16 @@ FastenerSchedule schedule_fasteners(const Assembly& assembly, const Plan& plan,
     const auto found = options.making.find(stack->fastener.name);
     const FastenerMaking making = found != options.making.end() ? found->second : FastenerMaking{};
     schedule.stacks.push_back(design_fastener(*stack, entry, making, options.thickness_within_mm, catalogue));
+    for (LayerBush& bush : design_bushes(entry, schedule.stacks.back(), schedule.stacks.size() - 1, options))
+      schedule.bushes.push_back(std::move(bush));
     const std::string words = assumed_words(stack->fastener, making);
     if (!words.empty() &&
         std::find(schedule.assumed.begin(), schedule.assumed.end(), words) == schedule.assumed.end())
       schedule.assumed.push_back(words);
   }
+  if (!schedule.bushes.empty())
+    schedule.assumed.emplace_back(
+        "Bushes: of steel, p6 in a seat reamed H7 in steel, with metal of three diameters round it.");
   make_pieces(options, catalogue, schedule);
   return schedule;
 }

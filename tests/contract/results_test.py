@@ -1,6 +1,7 @@
 # SPDX-FileCopyrightText: 2026 The Fairhole developers
 # SPDX-License-Identifier: Apache-2.0
 """Good input: what is written, that it is written again byte for byte, and that the drawings pass apart-written checks."""
+import csv
 import json
 import unittest
 
@@ -47,6 +48,23 @@ class Results(JobCase):
         report = (self.out / "report.html").read_text(encoding="utf-8")
         self.assertIn("strap", report)
         self.assertNotIn("from an old repair", report)
+
+    def test_a_bush_stands_on_every_list(self):
+        self.assert_done(fairhole("run", JOBS / "awkward-worn", "--out", self.out))
+
+        def rows(name):
+            with open(self.out / name, encoding="utf-8", newline="") as lines:
+                return list(csv.DictReader(lines))
+        bush = [row for row in rows("fasteners.csv") if row["kind"] == "bush"]
+        self.assertEqual(len(bush), 1)
+        # p6 of 30 to 50 mm is +42/+26, H7 of 18 to 30 mm +21/0 (ISO 286-2:2010); the bracket's foot is 16 mm thick.
+        wanted = {"mark": "B1", "plate": "plate", "hole": "B4", "layers": "A4 of bracket", "finish_diameter": "21", "length": "16", "seat": "32",
+                  "outside_min": "32.026", "outside_max": "32.042", "wall": "5.5025", "bore_min": "21", "bore_max": "21.021", "open": ""}
+        self.assertEqual({key: bush[0][key] for key in wanted}, wanted)
+        self.assertLess(float(bush[0]["turned_bore"]), 21)
+        turned = [row for row in rows("turning-list.csv") if row["kind"] == "bush"]
+        self.assertEqual([(row["mark"], row["quantity"], row["length"], row["bar"], row["bar_length"]) for row in turned], [("B1", "1", "16", "1 5/16 in", "22")])
+        self.assertIn("round bar 1 5/16 in", {row["what"] for row in rows("buying-list.csv")})
 
     def test_second_run_removes_stale_files_and_keeps_foreign_ones(self):
         self.assert_done(self.run_job())

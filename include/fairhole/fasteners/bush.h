@@ -20,9 +20,11 @@ struct BushOrder {
   double bore_sigma_mm = 0.0;
   ToleranceClass outside_class{"p", 6};
   double bolt_nominal_mm = 0.0;
-  ToleranceClass bore_class{"H", 7};  ///< of the bush's bore, finished
-  double length_mm = 0.0;             ///< the layer's thickness
-  double metal_round_mm = 0.0;        ///< diameter of the metal that works round the hole; 0: three diameters
+  ToleranceClass bore_class{"H", 7};    ///< of the bush's bore, finished
+  double pressed_bore_mm = 0.0;         ///< its bore when it is pressed in; 0: the bolt's
+  double length_mm = 0.0;               ///< the layer's thickness
+  std::optional<double> least_wall_mm;  ///< none: least_bush_wall_mm()
+  double metal_round_mm = 0.0;  ///< diameter of the metal that works round the hole; 0: three diameters
   Metal bush, part;
 };
 
@@ -38,8 +40,9 @@ struct BushDesign {
   std::vector<std::string> notes;
 };
 
-/// Wall: 2 mm and a tenth of the bolt at least (common practice, no source). Problems: kBushWall;
-/// kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for sizes that cannot be.
+/// Wall: 2 mm and a tenth of the bolt at least (common practice, no source) or the order's own. Problems:
+/// kBushWall; kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for sizes that
+/// cannot be.
 Result<BushDesign> design_bush(const BushOrder& order);
 
 namespace codes {

@@ -12,6 +12,9 @@
 /// What the lathe makes and what is bought: pure data for schedules.
 namespace fairhole::fasteners {
 
+inline constexpr double kFacingAndPartingMm = 6.0;  ///< of bar, for one piece
+inline constexpr double kCleanUpMm = 1.0;           ///< of bar, on the diameter
+
 /// What bolts must have in common to share a size of shank: kind, thread, head.
 std::string batch_of(const BoltDesign& design);
 

@@ -8,9 +8,10 @@
 #include <vector>
 
 #include "fairhole/base/result.h"
+#include "fairhole/fits/drills.h"
 
-/// Standard sizes: threads, hexagons, washers, reamers, rivets and their heads, bar. The program's own tables
-/// are src/fits/data/*.csv; a user's own file has the same columns (docs/formats/catalogue.md).
+/// Standard sizes: threads, hexagons, washers, reamers, rivets and their heads, bar, drills. The program's
+/// own tables are src/fits/data/*.csv; a user's own file has the same columns (docs/formats/catalogue.md).
 namespace fairhole {
 
 /// How a value was come by. What stands from memory alone is not to be taken for the standard's.
@@ -105,14 +106,16 @@ struct Catalogue {
   std::vector<RivetSize> rivets;
   std::vector<RivetHead> heads;
   std::vector<Bar> bars;
+  std::vector<Drill> drills = {};  ///< a user's own, beside those of drill_list()
 };
 
 /// The program's own tables.
 const Catalogue& standard_catalogue();
 
 /// A user's file: CSV with a header row whose first column names the table (thread, hexagon, washer, reamer,
-/// rivet, head, bar), `#` comments, `# unit: mm` or `# unit: in` for bare numbers (default mm). `where` names
-/// the file in problems, which give the line: kCatalogueTable (header), kCatalogueRow (cells; all of them).
+/// rivet, head, bar, drill), `#` comments, `# unit: mm` or `# unit: in` for bare numbers (default mm).
+/// `where` names the file in problems, which give the line: kCatalogueTable (header), kCatalogueRow (cells;
+/// all of them).
 Result<Catalogue> parse_catalogue(std::string_view csv, const std::string& where);
 
 /// `more` in front of `all`, so that a user's own row is found before the program's.

@@ -32,6 +32,9 @@ struct Drill {
 /// both. Source: src/fits/data/drills_*.csv.
 std::span<const Drill> drill_list(DrillUnit unit);
 
+/// The same with the shop's own among them (any unit): a size of both bears the own name.
+std::vector<Drill> drills_at_hand(DrillUnit unit, std::span<const Drill> own);
+
 /// Number drills #80 to #1 and letter drills A to Z, ascending: for tapping sizes; no drill chain takes them.
 std::span<const Drill> number_and_letter_drills();
 
@@ -48,15 +51,16 @@ enum class HoleFinish { kDrilled, kReamed };
 /// drill a
 ///   pilot a little over its web, taken as a quarter of its diameter, and at least 1/8 in; drills up to 1/4
 ///   in need no pilot (common practice, no source).
-/// Every drill is from the list of `unit`; a reamer is named in inches where it is a whole 1/64 in, unless
-/// `unit` is metric and the size a whole 0.1 mm. Problems: kDrillBadDiameter for what is not a finite number
-/// above 0; kDrillNotListed when the list ends before.
-Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, DrillUnit unit);
+/// Every drill is from the list of `unit` or the shop's `own`; a reamer is named in inches where it is a
+/// whole 1/64 in, unless `unit` is metric and the size a whole 0.1 mm. Problems: kDrillBadDiameter for what
+/// is not a finite number above 0; kDrillNotListed when the list ends before.
+Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, DrillUnit unit,
+                                           std::span<const Drill> own = {});
 
 /// The same from a hole that is already there (a pilot, an old hole): the passes of the chain above
 /// `existing_mm`. Empty when the hole has its size. Problem: kDrillHoleTooLarge when it is above it already.
 Result<std::vector<DrillStep>> opening_chain(double existing_mm, double finish_mm, HoleFinish finish,
-                                             DrillUnit unit);
+                                             DrillUnit unit, std::span<const Drill> own = {});
 
 /// The hole drilled or cut on the bench where the finish comes in place, through the parts bolted together:
 /// the largest drill at least 1/8 in under the finish (UFGS-05 05 5A p. 18), so that the finished hole still

@@ -24,6 +24,13 @@ std::string places_words(const std::vector<HolePlace>& places);
 /// "left-near-angle 12.7 + left-toe 12 + packing 3 = 27.7".
 std::string grip_words(const std::vector<fasteners::GripLayer>& layers);
 
+/// "A4 of bracket at plate, H1; A6 of bracket at plate, H3".
+std::string bush_places_words(const FastenerSchedule& schedule, const BushPiece& piece);
+/// "21.021 to 21.000", or the drill's size where no shank fills it.
+std::string bush_bore_words(const LayerBush& bush);
+/// How the bore becomes its size, and how hard the bush goes in.
+std::string bush_note(const LayerBush& bush);
+
 /// "20.653 to 20.640": rounded inwards, so that what is on paper lies within the limits.
 std::string limits_words(const SizeLimits& limits);
 

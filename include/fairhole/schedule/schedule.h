@@ -10,6 +10,7 @@
 #include "fairhole/base/problem.h"
 #include "fairhole/fairing/plan.h"
 #include "fairhole/fasteners/bolt.h"
+#include "fairhole/fasteners/bush.h"
 #include "fairhole/fasteners/lists.h"
 #include "fairhole/fasteners/rivet.h"
 #include "fairhole/fasteners/sense_check.h"
@@ -38,6 +39,7 @@ struct ScheduleOptions {
   double thickness_within_mm = 0.5;              ///< every layer may be off by this, either way
   double turning_mm = 0.01;                      ///< band the lathe holds on a fitted shank
   const Catalogue* catalogue = nullptr;          ///< none: the program's own
+  std::optional<double> bush_wall_mm;            ///< least wall of a bush; none: least_bush_wall_mm()
 };
 
 /// Where the job states no thread: BSW for a diameter in whole 1/16 in that is no whole mm, else metric.
@@ -78,6 +80,27 @@ struct FastenerPiece {
   std::optional<fasteners::TurningLine> turning;
 };
 
+/// The bush of one layer: pressed into its seat with p6 in H7, its bore finished with the rest of the stack.
+struct LayerBush {
+  std::size_t stack = 0;  ///< index into FastenerSchedule::stacks
+  std::string part, hole;
+  double seat_mm = 0.0;         ///< nominal, H7
+  double finish_mm = 0.0;       ///< its bore, when finished
+  double turned_bore_mm = 0.0;  ///< its bore when it is pressed in: the pilot's, or whole mm below the finish
+  double length_mm = 0.0;       ///< the layer's thickness
+  bool reamed = false;          ///< the bore takes a fitted shank: design->bore are its limits
+  std::optional<fasteners::BushDesign> design;
+  std::string open;  ///< why there is no design, a sentence
+};
+
+/// Bushes that are the same piece.
+struct BushPiece {
+  std::string mark;                 ///< "B1", "B2", ...
+  std::vector<std::size_t> bushes;  ///< indices into FastenerSchedule::bushes, at least one, all designed
+  std::optional<Bar> bar;           ///< none: the catalogue holds none so large
+  double piece_mm = 0.0;            ///< bar for one
+};
+
 /// With so many sizes of shank the lathe may be off by so much: over all holes of one batch.
 struct BatchTradeOff {
   std::string batch;
@@ -89,6 +112,8 @@ struct BatchTradeOff {
 struct FastenerSchedule {
   std::vector<StackFastener> stacks;  ///< in the order of the plan; left out are those without a fastener
   std::vector<FastenerPiece> pieces;
+  std::vector<LayerBush> bushes;  ///< in the order of `stacks`
+  std::vector<BushPiece> bush_pieces;
   std::vector<BatchTradeOff> trade_offs;
   std::vector<fasteners::BuyingLine> buying;
   std::vector<std::string> assumed;  ///< what the job did not state, in sentences
@@ -96,6 +121,7 @@ struct FastenerSchedule {
   double turning_mm = 0.0;
   const FastenerPiece* piece_of(const HolePlace& place) const;
   const StackFastener* stack_of(const HolePlace& place) const;
+  const BushPiece* piece_of_bush(std::size_t bush) const;
 };
 
 /// Every stack that the plan decides. What cannot be designed stays in the list with its reason (`open`); it
