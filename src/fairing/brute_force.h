@@ -91,9 +91,19 @@ class ShopFloor {
     return std::hypot(std::max(std::abs(local.x()) - layer.ovality_mm / 2.0, 0.0), local.y());
   }
 
+  static bool cleans_up(const OldLayer& layer, const Eigen::Vector2d& centre, double radius,
+                        const Eigen::Vector2d& about, double finish) {
+    const Eigen::Vector2d axis(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+    for (const double side : {-0.5, 0.5}) {
+      const Eigen::Vector2d end = centre + side * layer.ovality_mm * axis;
+      if ((end - about).norm() + radius > finish / 2.0) return false;
+    }
+    return true;
+  }
+
   bool goes_together(const StackPlan& plan, const Stack& stack, const std::vector<Eigen::Vector2d>& centres,
                      const Eigen::Vector2d& drilled) {
-    std::vector<std::size_t> left;
+    std::vector<std::size_t> left, bushed;
     std::vector<double> radius;
     const std::size_t skip = stack.plate_is_new ? 1 : 0;
     bool good = true;
@@ -102,13 +112,16 @@ class ShopFloor {
       const double diameter = *layer.diameter_mm + layer.diameter_sigma_mm * normal();
       radius.push_back((diameter - layer.ovality_mm / 2.0) / 2.0);
       if (plan.layers[k + skip].action == "ream") {
-        const Eigen::Vector2d axis(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
-        for (const double side : {-0.5, 0.5}) {
-          const Eigen::Vector2d end = centres[k] + side * layer.ovality_mm * axis;
-          good = good && (end - drilled).norm() + radius[k] <= plan.finish_diameter_mm / 2.0;
-        }
+        good = good && cleans_up(layer, centres[k], radius[k], drilled, plan.finish_diameter_mm);
       }
       if (plan.layers[k + skip].action == "leave") left.push_back(k);
+      if (plan.layers[k + skip].action == "bush") bushed.push_back(k);
+    }
+    // The seat is reamed about the new hole, or about the old one that guides the tool.
+    const bool guided = plan.finish == Finish::kInPlace && !left.empty();
+    for (const std::size_t k : bushed) {
+      good = good && cleans_up(stack.layers[k], centres[k], radius[k], guided ? centres[left[0]] : drilled,
+                               *plan.layers[k + skip].bush_outside_mm);
     }
     if (left.empty() || !good) return good;
     if (plan.finish == Finish::kInPlace) {
