@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "decided.h"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 #include <numeric>
 #include <utility>
@@ -96,6 +98,29 @@ std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Deci
     }
   }
   return std::nullopt;
+}
+
+std::string barred_words(const Assembly& assembly, const PitchConflict& conflict) {
+  return fmt::format("{} would be {} mm away, {} mm is the least", assembly.stacks[conflict.smaller].id,
+                     format_mm(conflict.pitch_mm), format_mm(conflict.least_mm));
+}
+
+Hung decide_hung(const Assembly& assembly, const FairingRules& rules) {
+  const std::vector<bool> sound = sound_holes(assembly);
+  Hung hung{choose_locating(assembly, sound), {}};
+  hung.decided = decide(assembly, stack_cases(assembly, hung.locating, rules), rules);
+  hung.locating = choose_locating(assembly, serving_holes(hung.decided, sound));
+  const std::vector<StackCase> cases = stack_cases(assembly, hung.locating, rules);
+  hung.decided = decide(assembly, cases, rules);
+  Barred barred;
+  for (int k = 0; k < kMostBarred; ++k) {
+    const auto conflict = pitch_conflict(assembly, hung.decided, rules);
+    if (!conflict) break;
+    barred[{conflict->larger, hung.decided.chosen.option[conflict->larger]}] =
+        barred_words(assembly, *conflict);
+    hung.decided = decide(assembly, cases, rules, barred);
+  }
+  return hung;
 }
 
 Plan plan_of(const Assembly& assembly, const Decided& decided, const std::vector<LocatingPair>& locating,

@@ -48,6 +48,21 @@ struct PitchConflict {
 std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
                                             const FairingRules& rules);
 
+/// "S4 would be 52.1 mm away, 54.0 mm is the least": why the larger hole's option is barred.
+std::string barred_words(const Assembly& assembly, const PitchConflict& conflict);
+
+/// The most options that are barred for the sake of pitch, one after the other.
+inline constexpr int kMostBarred = 40;
+
+/// Locating holes that serve with what is decided, and that decision. They come first, because the doubt of
+/// all other holes follows from them; when one of them turns out not to serve, others are chosen and all is
+/// decided afresh.
+struct Hung {
+  std::vector<LocatingPair> locating;
+  Decided decided;
+};
+Hung decide_hung(const Assembly& assembly, const FairingRules& rules);
+
 /// The plan of these decisions with its odds; `bound` and `proven` are left to the search.
 Plan plan_of(const Assembly& assembly, const Decided& decided, const std::vector<LocatingPair>& locating,
              const FairingRules& rules);

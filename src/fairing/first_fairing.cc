@@ -8,15 +8,9 @@
 
 namespace fairhole {
 
-// The locating holes come first, because the doubt of all other holes follows from them; when one of them
-// turns out not to serve, others are chosen and all is decided afresh.
 Plan FirstFairing::operator()(const Assembly& assembly) const {
-  const std::vector<bool> sound = detail::sound_holes(assembly);
-  std::vector<LocatingPair> locating = choose_locating(assembly, sound);
-  detail::Decided decided = detail::decide(assembly, stack_cases(assembly, locating, rules), rules);
-  locating = choose_locating(assembly, detail::serving_holes(decided, sound));
-  decided = detail::decide(assembly, stack_cases(assembly, locating, rules), rules);
-  Plan plan = detail::plan_of(assembly, decided, locating, rules);
+  const detail::Hung hung = detail::decide_hung(assembly, rules);
+  Plan plan = detail::plan_of(assembly, hung.decided, hung.locating, rules);
   const bool all_decided = std::all_of(plan.stacks.begin(), plan.stacks.end(), [](const StackPlan& stack) {
     return stack.method != Method::kUndecided;
   });

@@ -139,16 +139,13 @@ class Search {
   /// Pitch is not convex: it is left out of the bound, and what breaks it is barred, one option after the
   /// other.
   void keep_pitch(detail::ChoiceExactness exactness) {
-    constexpr int kMostConflicts = 40;
-    for (int k = 0; k < kMostConflicts; ++k) {
+    for (int k = 0; k < detail::kMostBarred; ++k) {
       const auto conflict = detail::pitch_conflict(best_->assembly, best_->decided, rules_);
       if (!conflict) return;
       const int option = best_->decided.chosen.option[conflict->larger];
       Option& barred = options_[conflict->larger][static_cast<std::size_t>(option)];
       barred.hopeless = true;
-      barred.forbidden =
-          fmt::format("{} would be {} mm away, {} mm is the least", assembly_.stacks[conflict->smaller].id,
-                      format_mm(conflict->pitch_mm), format_mm(conflict->least_mm));
+      barred.forbidden = detail::barred_words(assembly_, *conflict);
       barred_[{conflict->larger, option}] = barred.forbidden;
       best_.reset();
       exactness.surely = true;
@@ -195,6 +192,25 @@ class Search {
   std::optional<ChoiceFound> first_;
 };
 
+/// Each part by itself, as near as contact lets it to where it asks to be, may cost less: it may hang on
+/// other holes, and the search bars what breaks a pitch one after the other, which may bar too much.
+void never_dearer_than_alone(const Assembly& assembly, const FairingRules& rules, Search& search,
+                             Answer& answer, std::vector<LocatingPair>& locating) {
+  Assembly rest = with_seats(assembly, moves_to_seats(assembly));
+  if (!within_play(rest)) return;
+  detail::Hung alone = detail::decide_hung(rest, rules);
+  const double cost = alone.decided.cost();
+  if (cost >= answer.decided.cost() - slack_of(cost) || detail::pitch_conflict(rest, alone.decided, rules))
+    return;
+  locating = choose_locating(assembly, detail::serving_holes(alone.decided, detail::sound_holes(assembly)));
+  answer = search.answer(locating);
+  if (cost >= answer.decided.cost() - slack_of(cost)) return;
+  answer.assembly = std::move(rest);
+  answer.decided = std::move(alone.decided);
+  answer.bound = std::min(answer.bound, cost);
+  answer.proven = cost <= answer.bound + slack_of(cost);
+}
+
 }  // namespace
 
 // As in the first fairing, the locating holes come first, because the doubt of all other holes follows from
@@ -213,6 +229,7 @@ JointFairing::Result JointFairing::operator()(const Assembly& assembly, const Pl
     locating = serving;
     answer = search.answer(locating);
   }
+  if (assembly.pairs.empty()) never_dearer_than_alone(assembly, rules, search, answer, locating);
   Plan plan = detail::plan_of(answer.assembly, answer.decided, moved_pairs(answer.assembly, locating), rules);
   plan.bound = answer.bound;
   plan.proven = answer.proven;
