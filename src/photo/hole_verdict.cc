@@ -18,7 +18,7 @@ constexpr double kHexagon = 0.4;
 constexpr double kTornClear = 0.75, kTextureClear = 0.6;
 constexpr double kTornPx = 0.8, kTornShare = 0.012;  // of the radius
 constexpr double kTextureExplained = 1.2;
-constexpr double kStrange = 4.0;         // sigmas of the chamfer's depth
+constexpr double kStrange = 4.0;        // sigmas of the chamfer's depth
 constexpr double kRivalsApartPx = 1.5;  // 1-sigma
 constexpr double kPoorCover = 0.66, kPoorPx = 0.3;
 
@@ -40,7 +40,8 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   const bool torn = fit.clear_share < kTornClear || fit.torn_px > std::max(kTornPx, kTornShare * radius_px);
   const bool deep = is_deep(e) && e.step_share > kThinRingSteps;
   const bool poor = mouth.bore_cover < kPoorCover && fit.torn_px > kPoorPx;
-  if ((torn || poor) && (!deep || explained(mouth.account) < kTextureExplained || fit.clear_share < kTextureClear)) {
+  if ((torn || poor) &&
+      (!deep || explained(mouth.account) < kTextureExplained || fit.clear_share < kTextureClear)) {
     verdict.report = false;
     return verdict;
   }

@@ -11,7 +11,7 @@ constexpr double kLeastBoreCover = 0.6;
 constexpr std::size_t kMostStarts = 6;
 constexpr double kEdgePx = 4.0;  // beyond the outermost edges that are compared
 constexpr int kFineSteps = 12, kRoughSteps = 8, kRoughLines = 64;
-constexpr double kHopeless = 0.4;  // of the rim without a step: texture
+constexpr double kHopeless = 0.4;     // of the rim without a step: texture
 constexpr double kOneMouthPx = 0.25;  // fits that differ by less are one
 constexpr double kRuledOut = 4.6;     // ln of the odds: 1 in 100
 

@@ -21,10 +21,10 @@ constexpr std::size_t kSectors = 24;
 constexpr double kChamferLevelSd = 0.15;  // of the contrast, about its sector's level
 constexpr double kSectorLevelSd = 0.3;    // of the contrast, about its neighbours
 constexpr double kFirstNoise = 0.05;      // of the contrast
-constexpr double kFirstLevelSd = 1.0;      // of the contrast, about half way
+constexpr double kFirstLevelSd = 1.0;     // of the contrast, about half way
 constexpr std::size_t kStartLines = 96;
-constexpr double kOvalSd = 0.04;          // of the radius
-constexpr double kBlurSd = 0.4;           // of ln(blur)
+constexpr double kOvalSd = 0.04;  // of the radius
+constexpr double kBlurSd = 0.4;   // of ln(blur)
 constexpr double kDepthSd = 0.2, kDepthSdMm = 0.05;
 constexpr double kSureZ = 8.0;  // beyond that more says nothing more
 constexpr double kFixedSd = 1e-5;
@@ -121,8 +121,8 @@ void eliminate_levels(const State& state, Pass& pass) {
   }
 }
 
-/// The first guess of the chamfer's light: what lines show of it by themselves, held loosely half way from the
-/// bore to the face. A wrong guess leads the fit astray where the chamfer is narrow.
+/// The first guess of the chamfer's light: what lines show of it by themselves, held loosely half way from
+/// the bore to the face. A wrong guess leads the fit astray where the chamfer is narrow.
 State start_state(const Picture& picture, const View& view, const Mouth& start,
                   const RimFitOptions& options) {
   State state{start, std::log(options.start_blur_px)};
