@@ -144,16 +144,33 @@ TEST(PartEdges, ThoseOfAPlate) {
   EXPECT_LT(off({0.0, -1.0}, {0.0, 0.0}), 0.05);
 }
 
-// 500 drawn holes, each with a camera of its own: slants to 50 degrees, chamfers that are unevenly lit and
-// whose rim wanders, ovals, dark and light grounds, 8-bit tone curve. Holes offered as doubtful are counted,
-// not judged.
+struct Honesty {
+  int asserted = 0, inside = 0;
+  double squares = 0.0, diameters = 0.0;
+
+  void add(double square, double by_diameter) {
+    ++asserted;
+    inside += square < 5.991;  // chi-square of 2 degrees of freedom, 95 %
+    squares += 0.5 * square;
+    diameters += by_diameter * by_diameter;
+  }
+  double held() const { return 100.0 * inside / asserted; }
+  void print(const char* name) const {
+    std::printf("%s: %d asserted, normalised square %.2f (diameter %.2f), 95 %% ellipses hold %.1f %%\n",
+                name, asserted, squares / asserted, diameters / asserted, held());
+  }
+};
+
+// Drawn holes, each with a camera of its own: slants to 50 degrees, chamfers that are unevenly lit and whose
+// rim wanders, ovals, dark and light grounds, 8-bit tone curve. Holes offered as doubtful are counted, not
+// judged. docs/photo-holes.md tells of 500 of them: FAIRHOLE_STATISTICS_SHARE=3.334.
 TEST(FindHolesStatistics, ClaimedUncertaintyIsHonest) {
   constexpr int kSize = 190;
   constexpr unsigned kFirstSeed = 1000;  // constants were read off seeds from 500000 on
   const Eigen::Vector2d middle(94.4, 95.7);
-  const int trials = fairhole::test::trials(500);
-  int inside = 0, measured = 0, asserted = 0;
-  double normalised = 0.0, by_diameter = 0.0;
+  const int trials = fairhole::test::trials(150);
+  int measured = 0;
+  Honesty all, light_above;  // a light ground seen from within 13 degrees of straight above: the weak case
   for (int k = 0; k < trials; ++k) {
     std::mt19937 random(kFirstSeed + static_cast<unsigned>(k));
     const auto between = [&](double a, double b) {
@@ -189,19 +206,20 @@ TEST(FindHolesStatistics, ClaimedUncertaintyIsHonest) {
     if (match->doubtful) continue;
     const Eigen::Vector2d off = match->pixel - *project(view, {hole.centre_mm.x(), hole.centre_mm.y(), 0.0});
     const double square = off.dot(match->pixel_cov_px2.inverse() * off);
-    ++asserted;
-    inside += square < 5.991;  // chi-square of 2 degrees of freedom, 95 %
-    normalised += 0.5 * square;
-    by_diameter += std::pow((match->bore_diameter_mm - hole.bore_mm) / match->bore_sigma_mm, 2);
+    const double by_diameter = (match->bore_diameter_mm - hole.bore_mm) / match->bore_sigma_mm;
+    all.add(square, by_diameter);
+    if (k % 3 == 0 && slant < 0.227) light_above.add(square, by_diameter);
   }
-  std::printf(
-      "%d of %d found, %d asserted: normalised square %.2f (diameter %.2f), 95 %% ellipses hold %.1f %%\n",
-      measured, trials, asserted, normalised / asserted, by_diameter / asserted, 100.0 * inside / asserted);
+  std::printf("%d of %d found\n", measured, trials);
+  all.print("all");
+  light_above.print("light ground from above");
   if (!fairhole::test::judge_frequencies()) return;
-  EXPECT_GE(measured, trials - 1);     // one of them is missed as yet; none should be
-  EXPECT_GT(asserted, 0.94 * trials);  // doubt is no way out
-  EXPECT_THAT(normalised / asserted, testing::AllOf(testing::Ge(0.7), testing::Le(1.4)));
-  EXPECT_THAT(100.0 * inside / asserted, testing::AllOf(testing::Ge(92.0), testing::Le(98.0)));
+  EXPECT_GE(measured, trials - 1);  // one of 500 is missed as yet; none should be
+  // Three standard deviations of a frequency over that many.
+  const auto window = [](double share, int count) { return 3.0 * std::sqrt(share * (1.0 - share) / count); };
+  EXPECT_GT(all.asserted, (0.94 - window(0.94, trials)) * trials);  // doubt is no way out
+  EXPECT_THAT(all.squares / all.asserted, testing::AllOf(testing::Ge(0.7), testing::Le(1.4)));
+  EXPECT_NEAR(all.held(), 95.0, 100.0 * window(0.95, all.asserted));
 }
 
 }  // namespace

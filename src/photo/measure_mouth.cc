@@ -7,8 +7,8 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kLeastBoreCover = 0.5;
-constexpr std::size_t kMostStarts = 8;
+constexpr double kLeastBoreCover = 0.6;
+constexpr std::size_t kMostStarts = 6;
 constexpr double kEdgePx = 4.0;  // beyond the outermost edges that are compared
 constexpr int kFineSteps = 12, kRoughSteps = 8, kRoughLines = 64;
 constexpr double kHopeless = 0.4;     // of the rim without a step: texture

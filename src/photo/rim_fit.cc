@@ -298,20 +298,42 @@ double strangeness(const Mouth& mouth) {
   return std::abs(mouth.depth_mm - mouth.width_mm) / (kDepthSdMm + kDepthSd * mouth.width_mm);
 }
 
+namespace {
+
+/// Variance of a mean over the sectors. What a far edge or a shadow adds to one sector it adds to the next as
+/// well; so the sectors' covariances count, weighted as by Newey and West (1987), as many as their rule of
+/// 1994 asks of 24 values. Never less than that of sectors of their own.
+double variance_of_mean(const Account& off, double mean, int count) {
+  constexpr std::size_t kLags = 2;
+  const auto about_mean = [&](std::size_t k) {
+    const double value = off[k % kAccountSectors];
+    return std::isfinite(value) ? value - mean : 0.0;
+  };
+  double own = 0.0, shared = 0.0;
+  for (std::size_t k = 0; k < off.size(); ++k) {
+    own += about_mean(k) * about_mean(k);
+    for (std::size_t lag = 1; lag <= kLags; ++lag)
+      shared += 2.0 * (1.0 - static_cast<double>(lag) / (kLags + 1.0)) * about_mean(k) * about_mean(k + lag);
+  }
+  return (own + std::max(shared, 0.0)) / (count * (count - 1.0)) + 1e-12;
+}
+
+}  // namespace
+
 double ln_odds(const Account& a, const Mouth& mouth_a, const Account& b, const Mouth& mouth_b) {
-  double sum = 0.0, squares = 0.0;
+  Account off;
+  double sum = 0.0;
   int count = 0;
   for (std::size_t k = 0; k < a.size(); ++k) {
-    const double more = a[k] - b[k];
-    if (!std::isfinite(more)) continue;
-    sum += more;
-    squares += more * more;
+    off[k] = a[k] - b[k];
+    if (!std::isfinite(off[k])) continue;
+    sum += off[k];
     ++count;
   }
   double ln = 0.5 * (std::pow(strangeness(mouth_b), 2) - std::pow(strangeness(mouth_a), 2));
   if (count > 2) {
-    const double mean = sum / count, scatter = squares / count - mean * mean;
-    const double z = std::clamp(mean / std::sqrt(scatter / (count - 1) + 1e-12), -kSureZ, kSureZ);
+    const double mean = sum / count;
+    const double z = std::clamp(mean / std::sqrt(variance_of_mean(off, mean, count)), -kSureZ, kSureZ);
     ln += std::log(std::erfc(-z / std::numbers::sqrt2) / std::erfc(z / std::numbers::sqrt2));
   }
   return ln;
