@@ -8,7 +8,8 @@ namespace fairhole::photo {
 namespace {
 
 // Their proportions were read off the errors of holes in ray-traced scenes seen with true cameras, their
-// common size off 450 drawn pictures with seeds other than the tests' (docs/photo-holes.md).
+// common size off 195 asserted holes of drawn pictures with seeds other than the tests'
+// (docs/photo-holes.md).
 constexpr double kAlongPx = 0.134;   // shift of the axis along the slant, from an uneven chamfer
 constexpr double kAcrossPx = 0.033;  // and across it
 constexpr double kDiameterPx = 0.084;
