@@ -77,6 +77,20 @@ def with_head(job, **shape):
     job["fasteners"]["bolt"]["head_diameter"] = 34.0
 
 
+def no_fifth(holes, name):
+    return {hole: place for hole, place in holes.items() if hole != name}
+
+
+WORN = {**no_fifth(bracket.FOUND, "A5"), "A4": (111.3, 90.6, 27.5)}
+
+
+def worn_casting(job):
+    """Wider than the bracket, without its fifth hole: room for the seat of a bush about the fourth."""
+    face(job).update(width=160.0)
+    job["patterns"]["foot"] = [hole for hole in job["patterns"]["foot"] if hole["hole"] != "B5"]
+    job["fasteners"]["bolt"]["bush_outsides"] = [28.0, 32.0]
+
+
 def holes_and_fasteners():
     case("rivet-in", "A rivet still stands in the hole: centre poor, diameter unknown.", form("A4", "rivet-in"),
          without=("dia,A4", ), stacks={"B4": undecided("rivet still stands in A4", state="look again")})
@@ -88,6 +102,14 @@ def holes_and_fasteners():
          stacks={"B3": undecided("a slot, which guides no tool", "a slot cannot be reamed round")})
     case("bushed", "A bush too small for its bolt is not opened unless somebody said how far.", form("A3", "bushed"),
          stacks={"B3": undecided("nobody said how far the bush may be opened")})
+    case("worn", "A hole worn to 27.5 mm, larger than any bolt at hand: a bush of 32 mm costs less than a plug. 28 mm would take it in "
+         "were its place known without doubt.", worn_casting, holes=WORN,
+         stacks={"B4": {"method": "bush", "state": "settled", "actions": ["ream", "bush"], "finish": 21.0, "bush_outside": 32.0,
+                        "reason": ["Open A4 of bracket to 32.0 mm and press in a bush, bored 21.0 mm with the rest."]}})
+    case("bush-refused", "A hole pinned to a bush that its part's edge leaves no room for: 1.2 x 32 = 38.4 mm, and it stands 30.4 from "
+         "it.", lambda job: (worn_casting(job), job["hole_groups"][0].update(holes={"B1": {"method": "bush"}})),
+         holes=no_fifth(bracket.FOUND, "A5"),
+         stacks={"B1": undecided("the long datum edge of bracket is 30.4 mm from the centre, 38.4 mm is the least")})
     case("countersunk", "A countersunk hole of good size is taken as it is.", form("A4", "countersunk"),
          stacks={"B4": {"method": "transfer", "state": "settled"}})
     case("dowel", "A dowel hole of good size is taken as it is.", form("A4", "dowel"),

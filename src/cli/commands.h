@@ -11,6 +11,7 @@
 namespace fairhole::cli {
 
 void add_run(CLI::App& app, int& status);
+void add_check_back(CLI::App& app, int& status);
 void add_new(CLI::App& app, int& status);
 void add_survey(CLI::App& app, int& status);
 void add_register(CLI::App& app, int& status);
@@ -19,6 +20,7 @@ void add_fair(CLI::App& app, int& status);
 void add_fit(CLI::App& app, int& status);
 void add_board(CLI::App& app, int& status);
 void add_photo(CLI::App& app, int& status);
+void add_bench(CLI::App& app, int& status);
 
 /// Problems to stderr, one a line; returns the exit status.
 int complain(const Problems& problems);

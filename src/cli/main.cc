@@ -40,6 +40,7 @@ int main(int argc, char** argv) {
       "competent person under the local code.");
   int status = 0;
   cli::add_run(app, status);
+  cli::add_check_back(app, status);
   cli::add_new(app, status);
   cli::add_survey(app, status);
   cli::add_register(app, status);
@@ -48,6 +49,7 @@ int main(int argc, char** argv) {
   cli::add_fit(app, status);
   cli::add_board(app, status);
   cli::add_photo(app, status);
+  cli::add_bench(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

@@ -36,14 +36,21 @@ int print_board(const BoardArguments& given) {
 
 struct PhotoArguments {
   job::PhotoRequest request;
+  std::string picture;
   bool json = false;
 };
 
 int photo(const PhotoArguments& given) {
-  const Result<photo::PhotoReading> reading = job::read_photo_files(given.request);
-  if (!reading) return complain(reading.problems());
-  return say(given.json ? job::photo_json(*reading, given.request.images)
-                        : job::photo_text(*reading, given.request.images));
+  const Result<job::PhotoFiles> files = job::answer_photos(given.request);
+  if (!files) return complain(files.problems());
+  if (!given.picture.empty()) {
+    const Result<std::string> svg = job::photo_picture(*files);
+    if (!svg) return complain(svg.problems());
+    if (const Problems faults = job::write_new_files({{given.picture, *svg}}); !faults.empty())
+      return complain(faults);
+  }
+  return say(given.json ? job::photo_json(files->reading, given.request.images)
+                        : job::photo_text(files->reading, given.request.images));
 }
 
 }  // namespace
@@ -85,6 +92,14 @@ void add_photo(CLI::App& app, int& status) {
   command->add_option("--focal-px", request.focal_px, "Focal length in pixels, if known within 1 %");
   command->add_option("--dpi", request.dpi, "Dots to the inch of a flatbed scan, instead of a board");
   command->add_flag("--rubbing", request.rubbing, "Marks on the sheet itself are wanted, not bores in metal");
+  command->add_flag("--edges", request.edges,
+                    "Gives the holes in the frame of the part's own straight edges, from its datum corner");
+  command
+      ->add_option("--datum", request.datum,
+                   "Or in that of two holes: H1,H5 is the origin, and where x runs to")
+      ->delimiter(',');
+  command->add_option("--picture", given->picture,
+                      "A new SVG file: the face laid flat, to scale, with what was found");
   command->add_flag("--json", given->json, "Result as JSON");
   command->callback([given, &status] { status = photo(*given); });
 }

@@ -109,6 +109,32 @@ struct ElementWriter {
   }
 };
 
+/// RFC 4648, section 4.
+std::string base64(const std::string& bytes) {
+  static constexpr const char* kLetters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string out;
+  out.reserve((bytes.size() + 2) / 3 * 4);
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    unsigned group = 0;
+    for (std::size_t k = 0; k < 3; ++k)
+      group = group << 8U | (i + k < bytes.size() ? static_cast<unsigned char>(bytes[i + k]) : 0U);
+    for (std::size_t k = 0; k < 4; ++k)
+      out += i + k > bytes.size() ? '=' : kLetters[group >> (18 - 6 * k) & 63U];
+  }
+  return out;
+}
+
+void put_pictures(std::string& out, const Page& page) {
+  for (const PastedPicture& picture : page.pasted) {
+    const Vector2d size = picture.box.high_mm - picture.box.low_mm;
+    out += fmt::format(
+        "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" "
+        "href=\"data:image/jpeg;base64,{}\"/>\n",
+        n(picture.box.low_mm.x()), n(page.height_mm - picture.box.high_mm.y()), n(size.x()), n(size.y()),
+        base64(picture.jpeg));
+  }
+}
+
 void put_marks(std::string& out, const Page& page, const Drawing& drawing, bool css_classes) {
   for (const Mark& mark : drawing.marks) {
     std::visit(ElementWriter{out, page.height_mm, mark.stroke, css_classes}, mark.shape);
@@ -123,6 +149,7 @@ Result<std::string> write_svg(const Page& page, bool css_classes) {
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\" "
       "font-family=\"DejaVu Sans, Verdana, sans-serif\">\n",
       n(page.width_mm), n(page.height_mm));
+  put_pictures(out, page);
   if (page.window) {
     // A nested svg clips to its own box: no id is needed that could clash with another picture's on one page.
     const Vector2d size = page.window->high_mm - page.window->low_mm;

@@ -87,9 +87,11 @@ PlanCount count_of(const Plan& plan) {
     if (takes_size(stack)) sizes.insert(size_key(stack.finish_diameter_mm));
     for (const LayerPlan& layer : stack.layers) {
       count.plugs += layer.action == "plug and re-drill" ? 1 : 0;
-      if (layer.new_plate || layer.action != "ream" || !layer.found_diameter_mm) continue;
-      ++count.opened;
-      const double area = std::pow(layer.finish_diameter_mm, 2) - std::pow(*layer.found_diameter_mm, 2);
+      const bool bushed = layer.action == "bush";
+      if (layer.new_plate || (!bushed && layer.action != "ream") || !layer.found_diameter_mm) continue;
+      ++(bushed ? count.bushes : count.opened);
+      const double opened_mm = layer.bush_outside_mm.value_or(layer.finish_diameter_mm);
+      const double area = std::pow(opened_mm, 2) - std::pow(*layer.found_diameter_mm, 2);
       count.metal_cm3 += std::max(0.0, std::numbers::pi / 4.0 * area * layer.thickness_mm / 1000.0);
     }
   }

@@ -54,6 +54,13 @@ Bench::Bench(const StackCase& stack_case, const FairingRules& fairing_rules)
   }
 }
 
+double Bench::growth_about(int index, int other) const {
+  const auto i = static_cast<std::size_t>(index);
+  const Eigen::Matrix2d cov = given.layer_cov_mm2[i] + given.layer_cov_mm2[static_cast<std::size_t>(other)];
+  const double radius_growth = normal_quantile(rules.confidence) * stack.layers[i].diameter_sigma_mm / 2.0;
+  return std::hypot(holding_radius_mm(cov, rules.confidence), radius_growth);
+}
+
 double long_mm(const OldLayer& layer) { return *layer.diameter_mm + layer.ovality_mm / 2.0; }
 double short_mm(const OldLayer& layer) { return *layer.diameter_mm - layer.ovality_mm / 2.0; }
 
@@ -61,6 +68,26 @@ Eigen::Vector2d half_axis_mm(const OldLayer& layer) {
   if (layer.ovality_mm <= 0.0) return Eigen::Vector2d::Zero();
   return layer.ovality_mm / 2.0 *
          Eigen::Vector2d(std::cos(layer.ovality_axis_rad), std::sin(layer.ovality_axis_rad));
+}
+
+double farthest_mm(const OldLayer& layer, const Eigen::Vector2d& centre) {
+  const Eigen::Vector2d axis = half_axis_mm(layer);
+  const Eigen::Vector2d off = layer.centre_mm - centre;
+  return short_mm(layer) / 2.0 + std::max((off + axis).norm(), (off - axis).norm());
+}
+
+std::vector<std::vector<int>> sets_of(std::vector<int> layers) {
+  constexpr std::size_t kMostLayers = 6;  // 63 sets; no joint in the trade has more old layers
+  layers.resize(std::min(layers.size(), kMostLayers));
+  std::vector<std::vector<int>> sets;
+  for (unsigned bits = 1; bits < (1U << layers.size()); ++bits) {
+    std::vector<int>& set = sets.emplace_back();
+    for (std::size_t k = 0; k < layers.size(); ++k) {
+      if ((bits >> k & 1U) != 0U) set.push_back(layers[k]);
+    }
+    std::sort(set.begin(), set.end());
+  }
+  return sets;
 }
 
 std::string layer_name(const OldLayer& layer) { return fmt::format("{} of {}", layer.hole, layer.part); }
@@ -92,6 +119,8 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
     }
   }
   for (const int index : holes.made) add_layer_limits(bench.layer(index), size, true, edges, limits);
+  const HoleSize seat{holes.bush_outside_mm, size.fastener_mm, size.head_mm};
+  for (const int index : holes.bushed) add_layer_limits(bench.layer(index), seat, true, edges, limits);
   for (const int index : holes.serving) {
     const bool is_cut = std::find(cut.begin(), cut.end(), index) != cut.end();
     add_layer_limits(bench.layer(index), size, is_cut, edges, limits);

@@ -3,12 +3,11 @@
 #include <algorithm>
 #include <numeric>
 
-#include "choice_search.h"
+#include "choice_task.h"
 
 namespace fairhole {
 namespace {
 
-using detail::ChoicePiece;
 using detail::FreePart;
 
 /// Pieces that share a group of sizes are searched together: its usual size is one for all of them.
@@ -33,25 +32,13 @@ std::vector<std::vector<std::size_t>> clusters_of(const std::vector<FreePart>& p
   return out;
 }
 
-std::vector<SeatMove> own_moves(const FreePart& piece, const std::vector<SeatMove>& whole) {
-  std::vector<SeatMove> out;
-  for (std::size_t p = 0; p < piece.parts.size() && !whole.empty(); ++p) {
-    out.push_back(detail::within_play(piece.joint.parts[p], whole[static_cast<std::size_t>(piece.parts[p])]));
-  }
-  return out;
-}
-
 class Clusters {
  public:
   Clusters(const ChoiceCase& choice_case, const SeatEffort& effort, const ChoiceFound* first)
       : case_(choice_case), effort_(effort), first_(first), pieces_(detail::free_parts(choice_case.joint)) {
     out_.option.assign(choice_case.stacks.size(), -1);
     out_.usual.assign(choice_case.group_sizes.size(), -1);
-    rest_ =
-        choice_case.rest.empty() ? std::vector<SeatMove>(choice_case.joint.parts.size()) : choice_case.rest;
-    for (std::size_t p = 0; p < rest_.size(); ++p)
-      rest_[p] = detail::within_play(choice_case.joint.parts[p], rest_[p]);
-    out_.moves = rest_;
+    out_.moves = detail::rest_of(choice_case);
   }
 
   ChoiceFound run() {
@@ -67,33 +54,20 @@ class Clusters {
 
  private:
   void search(const std::vector<std::size_t>& members) {
-    std::vector<ChoicePiece> pieces;
-    std::vector<int> given;  // of the case, by the stack's index here
-    std::vector<StackOptions> stacks;
-    std::vector<std::vector<SeatMove>> rest, first;
-    SeatEffort effort = effort_;
-    for (const std::size_t member : members) {
-      const FreePart& piece = pieces_[member];
-      const SeatEffort own = detail::effort_for(piece, effort_);
-      effort.level_nodes = std::min(effort.level_nodes, own.level_nodes);
-      ChoicePiece& to = pieces.emplace_back(ChoicePiece{detail::SeatModel(piece.joint), {}, own.turn_boxes});
-      for (const int s : piece.stacks) {
-        to.stacks.push_back(given.size());
-        given.push_back(s);
-        stacks.push_back(case_.stacks[static_cast<std::size_t>(s)]);
-      }
-      rest.push_back(own_moves(piece, rest_));
-      if (first_ != nullptr && first_->moves.size() == rest_.size())
-        first.push_back(own_moves(piece, first_->moves));
-    }
-    const detail::ChoiceTable table(stacks, case_.group_sizes, case_.odd_cost);
-    const detail::ChoiceSearchResult found =
-        detail::search_choice({pieces, table, effort, std::move(rest), std::move(first)});
-    put(members, given, table, found);
+    std::vector<int> stacks;
+    for (const std::size_t member : members)
+      stacks.insert(stacks.end(), pieces_[member].stacks.begin(), pieces_[member].stacks.end());
+    const detail::StackTask whole = detail::task_of(case_, stacks, effort_, first_);
+    std::vector<detail::ChoiceBlock> blocks;
+    for (const std::vector<int>& block : detail::blocks_of(case_.joint, stacks))
+      blocks.push_back(detail::block_of(whole, detail::task_of(case_, block, effort_, first_)));
+    const bool splits = blocks.size() > 1;
+    put(whole, splits ? search_blocks(whole.task, blocks) : detail::ChoiceSearch(whole.task).run());
   }
 
-  void put(const std::vector<std::size_t>& members, const std::vector<int>& given,
-           const detail::ChoiceTable& table, const detail::ChoiceSearchResult& found) {
+  void put(const detail::StackTask& whole, const detail::ChoiceSearchResult& found) {
+    const std::vector<int>& given = whole.given;
+    const detail::ChoiceTable& table = whole.task.table;
     out_.bound += found.bound;
     out_.sets_solved += found.solved;
     if (found.best.option.empty()) {
@@ -111,9 +85,9 @@ class Clusters {
       const auto group = static_cast<std::size_t>(table.group(s));
       out_.usual[group] = found.best.usual[group];
     }
-    for (std::size_t i = 0; i < members.size(); ++i) {
+    for (std::size_t i = 0; i < whole.free.size(); ++i) {
       const detail::HeldSeats& seats = found.seats[i];
-      detail::put_moves(pieces_[members[i]], seats.moves, out_.moves);
+      detail::put_moves(whole.free[i], seats.moves, out_.moves);
       out_.margin_mm = std::min(out_.margin_mm, seats.margin_mm);
       out_.worst_misfit_mm = std::max(out_.worst_misfit_mm, seats.misfit_mm);
     }
@@ -123,7 +97,6 @@ class Clusters {
   SeatEffort effort_;
   const ChoiceFound* first_;
   std::vector<FreePart> pieces_;
-  std::vector<SeatMove> rest_;
   ChoiceFound out_;
 };
 

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "check_plan_neighbours.h"
 #include "check_plan_seats.h"
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/circle.h"
@@ -15,7 +16,9 @@
 namespace fairhole {
 namespace {
 
-constexpr double kRoundingMm = 1e-6;  // golden section leaves a centre this near its best
+using detail::asked_mm;
+using detail::fitted;
+using detail::kRoundingMm;
 
 struct Checker {
   const FairingRules& rules;
@@ -25,10 +28,6 @@ struct Checker {
     problems.push_back({code, fmt::format("stack {}", plan.id), std::move(what), std::move(remedy)});
   }
 };
-
-bool fitted(const FastenerSpec& spec) {
-  return spec.kind == FastenerKind::kFittedBolt || spec.kind == FastenerKind::kRivetHeadedFittedBolt;
-}
 
 double old_radius(const OldLayer& layer) {
   return (layer.diameter_mm.value_or(0.0) - layer.ovality_mm / 2.0) / 2.0;
@@ -79,22 +78,69 @@ void check_reamed(Checker& checker, const StackPlan& plan, const OldLayer& layer
   }
 }
 
+// The centre about which a bush's seat is cut: the hole that is left and guides the tool, or the new one.
+Eigen::Vector2d seat_centre(const StackPlan& plan, const Stack& stack) {
+  const std::size_t skip = stack.plate_is_new ? 1 : 0;
+  if (plan.finish != Finish::kInPlace) return plan.centre_mm;
+  Eigen::Vector2d guide = plan.centre_mm;
+  for (std::size_t i = 0; i < stack.layers.size(); ++i) {
+    if (plan.layers[i + skip].action == "ream") return plan.centre_mm;
+    if (plan.layers[i + skip].action == "leave") guide = stack.layers[i].centre_mm;
+  }
+  return guide;
+}
+
+void check_bushed(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer,
+                  const LayerPlan& old) {
+  const std::string name = fmt::format("{} of {}", layer.hole, layer.part);
+  const double outside = old.bush_outside_mm.value_or(0.0);
+  const double least = least_wall_mm(checker.rules, old.finish_diameter_mm);
+  const bool bore_is_hole = std::abs(old.finish_diameter_mm - plan.finish_diameter_mm) < kRoundingMm;
+  if (!bore_is_hole || (outside - old.finish_diameter_mm) / 2.0 < least - kRoundingMm) {
+    checker.add(codes::kPlanBushWall, plan,
+                fmt::format("the bush in {} is {} mm outside, {} mm inside", name, format_mm(outside),
+                            format_mm(old.finish_diameter_mm)),
+                fmt::format("a bore of {} mm and at least {} mm of wall", format_mm(plan.finish_diameter_mm),
+                            format_mm(least)));
+  }
+  const double need = 2.0 * reach(layer, seat_centre(plan, stack));
+  if (need > outside + kRoundingMm) {
+    checker.add(codes::kPlanNotClean, plan,
+                fmt::format("{} is not taken in by a bush of {} mm", name, format_mm(outside)),
+                fmt::format("{} mm about this centre", format_mm(need)));
+  }
+  if (!layer.may_be_opened || outside > layer.largest_mm.value_or(1e9) + kRoundingMm) {
+    checker.add(codes::kPlanTooLarge, plan, fmt::format("{} must not be opened this far", name),
+                "a smaller size or another method");
+  }
+  if (layer.form != HoleForm::kThrough && layer.form != HoleForm::kTorn) {
+    checker.add(codes::kPlanMethodUnfit, plan,
+                fmt::format("{} is {} and bushed", name, form_name(layer.form)), "a bush in a plain hole");
+  }
+  const std::vector<double>& outsides = stack.fastener.bush_outsides_mm;
+  const bool at_hand = std::any_of(outsides.begin(), outsides.end(),
+                                   [outside](double size) { return std::abs(outside - size) < kRoundingMm; });
+  if (!at_hand) {
+    checker.add(codes::kPlanWrongSize, plan,
+                fmt::format("a bush of {} mm outside is not at hand", format_mm(outside, 2)),
+                "one of the fastener's bush_outsides");
+  }
+}
+
 void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer) {
   if (layer.form == HoleForm::kTorn) {
     checker.add(codes::kPlanMethodUnfit, plan,
                 fmt::format("{} of {} is torn and left", layer.hole, layer.part),
                 "open it out beyond the tear, or plug it");
   }
-  const bool fills = fitted(stack.fastener) && plan.method == Method::kOpenOut;
-  const double shank = fills ? plan.finish_diameter_mm
-                       : plan.method == Method::kOpenOut
-                           ? plan.finish_diameter_mm - stack.fastener.clearance_mm
-                           : stack.fastener.diameter_mm;
-  const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
-                                      : opening(layer, plan.centre_mm);
   const bool reams = std::any_of(plan.layers.begin(), plan.layers.end(), [](const LayerPlan& other) {
     return other.action == "ream" && !other.new_plate;
   });
+  const double shank = !reams                   ? stack.fastener.diameter_mm
+                       : fitted(stack.fastener) ? plan.finish_diameter_mm
+                                                : plan.finish_diameter_mm - stack.fastener.clearance_mm;
+  const double room = threaded(layer) ? shank - 2.0 * (layer.centre_mm - plan.centre_mm).norm()
+                                      : opening(layer, plan.centre_mm);
   // A hole left as it is while the new one is finished in place guides the tool: the pilot must lie inside
   // it.
   const bool guides = plan.finish == Finish::kInPlace && !reams;
@@ -107,7 +153,9 @@ void check_left(Checker& checker, const StackPlan& plan, const Stack& stack, con
 }
 
 void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, const OldLayer& layer,
-                 bool cut) {
+                 const LayerPlan& old) {
+  const bool cut = old.action != "leave";
+  const double hole = old.bush_outside_mm.value_or(plan.finish_diameter_mm);
   const double shank = fitted(stack.fastener) && plan.method != Method::kClear ? plan.finish_diameter_mm
                                                                                : stack.fastener.diameter_mm;
   const double head =
@@ -117,9 +165,10 @@ void check_place(Checker& checker, const StackPlan& plan, const Stack& stack, co
   for (const OldLayer::Bound& bound : layer.bounds) {
     if (!bound.head_too && !cut) continue;
     const double distance = bound.normal.dot(plan.centre_mm) - bound.offset_mm;
-    const double need = bound.head_too ? head / 2.0
-                                       : least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm,
-                                                       plan.finish_diameter_mm);
+    const double seat = old.bush_outside_mm.value_or(0.0);
+    const double need = bound.head_too
+                            ? std::max(head, seat) / 2.0
+                            : least_edge_mm(checker.rules.edges.least, stack.fastener.diameter_mm, hole);
     if (distance >= need - kRoundingMm) continue;
     checker.add(codes::kPlanThinEdge, plan,
                 fmt::format("{} of {} is {} mm from the centre", bound.name, layer.part, format_mm(distance)),
@@ -141,10 +190,22 @@ void check_layers(Checker& checker, const StackPlan& plan, const Stack& stack) {
   for (std::size_t i = 0; i < stack.layers.size(); ++i) {
     const OldLayer& layer = stack.layers[i];
     const LayerPlan& old = plan.layers[i + skip];
-    const bool made = old.action == "plug and re-drill" || old.action == "drill";
     if (old.action == "ream") check_reamed(checker, plan, layer, old);
+    if (old.action == "bush") check_bushed(checker, plan, stack, layer, old);
     if (old.action == "leave") check_left(checker, plan, stack, layer);
-    check_place(checker, plan, stack, layer, old.action == "ream" || made);
+    check_place(checker, plan, stack, layer, old);
+  }
+  const auto bushed = [](const LayerPlan& layer) {
+    return layer.action == "bush" || layer.bush_outside_mm.has_value();
+  };
+  const bool any = std::any_of(plan.layers.begin(), plan.layers.end(), bushed);
+  const bool of_plate = skip == 1 && bushed(plan.layers.front());
+  if (of_plate || any != (plan.method == Method::kBush)) {
+    checker.add(codes::kPlanMethodUnfit, plan,
+                of_plate ? "the new plate is bushed"
+                         : fmt::format("the method is {}, and {} layer gets a bush", method_name(plan.method),
+                                       any ? "a" : "no"),
+                "a bush in an old part, told as such");
   }
 }
 
@@ -192,11 +253,17 @@ void check_plate(Checker& checker, const StackPlan& plan, const Stack& stack, co
 void check_sizes(Checker& checker, const StackPlan& plan, const Stack& stack) {
   const auto is = [&plan](double size) { return std::abs(plan.finish_diameter_mm - size) < kRoundingMm; };
   const std::vector<double>& sizes = stack.fastener.sizes_mm;
-  const double asked =
-      stack.fastener.diameter_mm + (fitted(stack.fastener) ? 0.0 : stack.fastener.clearance_mm);
+  const double asked = asked_mm(stack.fastener);
   const bool at_hand = std::any_of(sizes.begin(), sizes.end(), is) || is(asked) ||
                        (stack.pinned_finish_mm && is(*stack.pinned_finish_mm));
-  if (plan.method == Method::kOpenOut && !at_hand) {
+  const auto is_old = [&plan](const char* action) {
+    return std::any_of(plan.layers.begin(), plan.layers.end(), [action](const LayerPlan& layer) {
+      return !layer.new_plate && layer.action == action;
+    });
+  };
+  const bool of_own_size = plan.method == Method::kOpenOut ||
+                           (plan.method == Method::kBush && (is_old("ream") || !is_old("leave")));
+  if (of_own_size && !at_hand) {
     checker.add(codes::kPlanWrongSize, plan,
                 fmt::format("{} mm is not at hand", format_mm(plan.finish_diameter_mm, 2)),
                 "one of the fastener's sizes");
@@ -215,44 +282,6 @@ void check_stack(Checker& checker, const Assembly& assembly, const StackPlan& en
   check_sizes(checker, entry, stack);
   for (const PlateShape& plate : assembly.plates) {
     if (plate.name == stack.plate && stack.plate_is_new) check_plate(checker, entry, stack, plate);
-  }
-}
-
-void check_pitch(Checker& checker, const Assembly& assembly, const Plan& plan) {
-  for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
-    for (std::size_t j = i + 1; j < plan.stacks.size(); ++j) {
-      const StackPlan& a = plan.stacks[i];
-      const StackPlan& b = plan.stacks[j];
-      if (a.plate != b.plate || !is_drilled(a) || !is_drilled(b)) continue;
-      const double shank =
-          std::max(assembly.stacks[i].fastener.diameter_mm, assembly.stacks[j].fastener.diameter_mm);
-      const double least = least_pitch_mm(checker.rules.edges.least, shank,
-                                          std::max(a.finish_diameter_mm, b.finish_diameter_mm));
-      const double pitch = (a.centre_mm - b.centre_mm).norm();
-      // Holes drawn nearer than the rule are for whoever answers for the drawing: no choice of sizes mends
-      // them.
-      const double drawn = (assembly.stacks[i].nominal_mm - assembly.stacks[j].nominal_mm).norm();
-      if (pitch >= least - kRoundingMm || drawn < least) continue;
-      checker.add(codes::kPlanPitch, a, fmt::format("{} is {} mm away", b.id, format_mm(pitch)),
-                  fmt::format("at least {} mm", format_mm(least)));
-    }
-  }
-}
-
-void check_pairs(Checker& checker, const Assembly& assembly, const Plan& plan) {
-  for (const PlatePair& pair : assembly.pairs) {
-    for (const StackPlan& a : plan.stacks) {
-      for (const StackPlan& b : plan.stacks) {
-        if (a.plate != pair.a || b.plate != pair.b || a.id != b.id || !is_drilled(a) || !is_drilled(b))
-          continue;
-        const double apart = (pair.b_from_a * a.centre_mm - b.centre_mm).norm();
-        if (apart <= kRoundingMm) continue;
-        checker.add(codes::kPlanPairApart, a,
-                    fmt::format("{} and {} are drilled together, and want it {} mm apart", pair.a, pair.b,
-                                format_mm(apart)),
-                    "one centre for both plates, or drill them apart");
-      }
-    }
   }
 }
 
@@ -286,8 +315,8 @@ Problems check_plan(const Assembly& registered, const Plan& plan, const FairingR
   if (all_layers) {
     const Problems off_seat = detail::check_plan_holes(assembly, plan);
     checker.problems.insert(checker.problems.end(), off_seat.begin(), off_seat.end());
-    check_pairs(checker, assembly, plan);
-    check_pitch(checker, assembly, plan);
+    const Problems near = detail::check_plan_neighbours(assembly, plan, rules);
+    checker.problems.insert(checker.problems.end(), near.begin(), near.end());
   }
   return checker.problems;
 }

@@ -7,12 +7,12 @@
 #include <cmath>
 #include <numbers>
 
+#include "check_plan_neighbours.h"
 #include "fairhole/base/length.h"
 
 namespace fairhole::detail {
 namespace {
 
-constexpr double kRoundingMm = 1e-6;
 constexpr double kRoundingRad = 1e-9;
 
 double wrapped(double angle_rad) { return std::remainder(angle_rad, 2.0 * std::numbers::pi); }

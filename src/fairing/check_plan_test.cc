@@ -77,6 +77,27 @@ Case cleared() {
   return made;
 }
 
+/// The near hole 1.5 mm off bushed, the far one as it is: 22 mm about its own centre, 22 + 2 x 1.5 = 25 mm to
+/// take the near one in, and 27 mm leave (27 - 22) / 2 = 2.5 mm of wall where a tenth of 22 mm is wanted.
+Case bushed() {
+  Case made = opened_out();
+  Stack& stack = made.assembly.stacks[0];
+  stack.fastener.bush_outsides_mm = {27.0, 30.0};
+  stack.layers[1].centre_mm = {101.5, 100.0};
+  StackPlan& plan = made.stack();
+  plan.method = Method::kBush;
+  plan.centre_mm = stack.layers[1].centre_mm;
+  plan.finish_diameter_mm = 22.0;
+  for (LayerPlan& layer : plan.layers) layer.finish_diameter_mm = 22.0;
+  for (std::size_t i = 0; i < 2; ++i) {
+    plan.layers[i + 1].centre_mm = stack.layers[i].centre_mm;
+    plan.layers[i + 1].misfit_mm = stack.layers[i].centre_mm - plan.centre_mm;
+  }
+  plan.layers[1].action = "bush", plan.layers[1].bush_outside_mm = 27.0;
+  plan.layers[2].action = "leave";
+  return made;
+}
+
 std::vector<std::string> faults(const Case& c) {
   std::vector<std::string> lines;
   for (const Problem& problem : check_plan(c.assembly, c.plan, {})) lines.push_back(describe(problem));
@@ -86,6 +107,7 @@ std::vector<std::string> faults(const Case& c) {
 TEST(CheckPlan, SoundPlansPass) {
   EXPECT_THAT(faults(opened_out()), testing::IsEmpty());
   EXPECT_THAT(faults(cleared()), testing::IsEmpty());
+  EXPECT_THAT(faults(bushed()), testing::IsEmpty());
 }
 
 struct Fault {
@@ -170,6 +192,36 @@ const Fault kFaults[] = {
      "E569 stack S1: A1 of near is tapped and reamed; a clearance hole in the other layers"},
     {"TornLeft", [](Case& c) { c.near().form = HoleForm::kTorn; },
      "E569 stack S1: A1 of near is torn and left; open it out beyond the tear, or plug it", cleared},
+    {"BushWallThin",
+     [](Case& c) {
+       c.assembly.stacks[0].fastener.bush_outsides_mm = {26.0};
+       c.stack().layers[1].bush_outside_mm = 26.0;
+     },
+     "E577 stack S1: the bush in A1 of near is 26.0 mm outside, 22.0 mm inside; a bore of 22.0 mm and at "
+     "least 2.2 mm of wall",
+     bushed},
+    {"BushOfAnotherBore", [](Case& c) { c.stack().layers[1].finish_diameter_mm = 21.0; },
+     "E577 stack S1: the bush in A1 of near is 27.0 mm outside, 21.0 mm inside; a bore of 22.0 mm and at "
+     "least 2.1 mm of wall",
+     bushed},
+    {"BushTakesTheHoleNotIn", [](Case& c) { c.near().diameter_mm = 24.5; },  // 24.5 + 2 x 1.5
+     "E561 stack S1: A1 of near is not taken in by a bush of 27.0 mm; 27.5 mm about this centre", bushed},
+    {"BushSeatAtTheEdge",  // 1.2 x 27 = 32.4 mm; the bore's own 26.4 mm would do
+     [](Case& c) {
+       c.near().bounds.push_back({Vector2d::UnitX(), 71.0, false, "end edge"});
+     },
+     "E563 stack S1: end edge of near is 30.5 mm from the centre; at least 32.4 mm", bushed},
+    {"BushTooLarge", [](Case& c) { c.near().largest_mm = 26.0; },
+     "E565 stack S1: A1 of near must not be opened this far; a smaller size or another method", bushed},
+    {"BushNotAtHand", [](Case& c) { c.assembly.stacks[0].fastener.bush_outsides_mm = {28.0}; },
+     "E567 stack S1: a bush of 27.00 mm outside is not at hand; one of the fastener's bush_outsides", bushed},
+    {"BushInASlot", [](Case& c) { c.near().form = HoleForm::kSlotted; },
+     "E569 stack S1: A1 of near is slotted and bushed; a bush in a plain hole", bushed},
+    {"PlateBushed", [](Case& c) { c.new_plate().bush_outside_mm = 27.0; },
+     "E569 stack S1: the new plate is bushed; a bush in an old part, told as such", bushed},
+    {"BushNotTold", [](Case& c) { c.stack().method = Method::kTransfer; },
+     "E569 stack S1: the method is transfer, and a layer gets a bush; a bush in an old part, told as such",
+     bushed},
     {"SeatLost", [](Case& c) { c.plan.seats.pop_back(); },
      "E572 plan: 1 seats planned, 2 joints there; one seat for each joint"},
     {"SeatOfAnotherJoint",
@@ -230,6 +282,45 @@ TEST(CheckPlan, NeighboursTooNear) {
   c.assembly.stacks.push_back(other);
   c.plan.stacks.push_back(plan);
   EXPECT_THAT(faults(c), testing::ElementsAre("E564 stack S1: S2 is 50.0 mm away; at least 57.6 mm"));
+}
+
+// Drawn 55 mm apart, which 22 mm holes may be (52.8 mm): that 24 mm asks more is no fault of the drawing.
+TEST(CheckPlan, OversizeMayNotBreakAPitchThatTheDrawingKeeps) {
+  Case c = opened_out();
+  Stack other = c.assembly.stacks[0];
+  StackPlan plan = c.stack();
+  other.id = plan.id = "S2";
+  const Vector2d away(55.0, 0.0);
+  other.nominal_mm += away;
+  plan.centre_mm += away;
+  for (OldLayer& layer : other.layers) layer.centre_mm += away;
+  for (LayerPlan& layer : plan.layers) layer.centre_mm += away;
+  c.assembly.stacks.push_back(other);
+  c.plan.stacks.push_back(plan);
+  EXPECT_THAT(faults(c), testing::ElementsAre("E564 stack S1: S2 is 55.0 mm away; at least 57.6 mm"));
+  c.assembly.stacks[1].nominal_mm = c.assembly.stacks[0].nominal_mm + Vector2d(52.0, 0.0);
+  EXPECT_THAT(faults(c), testing::IsEmpty());
+}
+
+// 2.4 x 27 = 64.8 mm from the seat of a bush to a hole in the same part; 52.8 mm between the holes
+// themselves.
+TEST(CheckPlan, NeighbourTooNearASeat) {
+  Case c = bushed();
+  Stack other = c.assembly.stacks[0];
+  StackPlan plan = c.stack();
+  other.id = plan.id = "S2";
+  const Vector2d away(60.0, 0.0);
+  other.nominal_mm += Vector2d(70.0, 0.0);
+  plan.centre_mm += away;
+  for (OldLayer& layer : other.layers) layer.centre_mm += away;
+  for (LayerPlan& layer : plan.layers) layer.centre_mm += away;
+  c.assembly.stacks.push_back(other);
+  c.plan.stacks.push_back(plan);
+  EXPECT_THAT(faults(c), testing::ElementsAre("E564 stack S1: S2 is 60.0 mm away; at least 64.8 mm"));
+  c.plan.stacks[1].layers.erase(c.plan.stacks[1].layers.begin() + 1);  // S2 without the near part
+  c.assembly.stacks[1].layers.erase(c.assembly.stacks[1].layers.begin());
+  c.plan.stacks[1].method = Method::kTransfer;
+  EXPECT_THAT(faults(c), testing::IsEmpty());
 }
 
 // A seat within its play carries its holes with it, and the rest of the plan is judged where they then stand:

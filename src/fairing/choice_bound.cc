@@ -23,6 +23,10 @@ ChoiceBound::ChoiceBound(const ChoiceTable& table, const ChoiceDomain& domain)
     account_.push_back(alone ? sum_.size() : static_cast<std::size_t>(table.group(s)));
     if (alone) sum_.push_back({0.0});
   }
+  sized_.assign(sum_.size(), 0);
+  for (const TableOption& option : table.options()) {
+    if (option.size >= 0) sized_[account_[static_cast<std::size_t>(option.stack)]] = 1;
+  }
   for (std::size_t s = 0; s < table.stacks(); ++s) begin_stack(s, domain);
   for (const std::vector<double>& sums : sum_)
     least_.push_back(sums.empty() ? 0.0 : *std::min_element(sums.begin(), sums.end()));
@@ -140,25 +144,38 @@ double ChoiceBound::charges_clause(const ChoiceCut& cut, Charges& charges) const
   return least;
 }
 
+/// Costs nothing more with a usual size that is as cheap as any.
+bool ChoiceBound::is_paid(std::size_t option) const {
+  const std::size_t account = account_[static_cast<std::size_t>(table_.option(option).stack)];
+  const std::vector<double>& sums = sum_[account];
+  for (std::size_t u = 0; u < sums.size(); ++u) {
+    if (sums[u] <= least_[account] && left(option, u) <= kNothing) return true;
+  }
+  return false;
+}
+
 /// What is paid for may meet the cut.
-bool ChoiceBound::idle(const ChoiceCut& cut, const Charges& prices) const {
-  return std::any_of(cut.rows.begin(), cut.rows.end(), [&](const ChoiceCut::Row& row) {
-    double excess = row.floor_mm;
-    for (std::size_t i = 0; i < prices.size(); ++i) {
-      double best = -kNoLimit;
-      for (std::size_t o = 0; o < prices[i].size(); ++o) {
-        if (prices[i][o] <= kNothing) best = std::max(best, row.value[i][o]);
-      }
-      excess -= best;
+bool ChoiceBound::idle(const ChoiceCut& cut) const {
+  std::vector<double> excess;
+  for (const ChoiceCut::Row& row : cut.rows) excess.push_back(row.floor_mm);
+  std::vector<double> best(cut.rows.size());
+  for (std::size_t i = 0; i < cut.stacks.size(); ++i) {
+    const std::size_t first = table_.first(cut.stacks[i]), end = table_.end(cut.stacks[i]);
+    std::fill(best.begin(), best.end(), -kNoLimit);
+    for (std::size_t o = first; o < end; ++o) {
+      if (!is_paid(o)) continue;
+      for (std::size_t r = 0; r < best.size(); ++r)
+        best[r] = std::max(best[r], cut.rows[r].value[i][o - first]);
     }
-    return !(excess > kHoldsRadiusMm);
-  });
+    for (std::size_t r = 0; r < best.size(); ++r) excess[r] -= best[r];
+  }
+  return std::any_of(excess.begin(), excess.end(), [](double e) { return !(e > kHoldsRadiusMm); });
 }
 
 void ChoiceBound::charge(const ChoiceCut& cut) {
   if (value() == kNoLimit) return;
+  if (idle(cut)) return;
   Charges charges = prices_for(cut);
-  if (idle(cut, charges)) return;
   const double least = cut.listed ? charges_listed(cut, charges) : charges_clause(cut, charges);
   if (!(least > kNothing)) return;
   charged_ += least;
@@ -201,6 +218,7 @@ OptionSet ChoiceBound::paid() const {
 
 std::optional<ChoiceBound::Tie> ChoiceBound::tied_group() const {
   for (std::size_t g = 0; g < table_.groups(); ++g) {
+    if (sized_[g] == 0) continue;  // its usual size is nobody's
     const double near = least_[g] + kNothing * (1.0 + std::abs(least_[g]));
     const auto count = std::count_if(sum_[g].begin(), sum_[g].end(), [&](double sum) { return sum <= near; });
     if (count < 2) continue;

@@ -95,7 +95,8 @@ class ChoiceBound {
   void begin_stack(std::size_t stack, const ChoiceDomain& domain);
   void carry(std::size_t stack);
   Charges prices_for(const ChoiceCut& cut) const;
-  bool idle(const ChoiceCut& cut, const Charges& prices) const;
+  bool is_paid(std::size_t option) const;
+  bool idle(const ChoiceCut& cut) const;
   void take(const ChoiceCut& cut, const Charges& charges);
   double charges_listed(const ChoiceCut& cut, Charges& charges) const;
   double charges_clause(const ChoiceCut& cut, Charges& charges) const;
@@ -103,6 +104,7 @@ class ChoiceBound {
   const ChoiceTable& table_;
   double charged_ = 0.0;
   std::vector<std::size_t> account_;  ///< of each stack: its group, or one of its own
+  std::vector<char> sized_;           ///< of each account: whether a stack of it may take a size
   std::vector<std::vector<double>>
       sum_;                      ///< of each account, of each usual size; infinite where it is closed
   std::vector<double> least_;    ///< of each account's sums

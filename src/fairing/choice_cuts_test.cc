@@ -157,6 +157,22 @@ TEST(ChoiceCuts, BoundsAndClausesAgainstTryingAll) {
   EXPECT_GT(tight, 100);
 }
 
+TEST(ChoiceCuts, OnlyGroupsWithStacksHaveTiedSizes) {
+  // Groups 0 and 2 have no stack: their sizes cost nothing and are nobody's, however many there are. Stack 1
+  // is in group 3 and takes no size at all.
+  std::vector<StackOptions> stacks(2);
+  stacks[0] = {1, {{1.0, {0.1}, 0}, {2.0, {0.2}, 1}}};
+  stacks[1] = {3, {{1.0, {0.1}, -1}}};
+  const std::vector<int> group_sizes{6, 2, 6, 6};
+  const ChoiceTable table(stacks, group_sizes, 10.0);
+  EXPECT_FALSE(ChoiceBound(table, table.whole()).tied_group().has_value());
+  stacks[0].options[1].cost = 1.0;  // now both sizes of group 1 do as well
+  const ChoiceTable tied(stacks, group_sizes, 10.0);
+  const std::optional<ChoiceBound::Tie> tie = ChoiceBound(tied, tied.whole()).tied_group();
+  ASSERT_TRUE(tie.has_value());
+  EXPECT_EQ(tie->group, 1U);
+}
+
 TEST(ChoiceTable, LeavesOutOnlyWhatAnotherIsNeverWorseThan) {
   StackOptions stack;
   stack.group = 0;

@@ -116,7 +116,7 @@ void ChoiceOracle::offer(std::size_t piece, const std::vector<SeatMove>& moves) 
 }
 
 void ChoiceOracle::keep(ChoiceCut cut) {
-  list_lowest(cut);
+  if (!cut.listed) list_lowest(cut);
   const auto fewer = [](const ChoiceCut& a, const ChoiceCut& b) { return a.stacks.size() < b.stacks.size(); };
   cuts_.insert(std::upper_bound(cuts_.begin(), cuts_.end(), cut, fewer), std::move(cut));
 }

@@ -39,6 +39,8 @@ class ChoiceOracle {
   /// Looks what seats hold (of one piece).
   void offer(std::size_t piece, const std::vector<SeatMove>& moves);
 
+  /// Takes up a cut that was proven elsewhere.
+  void keep(ChoiceCut cut);
   const std::vector<ChoiceCut>& cuts() const { return cuts_; }
   /// The first cut that forbids the set (after kFail).
   const ChoiceCut& reason(const OptionSet& set) const;
@@ -59,7 +61,6 @@ class ChoiceOracle {
   SeatFound find(std::size_t piece, const std::vector<double>& rooms, int boxes);
   OptionSet held_options(std::size_t piece, const std::vector<SeatMove>& moves) const;
   void compare(const std::vector<const MetSeats*>& together);
-  void keep(ChoiceCut cut);
   std::vector<SeatProof> narrowed(std::size_t piece, std::vector<SeatProof> proofs,
                                   std::vector<double> rooms);
 

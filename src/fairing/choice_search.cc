@@ -5,65 +5,20 @@
 #include <algorithm>
 
 namespace fairhole::detail {
-namespace {
-
-/// Choices not yet decided.
-struct ChoiceNode {
-  ChoiceDomain domain;
-  double bound = 0.0;
-  int serial = 0;
-};
-
-class ChoiceSearch {
- public:
-  explicit ChoiceSearch(const ChoiceSearchTask& task)
-      : task_(task), table_(task.table), effort_(task.effort), oracle_(task.pieces, task.table) {}
-  ChoiceSearchResult run();
-
- private:
-  bool worth_a_look(double bound) const;
-  void push(ChoiceNode node);
-  ChoiceNode pop();
-  double known_bound(const ChoiceDomain& domain) const;
-  double raised_bound(const ChoiceDomain& domain);
-  void expand(const ChoiceNode& node);
-  void branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie);
-  void branch(const ChoiceNode& node, const ChoiceCut& cut);
-  ChoiceSearchResult outcome() const;
-  std::vector<HeldSeats> settled(const Choice& choice) const;
-  void choose_among_equals(ChoiceSearchResult& out);
-  ChoiceNode root() const;
-  void explore(int most_solved, int most_expanded);
-  ChoiceDomain around(std::size_t piece, int part) const;
-  void better_around(int most);
-
-  const ChoiceSearchTask& task_;
-  const ChoiceTable& table_;
-  SeatEffort effort_;
-  ChoiceOracle oracle_;
-  std::vector<ChoiceNode> open_;
-  int serial_ = 0;
-  int expanded_ = 0;
-  double unsure_bound_ = kNoLimit;  ///< of the nodes given up
-  bool around_ = false;             ///< only part of the choice is open
-  bool for_ties_ = false;           ///< equal costs are worth a look too
-};
-
-/// Costs this close are the same.
-double slack_of(double cost) { return 1e-9 * (1.0 + cost); }
 
 bool ChoiceSearch::worth_a_look(double bound) const {
   if (bound == kNoLimit) return false;
+  if (limit_) return bound < *limit_;
   const double best = oracle_.record().choice.cost;
   if (best == kNoLimit) return true;
   return for_ties_ ? bound <= best + slack_of(best) : bound < best - slack_of(best);
 }
 
-bool later(const ChoiceNode& a, const ChoiceNode& b) {
+bool ChoiceSearch::later(const Node& a, const Node& b) {
   return a.bound != b.bound ? a.bound > b.bound : a.serial < b.serial;
 }
 
-void ChoiceSearch::push(ChoiceNode node) {
+void ChoiceSearch::push(Node node) {
   node.bound = std::max(node.bound, ChoiceBound(table_, node.domain).value());
   if (!worth_a_look(node.bound)) return;
   node.serial = serial_++;
@@ -71,23 +26,28 @@ void ChoiceSearch::push(ChoiceNode node) {
   std::push_heap(open_.begin(), open_.end(), later);
 }
 
-ChoiceNode ChoiceSearch::pop() {
+ChoiceSearch::Node ChoiceSearch::pop() {
   std::pop_heap(open_.begin(), open_.end(), later);
-  ChoiceNode node = std::move(open_.back());
+  Node node = std::move(open_.back());
   open_.pop_back();
   return node;
 }
 
-double ChoiceSearch::known_bound(const ChoiceDomain& domain) const {
+double ChoiceSearch::least_open() const {
+  double least = kNoLimit;
+  for (const Node& node : open_) least = std::min(least, node.bound);
+  return least;
+}
+
+ChoiceBound ChoiceSearch::bound_by_cuts(const ChoiceDomain& domain) const {
   ChoiceBound bound(table_, domain);
   bound.charge_all(oracle_.cuts());
-  return bound.value();
+  return bound;
 }
 
 /// Bounds a domain by all cuts known, and by new ones as long as what is paid for does not hold.
-double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
-  ChoiceBound bound(table_, domain);
-  bound.charge_all(oracle_.cuts());
+ChoiceBound ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
+  ChoiceBound bound = bound_by_cuts(domain);
   while (worth_a_look(bound.value()) && oracle_.solved() < effort_.level_nodes) {
     const OptionSet paid = bound.paid();
     if (oracle_.ask(paid) != Verdict::kFail) break;
@@ -95,12 +55,21 @@ double ChoiceSearch::raised_bound(const ChoiceDomain& domain) {
     bound.charge(oracle_.reason(paid));
     if (!(bound.value() > before)) break;
   }
-  return bound.value();
+  return bound;
+}
+
+/// Bounds are found only when a node's turn comes; then others may go first.
+bool ChoiceSearch::goes_first(Node& node, double bound) {
+  node.bound = std::max(node.bound, bound);
+  if (!worth_a_look(node.bound)) return false;
+  if (open_.empty() || node.bound <= open_.front().bound + slack_of(node.bound)) return true;
+  push(std::move(node));
+  return false;
 }
 
 /// Two children, this usual size or another one, for a group where usual sizes are tied.
-void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Tie& tie) {
-  ChoiceNode is = node, other = node;
+void ChoiceSearch::branch_on_usual(const Node& node, const ChoiceBound::Tie& tie) {
+  Node is = node, other = node;
   for (int k = 0; k < table_.sizes(tie.group); ++k)
     is.domain.usual[table_.usual_at(tie.group, k)] = k == tie.size;
   other.domain.usual[table_.usual_at(tie.group, tie.size)] = 0;
@@ -109,10 +78,10 @@ void ChoiceSearch::branch_on_usual(const ChoiceNode& node, const ChoiceBound::Ti
 }
 
 /// One child a literal: it is true, those before it are false.
-void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
-  ChoiceNode rest = node;
+void ChoiceSearch::branch(const Node& node, const ChoiceCut& cut) {
+  Node rest = node;
   for (const ChoiceLiteral& literal : clause_of(cut, table_, ChoiceBound(table_, node.domain).prices())) {
-    ChoiceNode child = rest;
+    Node child = rest;
     for (std::size_t o = table_.first(literal.stack); o < table_.end(literal.stack); ++o)
       child.domain.open[o] = 0;
     for (const std::size_t o : literal.options) child.domain.open[o] = 1, rest.domain.open[o] = 0;
@@ -120,16 +89,14 @@ void ChoiceSearch::branch(const ChoiceNode& node, const ChoiceCut& cut) {
   }
 }
 
-void ChoiceSearch::expand(const ChoiceNode& node) {
+void ChoiceSearch::expand(const Node& node, const ChoiceBound& bound) {
   ++expanded_;
   const OptionSet cheapest = table_.only(table_.cheapest(node.domain).option);
   const Verdict verdict = oracle_.ask(cheapest);
   if (verdict == Verdict::kUnsure) unsure_bound_ = std::min(unsure_bound_, node.bound);
   if (verdict != Verdict::kFail) return;
-  ChoiceBound bound(table_, node.domain);
-  const std::vector<double> prices = bound.prices();
-  bound.charge_all(oracle_.cuts());
   if (const std::optional<ChoiceBound::Tie> tie = bound.tied_group()) return branch_on_usual(node, *tie);
+  const std::vector<double> prices = ChoiceBound(table_, node.domain).prices();
   // Of the cuts in the way the one that costs most for each way out it leaves.
   const ChoiceCut* hardest = nullptr;
   double most = -1.0;
@@ -143,8 +110,8 @@ void ChoiceSearch::expand(const ChoiceNode& node) {
   branch(node, *hardest);
 }
 
-ChoiceNode ChoiceSearch::root() const {
-  ChoiceNode node;
+ChoiceSearch::Node ChoiceSearch::root() const {
+  Node node;
   node.domain = table_.whole();
   return node;
 }
@@ -163,8 +130,8 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   ChoiceSearchResult out;
   out.best = oracle_.record().choice;
   out.solved = oracle_.solved();
-  out.bound = std::min(out.best.cost, unsure_bound_);
-  for (const ChoiceNode& node : open_) out.bound = std::min(out.bound, node.bound);
+  out.bound = std::min({out.best.cost, unsure_bound_, least_open()});
+  if (!worth_a_look(out.bound)) out.bound = out.best.cost;
   if (!out.best.option.empty()) {
     out.seats = settled(out.best);
   } else if (out.bound == kNoLimit) {
@@ -173,11 +140,15 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   return out;
 }
 
+namespace {
+
 double worst_misfit_mm(const std::vector<HeldSeats>& seats) {
   double worst = 0.0;
   for (const HeldSeats& own : seats) worst = std::max(worst, own.misfit_mm);
   return worst;
 }
+
+}  // namespace
 
 /// Other choices of the least cost, as many as effort allows, for the smallest worst misfit.
 void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
@@ -189,38 +160,38 @@ void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
   for (int looked = 0;
        !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes;
        ++looked) {
-    ChoiceNode node = pop();
-    if (!worth_a_look(known_bound(node.domain))) continue;
+    Node node = pop();
+    const ChoiceBound bound = bound_by_cuts(node.domain);
+    if (!worth_a_look(bound.value())) continue;
     const Choice choice = table_.cheapest(node.domain);
     if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
-      expand(node);
+      expand(node, bound);
       continue;
     }
     ++settled_count;
-    std::vector<HeldSeats> seats = settled(choice);
-    constexpr double kSmallerMm = 1e-6;
-    const bool holds = std::all_of(seats.begin(), seats.end(),
-                                   [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
-    if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) continue;
-    out.best = choice;
-    out.seats = std::move(seats);
+    take_if_nearer(choice, out);
   }
+}
+
+void ChoiceSearch::take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const {
+  constexpr double kSmallerMm = 1e-6;
+  std::vector<HeldSeats> seats = settled(choice);
+  const bool holds = std::all_of(seats.begin(), seats.end(),
+                                 [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
+  if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) return;
+  out.best = choice;
+  out.seats = std::move(seats);
 }
 
 /// Best bound first, until nothing open is worth a look or the work is done.
 void ChoiceSearch::explore(int most_solved, int most_expanded) {
   while (!open_.empty() && oracle_.solved() < most_solved && expanded_ < most_expanded) {
-    ChoiceNode node = pop();
+    Node node = pop();
     if (!worth_a_look(node.bound)) continue;
-    const double bound = raised_bound(node.domain);
-    if (bound > node.bound + slack_of(node.bound)) {
-      // Bounds are found only when a node's turn comes; others may go first.
-      node.bound = bound;
-      push(std::move(node));
-      continue;
-    }
+    const ChoiceBound bound = raised_bound(node.domain);
+    if (!goes_first(node, bound.value())) continue;
     const double before = oracle_.record().choice.cost;
-    expand(node);
+    expand(node, bound);
     if (!around_ && oracle_.record().choice.cost < before - slack_of(oracle_.record().choice.cost)) {
       improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 20);
       better_around(effort_.level_nodes / 10);
@@ -253,14 +224,14 @@ void ChoiceSearch::better_around(int most) {
   const int most_solved = std::min(effort_.level_nodes, oracle_.solved() + most);
   const double unsure = unsure_bound_;
   const int expanded = expanded_;
-  std::vector<ChoiceNode> others = std::move(open_);
+  std::vector<Node> others = std::move(open_);
   around_ = true;
   for (double before = kNoLimit; oracle_.record().choice.cost < before && oracle_.solved() < most_solved;) {
     before = oracle_.record().choice.cost;
     for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
       for (int part = 0; part < static_cast<int>(task_.pieces[p].model.joint().parts.size()); ++part) {
         open_.clear();
-        ChoiceNode node;
+        Node node;
         node.domain = around(p, part);
         push(std::move(node));
         explore(std::min(most_solved, oracle_.solved() + kSetsAPart), expanded_ + kNodesAPart);
@@ -273,27 +244,61 @@ void ChoiceSearch::better_around(int most) {
   expanded_ = expanded;
 }
 
-ChoiceSearchResult ChoiceSearch::run() {
+ChoiceSearch::Least ChoiceSearch::least_in(const ChoiceDomain& domain, double limit) {
+  constexpr int kMostLooks = 5000;
+  Least least;
+  limit_ = limit;
+  unsure_bound_ = kNoLimit;
+  open_.clear();
+  push({domain, 0.0, 0});
+  for (int looked = 0; !open_.empty() && looked < kMostLooks && oracle_.solved() < effort_.level_nodes;
+       ++looked) {
+    Node node = pop();
+    const ChoiceBound bound = raised_bound(node.domain);
+    if (!goes_first(node, bound.value())) continue;
+    // What holds as cheaply as nothing open can is the answer.
+    Choice cheapest = table_.cheapest(node.domain);
+    if (oracle_.ask(table_.only(cheapest.option)) == Verdict::kHold) {
+      least.bound = node.bound;
+      least.choice = std::move(cheapest);
+      break;
+    }
+    expand(node, bound);
+  }
+  least.bound = std::min({least.choice ? least.bound : limit, least_open(), unsure_bound_});
+  limit_.reset();
+  open_.clear();
+  return least;
+}
+
+void ChoiceSearch::offer_first_moves() {
   for (std::size_t p = 0; p < task_.first_moves.size(); ++p) {
     if (!task_.first_moves[p].empty()) oracle_.offer(p, task_.first_moves[p]);
   }
+}
+
+ChoiceSearchResult ChoiceSearch::run() {
+  offer_first_moves();
   find_first_choice(oracle_, effort_.level_nodes / 8);
-  ChoiceNode first = root();
-  first.bound = raised_bound(first.domain);
-  push(std::move(first));
-  if (!open_.empty()) {
-    improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
-    better_around(effort_.level_nodes / 4);
-  }
-  constexpr int kNodesASolve = 50;
-  explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
-  ChoiceSearchResult out = outcome();
+  ChoiceSearchResult out = prove(0.0);
   if (!out.best.option.empty() && out.bound >= out.best.cost) choose_among_equals(out);
   return out;
 }
 
-}  // namespace
+void ChoiceSearch::better_record() {
+  improve_choice(oracle_, oracle_.solved() + effort_.level_nodes / 8);
+  better_around(effort_.level_nodes / 16);
+}
 
-ChoiceSearchResult search_choice(const ChoiceSearchTask& task) { return ChoiceSearch(task).run(); }
+ChoiceSearchResult ChoiceSearch::prove(double floor) {
+  Node first = root();
+  first.bound = floor;
+  if (worth_a_look(floor)) first.bound = std::max(floor, raised_bound(first.domain).value());
+  push(std::move(first));
+  if (!open_.empty()) better_record();
+  constexpr int kNodesASolve = 50;
+  explore(effort_.level_nodes, kNodesASolve * effort_.level_nodes);
+  return outcome();
+}
 
 }  // namespace fairhole::detail

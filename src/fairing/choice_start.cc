@@ -161,6 +161,12 @@ void find_first_choice(ChoiceOracle& oracle, int most_solved) {
   repaired(oracle, repair, kNoLimit, most_solved);
 }
 
+void repair_choice(ChoiceOracle& oracle, Choice choice, int most_solved) {
+  Repair repair = fresh(oracle.table(), std::move(choice));
+  if (repaired(oracle, repair, oracle.record().choice.cost, most_solved))
+    lower_each(oracle, repair.choice, most_solved);
+}
+
 void improve_choice(ChoiceOracle& oracle, int most_solved) {
   const ChoiceTable& table = oracle.table();
   if (oracle.record().choice.option.empty()) return;

@@ -18,19 +18,27 @@ Circle hole_to_pass(const Bench& bench, int index) {
   return {layer.centre_mm, diameter / 2.0};
 }
 
-// Centre of the widest way through the holes, each narrowed by its doubt, that keeps to the limits. A slot is
-// a disc that may slide along its axis; sliding each to the centre found and solving again only widens the
-// way.
-std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const std::vector<int>& holes,
+// Centre of the widest way through the holes, each narrowed by its doubt, that keeps to the limits and leaves
+// as much to spare in the seats of bushes. A slot is a disc that may slide along its axis; sliding each to
+// the centre found and solving again only widens the way.
+std::optional<Eigen::Vector2d> widest_way(const Bench& bench, const Holes& all, double clearance_mm,
                                           const std::vector<Limit>& limits) {
+  const std::vector<int>& holes = all.serving;
+  const bool alone = holes.size() == 1 && bench.stack.plate_is_new;
   std::vector<Circle> discs;
   discs.reserve(holes.size());
   double most = 0.0;
   const auto sure_mm = [&](int index) {
-    return hole_to_pass(bench, index).radius_mm - bench.plate_growth(index);
+    const double radius = hole_to_pass(bench, index).radius_mm;
+    if (!alone) return radius - bench.plate_growth(index);
+    return std::min(radius + bench.rules.clear_play_mm / 2.0,
+                    radius + clearance_mm / 2.0 - bench.growth(index));
   };
   for (const int index : holes) most = std::max(most, sure_mm(index));
   for (const int index : holes) discs.push_back({bench.layer(index).centre_mm, most - sure_mm(index)});
+  // Where a hole has so much to spare for the shank and its play, a seat has as much for its old hole.
+  const double spare_mm = 2.0 * most - bench.stack.fastener.diameter_mm - bench.rules.clear_play_mm;
+  for (const Circle& seat : seat_discs(bench, all, spare_mm)) discs.push_back(seat);
   std::optional<Eigen::Vector2d> centre;
   constexpr int kRounds = 20;  // each round moves less; round holes need one
   for (int round = 0; round < kRounds; ++round) {
@@ -141,6 +149,7 @@ void fill_event(const Bench& bench, const Holes& holes, Option& option) {
       layer = {Role::kPassed, layer.centre_mm, Eigen::Vector2d::Zero(), shank / 2.0, 0.0};
     }
   }
+  fill_seats(bench, holes, option.event);
 }
 
 }  // namespace
@@ -163,7 +172,7 @@ Option clear(const Bench& bench, const Holes& holes) {
   const HoleSize size = size_of(bench, option.finish_mm, spec.diameter_mm);
   const std::vector<Limit> limits = limits_for(bench, holes, size, {});
   const std::optional<Eigen::Vector2d> centre =
-      held.centre_mm ? held.centre_mm : widest_way(bench, holes.serving, limits);
+      held.centre_mm ? held.centre_mm : widest_way(bench, holes, clearance, limits);
   if (!centre) {
     option.forbidden = "edges and heads leave the hole no place";
     return option;
@@ -175,6 +184,10 @@ Option clear(const Bench& bench, const Holes& holes) {
       fmt::format("The {} of {} mm passes every old hole as it is; the plate is drilled {} mm.",
                   fastener_name(spec.kind), format_mm(spec.diameter_mm), format_mm(option.finish_mm));
   judge(bench, holes.serving, clearance, option);
+  const double seat_margin = seat_margin_mm(bench, holes, option.centre_mm);
+  option.margin_mm = std::min(option.margin_mm, seat_margin);
+  option.position_zone_mm = std::min(option.position_zone_mm, seat_zone_mm(bench, holes, option.centre_mm));
+  if (option.forbidden.empty()) option.forbidden = seat_fault(bench, holes, seat_margin);
   if (option.forbidden.empty()) option.forbidden = place_fault(bench, limits, size, option.centre_mm);
   finish_option(option);
   return option;

@@ -55,6 +55,27 @@ std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>&
   return serving;
 }
 
+namespace {
+
+/// The widest hole of `option` in a layer that the other stack has too.
+double widest_beside_mm(const Stack& stack, const Option& option, const Stack& other) {
+  const auto shared = [&](int index) {
+    const std::string& joint = stack.layers[static_cast<std::size_t>(index)].joint;
+    return std::any_of(other.layers.begin(), other.layers.end(),
+                       [&joint](const OldLayer& layer) { return layer.joint == joint; });
+  };
+  const bool seat = std::any_of(option.bushed.begin(), option.bushed.end(), shared);
+  return seat ? option.bush_outside_mm : option.finish_mm;
+}
+
+/// Of the sizes asked for: then no choice of sizes keeps the pitch.
+bool drawn_too_near(const Stack& a, const Stack& b, double shank_mm, const FairingRules& rules) {
+  const double asked = std::max(asked_finish_mm(a.fastener), asked_finish_mm(b.fastener));
+  return (a.nominal_mm - b.nominal_mm).norm() < least_pitch_mm(rules.edges.least, shank_mm, asked);
+}
+
+}  // namespace
+
 std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
                                             const FairingRules& rules) {
   const std::vector<Stack>& stacks = assembly.stacks;
@@ -65,11 +86,12 @@ std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Deci
       if (b == nullptr || stacks[i].plate != stacks[j].plate) continue;
       if (a->method == Method::kLeaveOut || b->method == Method::kLeaveOut) continue;
       const double shank = std::max(stacks[i].fastener.diameter_mm, stacks[j].fastener.diameter_mm);
-      const double least = least_pitch_mm(rules.edges.least, shank, std::max(a->finish_mm, b->finish_mm));
+      const double of_a = widest_beside_mm(stacks[i], *a, stacks[j]);
+      const double of_b = widest_beside_mm(stacks[j], *b, stacks[i]);
+      const double least = least_pitch_mm(rules.edges.least, shank, std::max(of_a, of_b));
       const double pitch = (a->centre_mm - b->centre_mm).norm();
-      const double drawn = (stacks[i].nominal_mm - stacks[j].nominal_mm).norm();
-      if (pitch >= least || drawn < least) continue;
-      const bool first_larger = a->finish_mm > b->finish_mm;
+      if (pitch >= least || drawn_too_near(stacks[i], stacks[j], shank, rules)) continue;
+      const bool first_larger = of_a > of_b;
       return PitchConflict{first_larger ? j : i, first_larger ? i : j, pitch, least};
     }
   }

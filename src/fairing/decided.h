@@ -38,8 +38,9 @@ const Option* chosen_option(const Decided& decided, std::size_t stack);
 /// A part hangs on holes that keep their old place: plugged, left out and undecided ones do not.
 std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>& sound);
 
-/// Two stacks whose holes come nearer each other than the least pitch, though the drawing has them farther
-/// apart; the second takes the larger hole. Nothing where all keep it.
+/// Two stacks whose holes come nearer each other than the least pitch, though the drawing keeps it with the
+/// sizes asked for; the second takes the larger hole (or seat of a bush in a part that both have). Nothing
+/// where all keep it.
 struct PitchConflict {
   std::size_t smaller = 0, larger = 0;
   double pitch_mm = 0.0, least_mm = 0.0;

@@ -57,6 +57,11 @@ Option leave_out(const Stack& stack) {
   return option;
 }
 
+}  // namespace
+
+namespace detail {
+namespace {
+
 std::vector<double> sizes_to_try(const Stack& stack) {
   const double asked = asked_finish_mm(stack.fastener);
   std::vector<double> sizes;
@@ -73,13 +78,20 @@ std::vector<double> sizes_to_try(const Stack& stack) {
   return sizes;
 }
 
-// Every way that leaves the serving holes' set as it is.
+}  // namespace
+
 std::vector<Option> ways_with(const Bench& bench, const Holes& holes) {
-  if (holes.serving.empty()) return {detail::drill_to_drawing(bench, holes)};
-  std::vector<Option> options{detail::transfer(bench, holes), detail::clear(bench, holes)};
-  for (const double size : sizes_to_try(bench.stack)) options.push_back(detail::open_out(bench, holes, size));
+  const FastenerSpec& spec = bench.stack.fastener;
+  if (holes.serving.empty() && holes.bushed.empty()) return {drill_to_drawing(bench, holes)};
+  if (holes.serving.empty()) return {open_out(bench, holes, asked_finish_mm(spec))};
+  std::vector<Option> options{transfer(bench, holes), clear(bench, holes)};
+  for (const double size : sizes_to_try(bench.stack)) options.push_back(open_out(bench, holes, size));
   return options;
 }
+
+}  // namespace detail
+
+namespace {
 
 bool may_be_plugged(const OldLayer& layer) {
   const bool plain = layer.form == HoleForm::kThrough || layer.form == HoleForm::kTorn;
@@ -100,8 +112,7 @@ Option as_plug(const Bench& bench, Option option, const std::vector<int>& plugge
   return option;
 }
 
-// Plugging each set of old holes that may be plugged, with the ways the rest then has. A stack has few
-// layers.
+// Plugging each set of old holes that may be plugged, with the ways the rest then has.
 std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
   std::vector<Option> options;
   std::vector<int> candidates;
@@ -112,20 +123,13 @@ std::vector<Option> plug_ways(const Bench& bench, const Holes& holes) {
   std::stable_sort(candidates.begin(), candidates.end(), [&bench](int a, int b) {
     return detail::long_mm(bench.layer(a)) > detail::long_mm(bench.layer(b));
   });
-  constexpr std::size_t kMostLayers = 6;  // 63 sets; no joint in the trade has more old layers
-  candidates.resize(std::min(candidates.size(), kMostLayers));
-  for (unsigned set = 1; set < (1U << candidates.size()); ++set) {
-    std::vector<int> plugged;
-    for (std::size_t k = 0; k < candidates.size(); ++k) {
-      if ((set >> k & 1U) != 0U) plugged.push_back(candidates[k]);
-    }
-    std::sort(plugged.begin(), plugged.end());
+  for (const std::vector<int>& plugged : detail::sets_of(candidates)) {
     Holes rest{{}, holes.made};
     for (const int index : holes.serving) {
       const bool is_plugged = std::find(plugged.begin(), plugged.end(), index) != plugged.end();
       (is_plugged ? rest.made : rest.serving).push_back(index);
     }
-    for (Option& option : ways_with(bench, rest))
+    for (Option& option : detail::ways_with(bench, rest))
       options.push_back(as_plug(bench, std::move(option), plugged));
   }
   return options;
@@ -158,9 +162,6 @@ double asked_finish_mm(const FastenerSpec& fastener) {
 std::vector<Option> options_for(const StackCase& stack_case, const FairingRules& rules) {
   const Stack& stack = *stack_case.stack;
   if (stack.pinned_method == method_name(Method::kLeaveOut)) return {leave_out(stack)};
-  if (stack.pinned_method == method_name(Method::kBush)) {
-    return {undecided(stack, "Bushing is pinned here, but bushes are not worked out yet.")};
-  }
   if (const std::string lack = unknown(stack); !lack.empty()) return {undecided(stack, lack)};
 
   const Bench bench(stack_case, rules);
@@ -168,7 +169,8 @@ std::vector<Option> options_for(const StackCase& stack_case, const FairingRules&
   for (int i = 0; i < static_cast<int>(stack.layers.size()); ++i) {
     (bench.layer(i).form == HoleForm::kPlugged ? holes.made : holes.serving).push_back(i);
   }
-  std::vector<Option> options = ways_with(bench, holes);
+  std::vector<Option> options = detail::ways_with(bench, holes);
+  for (Option& option : detail::bush_ways(bench, holes)) options.push_back(std::move(option));
   for (Option& option : plug_ways(bench, holes)) options.push_back(std::move(option));
   apply_pins(stack, options);
   return options;

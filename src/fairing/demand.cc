@@ -74,8 +74,9 @@ class Demands {
     for (const Option& option : options_) {
       if (option.hopeless || option.finish_mm <= 0.0) continue;  // undecided and left out: no hole
       const HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
-      most = std::max({most, size.head_mm / 2.0, size.hole_mm / 2.0,
-                       least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm)});
+      const double widest = std::max(size.hole_mm, option.bush_outside_mm);
+      most = std::max({most, size.head_mm / 2.0, widest / 2.0,
+                       least_edge_mm(bench_.rules.edges.least, size.fastener_mm, widest)});
     }
     return most;
   }
@@ -107,10 +108,15 @@ class Demands {
   }
 
   double edge_need(const Option& option, const EdgeDisc& edge) const {
-    const HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
+    HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
+    if (is_bushed(option, edge.layer)) size.hole_mm = option.bush_outside_mm;
     if (edge.of_plate) return edge.of_plate->need_mm(size, bench_.rules.edges);
     return edge.head_too ? std::max(size.head_mm, size.hole_mm) / 2.0
                          : least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm);
+  }
+
+  static bool is_bushed(const Option& option, int index) {
+    return std::find(option.bushed.begin(), option.bushed.end(), index) != option.bushed.end();
   }
 
   bool is_cut(const Option& option, int index) const {
@@ -130,9 +136,11 @@ class Demands {
     if (option.method == Method::kUndecided || option.method == Method::kLeaveOut) return room;
     std::vector<int> serving;
     for (int i = 0; i < static_cast<int>(bench_.stack.layers.size()); ++i) {
-      if (role(option, i) != Role::kIgnored) serving.push_back(i);
+      if (role(option, i) != Role::kIgnored && !is_bushed(option, i)) serving.push_back(i);
     }
-    if (serving.empty()) room[nominal_] = exactness_.shared_centre ? bench_.rules.drawing_zone_mm : kAtOnceMm;
+    for (const int index : option.bushed) ask_of_seat(option, serving, index, room);
+    if (serving.empty() && option.bushed.empty())
+      room[nominal_] = exactness_.shared_centre ? bench_.rules.drawing_zone_mm : kAtOnceMm;
     for (const int index : serving) ask_of_hole(option, serving, index, room);
     ask_to_hold(serving, room);
     ask_of_edges(option, room);
@@ -151,17 +159,37 @@ class Demands {
     switch (role(option, index)) {
       case Role::kGuides:
         return ask(discs.middle, exactness_.shared_centre ? guiding_room(option, index) : kAtOnceMm);
-      case Role::kEnclosed: {
-        const OldLayer& layer = bench_.layer(index);
-        const double radius = (short_mm(layer) + tear_mm(bench_, layer)) / 2.0 + bench_.growth(index);
-        for (const std::size_t end : discs.ends) ask(end, option.finish_mm / 2.0 - radius);
+      case Role::kEnclosed:
+        for (const std::size_t end : discs.ends)
+          ask(end, option.finish_mm / 2.0 - (enclosed_mm(index) + bench_.growth(index)));
         return;
-      }
       case Role::kPassed:
         return ask(discs.passed, passing_room(option, serving, index) + oval_allowance(discs, index));
       case Role::kIgnored:
         return;
     }
+  }
+
+  double enclosed_mm(int index) const {
+    const OldLayer& layer = bench_.layer(index);
+    return (short_mm(layer) + tear_mm(bench_, layer)) / 2.0;
+  }
+
+  /// The seat of a bush stands about the stack's centre; about the old hole that guides, where one does. Of a
+  /// pair of plates that hole need not be the centre: then no more is asked than surely follows.
+  void ask_of_seat(const Option& option, const std::vector<int>& serving, int index,
+                   std::vector<double>& room) const {
+    const double seat = option.bush_outside_mm / 2.0 - enclosed_mm(index);
+    const bool guided = serving.size() == 1 && role(option, serving.front()) == Role::kGuides;
+    double most = seat - bench_.growth(index);
+    if (guided) {
+      most = seat - bench_.growth_about(index, serving.front());
+      if (exactness_.shared_centre) {
+        most += (exactness_.surely ? -1.0 : 1.0) * std::max(0.0, guiding_room(option, serving.front()));
+      }
+    }
+    for (const std::size_t end : holes_[static_cast<std::size_t>(index)].ends)
+      room[end] = std::min(room[end], most);
   }
 
   /// With the least pilot, which still must lie inside the old hole.

@@ -52,13 +52,29 @@ Eigen::Vector2d nearest_axis_point(const LayerEvent& layer, const Eigen::Vector2
   return detail::nearest_on_segment(p, c - layer.half_axis_mm, c + layer.half_axis_mm);
 }
 
-// Chance that an enclosed layer does not clean up: both end discs must lie inside.
-double enclosing_failure(const StackEvent& event, const LayerEvent& layer, const Eigen::Matrix2d& cov,
+// The old hole that guides the finishing tool, if one does.
+int guide_of(const StackEvent& event) {
+  const auto guide = std::find_if(event.layers.begin(), event.layers.end(),
+                                  [](const LayerEvent& layer) { return layer.role == Role::kGuides; });
+  return guide == event.layers.end() ? -1 : static_cast<int>(guide - event.layers.begin());
+}
+
+// Chance that an enclosed layer does not clean up: both end discs must lie inside. The circle stands about
+// the new hole as drilled, or about the hole that guides.
+double enclosing_failure(const StackEvent& event, std::size_t index, const std::vector<Eigen::Matrix2d>& covs,
                          const DrillingErrors& drilling) {
-  const double room = event.finish_mm / 2.0 - layer.radius_mm;
-  const Eigen::Vector2d offset = layer.centre_mm - event.centre_mm;
+  const LayerEvent& layer = event.layers[index];
+  const int guide = guide_of(event);
+  const double room = layer.opened_mm / 2.0 - layer.radius_mm;
+  Eigen::Vector2d about = event.centre_mm;
+  Eigen::Matrix2d cov = covs[index];
+  if (guide >= 0) {
+    about = event.layers[static_cast<std::size_t>(guide)].centre_mm;
+    cov += covs[static_cast<std::size_t>(guide)];
+  }
+  const Eigen::Vector2d offset = layer.centre_mm - about;
   const auto failure = [&](const Eigen::Vector2d& at) {
-    return 1.0 - chance_within(at, cov, room, layer.radius_sigma_mm, &drilling);
+    return 1.0 - chance_within(at, cov, room, layer.radius_sigma_mm, guide >= 0 ? nullptr : &drilling);
   };
   if (layer.half_axis_mm.isZero()) return failure(offset);
   return failure(offset + layer.half_axis_mm) + failure(offset - layer.half_axis_mm);
@@ -92,9 +108,8 @@ double passing_failure(const StackEvent& event, const std::vector<Eigen::Matrix2
   return failure;
 }
 
-bool encloses(const StackEvent& event, const LayerEvent& layer, const Eigen::Vector2d& offset,
-              double radius) {
-  const double room = event.finish_mm / 2.0 - radius;
+bool encloses(const LayerEvent& layer, const Eigen::Vector2d& offset, double radius) {
+  const double room = layer.opened_mm / 2.0 - radius;
   return (offset + layer.half_axis_mm).norm() <= room && (offset - layer.half_axis_mm).norm() <= room;
 }
 
@@ -103,12 +118,16 @@ bool encloses(const StackEvent& event, const LayerEvent& layer, const Eigen::Vec
 bool event_holds(const StackEvent& event, const std::vector<Eigen::Vector2d>& layer_shift_mm,
                  const Eigen::Vector2d& drill_shift_mm, const std::vector<double>& radius_error_mm) {
   const Eigen::Vector2d drilled = event.centre_mm + drill_shift_mm;
+  const int guide = guide_of(event);
+  const auto guiding = static_cast<std::size_t>(std::max(guide, 0));
+  const Eigen::Vector2d opened =
+      guide < 0 ? drilled : Eigen::Vector2d(event.layers[guiding].centre_mm + layer_shift_mm[guiding]);
   std::vector<Circle> way;
   for (std::size_t i = 0; i < event.layers.size(); ++i) {
     const LayerEvent& layer = event.layers[i];
     const double radius = layer.radius_mm + radius_error_mm[i];
     const Eigen::Vector2d& shift = layer_shift_mm[i];
-    if (layer.role == Role::kEnclosed && !encloses(event, layer, layer.centre_mm + shift - drilled, radius)) {
+    if (layer.role == Role::kEnclosed && !encloses(layer, layer.centre_mm + shift - opened, radius)) {
       return false;
     }
     if (layer.role == Role::kIgnored || layer.role == Role::kEnclosed) continue;
@@ -128,7 +147,7 @@ double event_lower_bound(const StackEvent& event, const std::vector<Eigen::Matri
   double failure = passing_failure(event, layer_cov_mm2, drilling);
   for (std::size_t i = 0; i < event.layers.size(); ++i) {
     const LayerEvent& layer = event.layers[i];
-    if (layer.role == Role::kEnclosed) failure += enclosing_failure(event, layer, layer_cov_mm2[i], drilling);
+    if (layer.role == Role::kEnclosed) failure += enclosing_failure(event, i, layer_cov_mm2, drilling);
     if (layer.role == Role::kGuides) {
       const Eigen::Vector2d offset = layer.centre_mm - event.centre_mm;
       failure += 1.0 - chance_within(offset, layer_cov_mm2[i], layer.radius_mm - event.pilot_mm / 2.0,

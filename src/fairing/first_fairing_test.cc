@@ -4,6 +4,7 @@
 
 #include <gmock/gmock.h>
 
+#include <algorithm>
 #include <map>
 
 #include "fairhole/fairing/check_plan.h"
@@ -121,6 +122,28 @@ TEST(FirstFairing, FarthestSoundHolesLocateThePart) {
   EXPECT_EQ(plan.seats[0].locating_a, "S1");
   EXPECT_EQ(plan.seats[0].locating_b, "S4");
   EXPECT_TRUE(plan.seats[1].locating_a.empty());
+}
+
+// A square's diagonals are equally long: the first by id is taken, in whatever order the job lists the holes.
+TEST(ChooseLocating, TiesGoById) {
+  const Eigen::Vector2d corners[] = {{0.0, 0.0}, {100.0, 0.0}, {100.0, 100.0}, {0.0, 100.0}};
+  std::vector<int> order{1, 2, 3, 4};
+  do {
+    Assembly assembly;
+    SeatedFace seat;
+    seat.joint = "near-joint";
+    assembly.seats = {seat};
+    for (const int k : order) {
+      const Eigen::Vector2d& at = corners[k - 1];
+      Stack stack = test::stack_of(test::fitted_bolt(), {test::old_hole("near", at.x(), at.y(), 22.0)});
+      stack.id = "S" + std::to_string(k);
+      assembly.stacks.push_back(stack);
+    }
+    const LocatingPair pair = choose_locating(assembly, std::vector<bool>(4, true)).front();
+    EXPECT_EQ(pair.stack_a, "S1");
+    EXPECT_EQ(pair.stack_b, "S3");
+    EXPECT_EQ(pair.b_mm, corners[2]);
+  } while (std::next_permutation(order.begin(), order.end()));
 }
 
 TEST(FirstFairing, NothingToPayIsProven) {

@@ -147,13 +147,6 @@ TEST(Forms, PluggedIsBlankMetal) {
   EXPECT_EQ(cheapest(with_hole)->method, Method::kTransfer);
 }
 
-TEST(Forms, BushingIsSaidToBeNotYetWorkedOut) {
-  Stack stack = stack_of(test::fitted_bolt(), {formed(HoleForm::kThrough)});
-  stack.pinned_method = "bush";
-  const PlateShape plate = test::plate_500();
-  EXPECT_THAT(exact_options(stack, plate).front().reason, HasSubstr("not worked out yet"));
-}
-
 TEST(Forms, PartThatMustNotBeOpenedStaysAsItIs) {
   OldLayer kept = formed(HoleForm::kThrough);
   kept.may_be_opened = false;

@@ -89,8 +89,9 @@ TEST(JointFairingStatistics, EveryPlanIsSafeAndItsFiguresAreTrue) {
   fmt::print("{} jobs, {} proven; {} compared with the sequential way, {} cheaper; {} seats moved\n", jobs,
              proven, compared, cheaper, moved);
   if (!test::judge_frequencies()) return;
-  for (const Method method : {Method::kTransfer, Method::kOpenOut, Method::kClear, Method::kPlug,
-                              Method::kDrillToDrawing, Method::kUndecided, Method::kLeaveOut}) {
+  for (const Method method :
+       {Method::kTransfer, Method::kOpenOut, Method::kClear, Method::kBush, Method::kPlug,
+        Method::kDrillToDrawing, Method::kUndecided, Method::kLeaveOut}) {
     EXPECT_GT(seen[method], 100) << method_name(method);
   }
   EXPECT_GT(proven, jobs / 2);

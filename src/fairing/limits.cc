@@ -107,9 +107,19 @@ std::string limit_fault(std::span<const Limit> limits, const Eigen::Vector2d& p)
 }
 
 double enclosing_radius_mm(std::span<const Circle> discs, const Eigen::Vector2d& c) {
-  double radius = 0.0;
+  double radius = -std::numeric_limits<double>::infinity();
   for (const Circle& disc : discs) radius = std::max(radius, (disc.centre_mm - c).norm() + disc.radius_mm);
   return radius;
+}
+
+Circle smallest_about(std::span<const Circle> discs) {
+  double least = 0.0;
+  for (const Circle& disc : discs) least = std::min(least, disc.radius_mm);
+  std::vector<Circle> grown(discs.begin(), discs.end());
+  for (Circle& disc : grown) disc.radius_mm -= least;
+  Circle circle = smallest_enclosing(grown).circle;
+  circle.radius_mm += least;
+  return circle;
 }
 
 std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::span<const Limit> limits) {
@@ -117,7 +127,7 @@ std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::s
     return std::all_of(limits.begin(), limits.end(),
                        [&p](const Limit& l) { return l.slack_mm(p) >= -kTouchMm; });
   };
-  const Eigen::Vector2d free = smallest_enclosing(discs).circle.centre_mm;
+  const Eigen::Vector2d free = smallest_about(discs).centre_mm;
   if (allowed(free)) return free;
   std::optional<Eigen::Vector2d> best;
   double best_radius = std::numeric_limits<double>::infinity();

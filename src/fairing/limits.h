@@ -64,8 +64,12 @@ std::string limit_fault(std::span<const Limit> limits, const Eigen::Vector2d& p)
 /// Largest distance from `c` to the far rim of the discs: the radius about `c` that encloses them all.
 double enclosing_radius_mm(std::span<const Circle> discs, const Eigen::Vector2d& c);
 
-/// Centre of the smallest circle about the discs whose centre keeps to the limits. The problem is convex: the
-/// free optimum, or the best on one limit's line within the others. Absent when the limits leave no place.
+/// The smallest circle about the discs. Radii may be negative: a disc that may lie outside by so much.
+Circle smallest_about(std::span<const Circle> discs);
+
+/// Centre of the smallest circle about the discs whose centre keeps to the limits. Radii may be negative. The
+/// problem is convex: the free optimum, or the best on one limit's line within the others. Absent when the
+/// limits leave no place.
 std::optional<Eigen::Vector2d> best_centre(std::span<const Circle> discs, std::span<const Limit> limits);
 
 double distance_to_segment_mm(const Eigen::Vector2d& p, const Eigen::Vector2d& a, const Eigen::Vector2d& b);

@@ -24,6 +24,9 @@ std::vector<Candidate> holes_of(const Assembly& assembly, const std::string& joi
       }
     }
   }
+  // Of pairs equally far apart the first by id is taken, in whatever order the job lists its holes.
+  std::sort(found.begin(), found.end(),
+            [](const Candidate& a, const Candidate& b) { return a.stack->id < b.stack->id; });
   return found;
 }
 

@@ -26,8 +26,9 @@ std::vector<int> reamed(const Bench& bench, const Holes& holes) {
   return cut;
 }
 
-std::string form_fault(const Bench& bench, const std::vector<int>& cut, double finish_mm) {
-  if (cut.empty()) return "a slot cannot be reamed round";
+std::string form_fault(const Bench& bench, const Holes& holes, const std::vector<int>& cut,
+                       double finish_mm) {
+  if (cut.empty() && holes.bushed.empty()) return "a slot cannot be reamed round";
   for (const int index : cut) {
     const OldLayer& layer = bench.layer(index);
     const std::string name = layer_name(layer);
@@ -75,14 +76,16 @@ double opening_cost(const Bench& bench, const std::vector<int>& cut, double fini
          bench.rules.costs.metal_per_cm3 * metal_mm3 / 1000.0;
 }
 
-// Largest finish the limits about the centre allow. Edge and head room grow in proportion to the size.
-double largest_at(const Bench& bench, const std::vector<int>& cut, const std::vector<Limit>& limits,
-                  const Option& option) {
+// Largest finish the limits about the centre and the walls of bushes allow. Edge and head room grow in
+// proportion to the size.
+double largest_at(const Bench& bench, const Holes& holes, const std::vector<int>& cut,
+                  const std::vector<Limit>& limits, const Option& option) {
   double largest = std::numeric_limits<double>::infinity();
   for (const Limit& limit : limits) {
     largest = std::min(largest, option.finish_mm * limit.distance_mm(option.centre_mm) / limit.need_mm);
   }
   for (const int index : cut) largest = std::min(largest, bench.layer(index).largest_mm.value_or(largest));
+  if (!holes.bushed.empty()) largest = std::min(largest, widest_bore_mm(bench.rules, holes.bush_outside_mm));
   const std::vector<double>& sizes = bench.stack.fastener.sizes_mm;
   return std::min(largest, sizes.empty() ? option.finish_mm : std::max(option.finish_mm, sizes.back()));
 }
@@ -105,7 +108,6 @@ std::string slot_fault(const Bench& bench, const Holes& holes, const Eigen::Vect
 
 void fill_opened(const Bench& bench, const Holes& holes, Option& option) {
   option.event = empty_event(bench, option.centre_mm);
-  option.event.finish_mm = option.finish_mm;
   option.event.shank_mm = option.fastener_mm;
   option.event.new_hole_mm = option.finish_mm;
   for (const int index : holes.serving) {
@@ -113,7 +115,28 @@ void fill_opened(const Bench& bench, const Holes& holes, Option& option) {
     LayerEvent& entry = option.event.layers[static_cast<std::size_t>(index)];
     entry.role = layer.form == HoleForm::kSlotted ? Role::kPassed : Role::kEnclosed;
     entry.radius_mm += tear_mm(bench, layer) / 2.0;
+    entry.opened_mm = option.finish_mm;
   }
+  fill_seats(bench, holes, option.event);
+}
+
+/// What the finished hole may measure, and how far it may stand off, about the centre found.
+void measure_opened(const Bench& bench, const Holes& holes, const std::vector<int>& cut,
+                    const std::vector<Limit>& limits, Option& option) {
+  option.least_diameter_mm = cut.empty()
+                                 ? option.finish_mm
+                                 : 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), option.centre_mm);
+  const double zone = cut.empty() ? std::numeric_limits<double>::infinity()
+                                  : (option.finish_mm - option.least_diameter_mm) / 2.0;
+  option.position_zone_mm = std::max(0.0, std::min(zone, seat_zone_mm(bench, holes, option.centre_mm)));
+  option.largest_diameter_mm = largest_at(bench, holes, cut, limits, option);
+  if (cut.empty()) return;
+  option.reason = fmt::format(
+      "Reamed to {} mm, one circle cleans up every old hole{}: they need {} mm as measured, {} mm with their "
+      "doubt.",
+      format_mm(option.finish_mm), holes.bushed.empty() ? "" : " that is left",
+      format_mm(option.least_diameter_mm),
+      format_mm(2.0 * enclosing_radius_mm(discs_of(bench, cut, true), option.centre_mm)));
 }
 
 /// Why a size does not clean up: the holes themselves, or what keeps the centre from where it would.
@@ -154,7 +177,7 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny))
     option.pilot_mm = pilot->diameter_mm;
   option.event = empty_event(bench, option.centre_mm);
-  option.forbidden = form_fault(bench, cut, finish_mm);
+  option.forbidden = form_fault(bench, holes, cut, finish_mm);
   option.hopeless = !option.forbidden.empty();
   if (option.hopeless) return option;
   fill_opened(bench, holes, option);
@@ -164,9 +187,10 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
 
   const HoleSize size = size_of(bench, finish_mm, shank);
   const std::vector<Limit> limits = limits_for(bench, holes, size, cut);
-  const std::vector<Circle> grown = discs_of(bench, cut, true);
+  std::vector<Circle> grown = discs_of(bench, cut, true);
+  for (const Circle& disc : seat_discs(bench, holes, finish_mm)) grown.push_back(disc);
   const std::optional<Eigen::Vector2d> centre = held.centre_mm ? held.centre_mm : best_centre(grown, limits);
-  const Circle free = smallest_enclosing(grown).circle;
+  const Circle free = smallest_about(grown);
   option.need_mm = 2.0 * free.radius_mm;
   if (!centre) {
     option.forbidden = limit_fault(limits, free.centre_mm);
@@ -174,14 +198,14 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   }
   option.centre_mm = *centre;
   option.margin_mm = finish_mm - 2.0 * enclosing_radius_mm(grown, *centre);
-  option.least_diameter_mm = 2.0 * enclosing_radius_mm(discs_of(bench, cut, false), *centre);
-  option.position_zone_mm = std::max(0.0, (finish_mm - option.least_diameter_mm) / 2.0);
-  option.largest_diameter_mm = largest_at(bench, cut, limits, option);
-  option.reason = fmt::format(
-      "Reamed to {} mm, one circle cleans up every old hole: they need {} mm as measured, {} mm with their "
-      "doubt.",
-      format_mm(finish_mm), format_mm(option.least_diameter_mm), format_mm(finish_mm - option.margin_mm));
-  if (option.margin_mm < 0.0) {
+  measure_opened(bench, holes, cut, limits, option);
+  const double seat_margin = seat_margin_mm(bench, holes, *centre);
+  if (seat_margin < 0.0 && seat_margin <= option.margin_mm + kSameSizeMm) {
+    const bool held_off = !held.centre_mm && seat_margin_mm(bench, holes, free.centre_mm) >= 0.0;
+    const std::string limit = held_off ? limit_fault(limits, free.centre_mm) : std::string();
+    option.forbidden = limit.empty() ? seat_fault(bench, holes, seat_margin)
+                                     : limit + "; " + seat_fault(bench, holes, seat_margin, "clear of it");
+  } else if (option.margin_mm < 0.0) {
     option.forbidden = short_of_size(bench, limits, held, free.centre_mm, option);
   } else {
     option.forbidden = place_fault(bench, limits, size, *centre);

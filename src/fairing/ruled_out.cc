@@ -51,6 +51,19 @@ const Option* allowed_size(const std::vector<Option>& options, double limit_mm) 
   return found == options.end() ? nullptr : &*found;
 }
 
+// Where a hole is plugged: why its bush was not taken, of the largest outside at hand.
+std::string not_bushed(const std::vector<Option>& options, const Option& plugged) {
+  const Option* bush = nullptr;
+  for (const Option& option : options) {
+    if (option.method != Method::kBush || option.bushed != plugged.plugged) continue;
+    if (std::abs(option.finish_mm - plugged.finish_mm) > kSameSizeMm) continue;
+    const bool larger = bush != nullptr && option.bush_outside_mm > bush->bush_outside_mm;
+    if (bush == nullptr || (larger && !bush->allowed) || (option.allowed && !bush->allowed)) bush = &option;
+  }
+  if (bush == nullptr) return {};
+  return bush->allowed ? "A bush would do, but costs more." : why_not(*bush);
+}
+
 std::string joined(const std::string& a, const std::string& b) {
   return a.empty() || b.empty() ? a + b : a + " " + b;
 }
@@ -64,23 +77,27 @@ const Option* telling_size(const std::vector<Option>& options, double limit_mm) 
 
 std::string option_name(const Option& option) {
   if (option.method == Method::kOpenOut) return fmt::format("open out to {} mm", format_mm(option.finish_mm));
+  if (option.method == Method::kBush) return "bushed";
   return option.method == Method::kTransfer ? "as it is" : method_name(option.method);
 }
 
 std::string ruled_out(const Stack& stack, const std::vector<Option>& options, int chosen) {
   const Option& taken = options[static_cast<std::size_t>(chosen)];
   if (stack.pinned_method || stack.pinned_finish_mm) return {};
-  const bool plugged = taken.method == Method::kPlug;
-  if (!plugged && taken.method != Method::kOpenOut) return {};
-  const double limit_mm = plugged ? kNoSizeLimitMm : taken.finish_mm;
+  const bool afresh = taken.method == Method::kPlug || taken.method == Method::kBush;
+  if (!afresh && taken.method != Method::kOpenOut) return {};
+  const double limit_mm = afresh ? kNoSizeLimitMm : taken.finish_mm;
   std::string as_found = not_as_found(stack, options);
+  const std::string bush = taken.method == Method::kPlug ? not_bushed(options, taken) : std::string();
   const Option* size = telling_size(options, limit_mm);
-  if (size == nullptr) return as_found;
-  if (!size->allowed) return joined(as_found, why_not(*size));
+  if (size == nullptr) return joined(as_found, bush);
+  if (!size->allowed) return joined(joined(as_found, why_not(*size)), bush);
   const std::string finish = format_mm(size->finish_mm);
-  return joined(as_found, plugged ? fmt::format("Opening out to {} mm would do, but costs more.", finish)
-                                  : fmt::format("{} mm would do, but the others of its group take {} mm.",
-                                                finish, format_mm(taken.finish_mm)));
+  const std::string larger =
+      joined(as_found, afresh ? fmt::format("Opening out to {} mm would do, but costs more.", finish)
+                              : fmt::format("{} mm would do, but the others of its group take {} mm.", finish,
+                                            format_mm(taken.finish_mm)));
+  return joined(larger, bush);
 }
 
 }  // namespace fairhole::detail

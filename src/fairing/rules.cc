@@ -16,6 +16,10 @@ double least_pitch_mm(const EdgeRule& rule, double fastener_mm, double hole_mm) 
   return std::max(spacing.pitch_mm, spacing.gauge_mm);
 }
 
+double least_wall_mm(const FairingRules& rules, double bore_mm) {
+  return rules.bush_wall_mm.value_or(least_bush_wall_mm(bore_mm));
+}
+
 double DrillingErrors::variance_mm2() const {
   return rounding_step_mm * rounding_step_mm / 12.0 + punch_sigma_mm * punch_sigma_mm +
          wander_sigma_mm * wander_sigma_mm;

@@ -21,11 +21,6 @@ namespace {
 constexpr double kPlainReachMm = 100.0;  // of a part on which no disc counts
 constexpr std::size_t kFew = 4;          // a smallest circle's supports and one disc more
 
-bool is_fixed(const SeatPlay& play) {
-  const auto none = [](const SeatRange& r) { return r.most <= r.least; };
-  return none(play.dx_mm) && none(play.dy_mm) && none(play.turn_rad);
-}
-
 /// Middle of the discs that count; of all where none does.
 Eigen::Vector2d middle_of(std::span<const SeatDisc> discs) {
   Eigen::Vector2d counted = Eigen::Vector2d::Zero(), all = Eigen::Vector2d::Zero();
@@ -60,6 +55,11 @@ Eigen::Vector2d centre_at(const SeatDisc& disc, std::span<const SeatMove> moves)
               follow.by_versine_mm * (2.0 * half_sine * half_sine);
   }
   return centre;
+}
+
+bool is_fixed(const SeatPlay& play) {
+  const auto none = [](const SeatRange& r) { return r.most <= r.least; };
+  return none(play.dx_mm) && none(play.dy_mm) && none(play.turn_rad);
 }
 
 SeatMove within_play(const SeatPlay& play, const SeatMove& move) {
@@ -169,6 +169,20 @@ std::vector<double> SeatModel::clean_up_rooms(std::span<const double> limit_radi
   for (const SeatDisc& disc : joint_.discs)
     rooms.push_back(limit_radius_mm[static_cast<std::size_t>(disc.stack)] - disc.radius_mm);
   return rooms;
+}
+
+JointCase joint_of(const JointCase& joint, const std::vector<int>& stacks) {
+  JointCase out{joint.parts, static_cast<int>(stacks.size()), {}};
+  std::vector<int> here(static_cast<std::size_t>(joint.stacks), -1);
+  for (std::size_t i = 0; i < stacks.size(); ++i)
+    here[static_cast<std::size_t>(stacks[i])] = static_cast<int>(i);
+  for (const SeatDisc& disc : joint.discs) {
+    const int stack = here[static_cast<std::size_t>(disc.stack)];
+    if (stack < 0) continue;
+    out.discs.push_back(disc);
+    out.discs.back().stack = stack;
+  }
+  return out;
 }
 
 std::vector<FreePart> free_parts(const JointCase& joint) {

@@ -56,6 +56,9 @@ class SeatModel {
 
 Eigen::Vector2d centre_at(const SeatDisc& disc, std::span<const SeatMove> moves);
 
+/// No play at all.
+bool is_fixed(const SeatPlay& play);
+
 /// The move within the play that is nearest to `move`, each way by itself.
 SeatMove within_play(const SeatPlay& play, const SeatMove& move);
 
@@ -69,6 +72,9 @@ struct FreePart {
   std::vector<int> parts;  ///< of the whole case, by the part's index here
   std::vector<int> stacks;
 };
+
+/// The case with these stacks only, in this order; all parts.
+JointCase joint_of(const JointCase& joint, const std::vector<int>& stacks);
 
 /// Moving parts that share no stack, directly or through others, do not feel each other.
 std::vector<FreePart> free_parts(const JointCase& joint);

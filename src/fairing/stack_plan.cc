@@ -18,7 +18,9 @@ std::string nothing_fits(const Stack& stack, const std::vector<Option>& options)
                                                                    : "Nothing that is at hand fits:";
   int listed = 0;
   for (const Option& option : options) {
-    if (option.method == Method::kPlug || option.forbidden.rfind("pinned", 0) == 0 || listed == 4) continue;
+    const bool by_the_way =
+        option.method == Method::kPlug || (option.method == Method::kBush && stack.pinned_method != "bush");
+    if (by_the_way || option.forbidden.rfind("pinned", 0) == 0 || listed == 4) continue;
     text += fmt::format(" {}: {};", option_name(option), option.forbidden);
     ++listed;
   }
@@ -77,6 +79,11 @@ LayerPlan old_layer(const StackCase& given, std::size_t index, const Option& opt
   if (plugged || layer.form == HoleForm::kPlugged) {
     plan.action = plugged ? "plug and re-drill" : "drill";
     plan.finish_diameter_mm = option.finish_mm;
+  } else if (std::find(option.bushed.begin(), option.bushed.end(), static_cast<int>(index)) !=
+             option.bushed.end()) {
+    plan.action = "bush";
+    plan.finish_diameter_mm = option.finish_mm;
+    plan.bush_outside_mm = option.bush_outside_mm;
   } else if (option.event.layers[index].role == Role::kEnclosed) {
     plan.action = "ream";
     plan.finish_diameter_mm = option.finish_mm;

@@ -24,6 +24,7 @@ namespace fairhole::test {
 struct JointShape {
   int most_parts = 3;
   int least_stacks = 2, most_stacks = 6;
+  bool bushes = true;        ///< outsides of bushes are at hand for some fasteners
   bool awkward = true;       ///< forms, bounds, keep-outs, pins, ovals, holes that hold the place
   double part_off_mm = 1.0;  ///< how far a part's holes stand off the drawing together, 1 sigma
   double scatter_mm = 0.35;  ///< and each by itself
@@ -124,6 +125,7 @@ class JointJobMaker {
 
   void add_stack(int index) {
     Stack made = stack_of(one_of(3) == 0 ? rivet() : fitted_bolt(), {});
+    if (shape_.bushes && index % 2 == 0) made.fastener.bush_outsides_mm = {27.0, 30.0};
     made.plate =
         assembly_.plates[static_cast<std::size_t>(one_of(static_cast<int>(assembly_.plates.size())))].name;
     made.id = fmt::format("S{}", index + 1);
@@ -195,6 +197,16 @@ class JointJobMaker {
   int rows_ = 0;
 };
 
+/// Small errors, and none of setting: the doubt of a hole does not hang on which holes locate its part. The
+/// odds are tested elsewhere.
+inline FairingRules quick_rules() {
+  FairingRules rules;
+  rules.draws = 1;
+  rules.drilling = drilling_errors(DrillingWay::kCnc);
+  rules.setting_sigma_mm = 0.0;
+  return rules;
+}
+
 /// What the plan costs by the rules of docs/fairing.md, counted from what it does with each hole.
 class Recount {
  public:
@@ -214,7 +226,7 @@ class Recount {
   }
 
   double cost = 0.0;
-  int plugs = 0, odd = 0, steps = 0, undecided = 0;
+  int plugs = 0, bushes = 0, odd = 0, steps = 0, undecided = 0;
 
  private:
   std::optional<double> add_stack(const Stack& stack, const StackPlan& plan, const CostWeights& weights) {
@@ -228,6 +240,12 @@ class Recount {
     for (std::size_t k = 0; k < stack.layers.size(); ++k) {
       const LayerPlan& layer = plan.layers[k + (stack.plate_is_new ? 1 : 0)];
       plugs += layer.action == "plug and re-drill" ? 1 : 0;
+      if (layer.action == "bush") {
+        ++bushes;
+        const double seat = *layer.bush_outside_mm, was = *stack.layers[k].diameter_mm;
+        cost += weights.bush + weights.metal_per_cm3 / 1000.0 * stack.layers[k].thickness_mm *
+                                   std::numbers::pi / 4.0 * std::max(0.0, seat * seat - was * was);
+      }
       left = left || layer.action == "leave";
       if (layer.action != "ream") continue;
       reams = true;
@@ -235,7 +253,8 @@ class Recount {
       cost += weights.metal_per_cm3 / 1000.0 * stack.layers[k].thickness_mm * std::numbers::pi / 4.0 *
               std::max(0.0, plan.finish_diameter_mm * plan.finish_diameter_mm - found * found);
     }
-    const bool opened = plan.method == Method::kOpenOut || (plan.method == Method::kPlug && reams);
+    const bool opened = plan.method == Method::kOpenOut ||
+                        ((plan.method == Method::kPlug || plan.method == Method::kBush) && reams);
     const bool fitted = stack.fastener.kind == FastenerKind::kFittedBolt;
     const double asked = stack.fastener.diameter_mm + (fitted ? 0.0 : stack.fastener.clearance_mm);
     for (const double size : stack.fastener.sizes_mm) {
@@ -243,7 +262,8 @@ class Recount {
       steps += over ? 1 : 0;
       cost += over ? weights.oversize : 0.0;
     }
-    const bool drawn = plan.method == Method::kDrillToDrawing || (plan.method == Method::kPlug && !left);
+    const bool afresh = plan.method == Method::kPlug || plan.method == Method::kBush;
+    const bool drawn = plan.method == Method::kDrillToDrawing || (afresh && !left);
     if (opened || drawn) return plan.finish_diameter_mm;
     return std::nullopt;
   }

@@ -129,6 +129,13 @@ Option transfer(const Bench& bench, const Holes& holes) {
   option.fastener_mm = is_fitted(bench.stack.fastener.kind) && !is_threaded(layer)
                            ? option.finish_mm
                            : bench.stack.fastener.diameter_mm;
+  fill_seats(bench, holes, option.event);
+  const double seat_margin = seat_margin_mm(bench, holes, option.centre_mm, is_threaded(layer) ? -1 : index);
+  option.margin_mm = std::min(option.margin_mm, seat_margin);
+  if (is_threaded(layer)) {
+    option.position_zone_mm = std::min(option.position_zone_mm, seat_zone_mm(bench, holes, option.centre_mm));
+  }
+  if (option.forbidden.empty()) option.forbidden = seat_fault(bench, holes, seat_margin);
   if (option.forbidden.empty()) {
     const HoleSize size = size_of(bench, option.finish_mm, option.fastener_mm);
     option.forbidden = place_fault(bench, limits_for(bench, holes, size, {}), size, option.centre_mm);

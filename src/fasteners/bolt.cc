@@ -113,6 +113,7 @@ std::optional<Problem> choose_washer(const BoltOrder& order, const Catalogue& ca
   }
   design.nut_washer_mm = std::max(kLeastMadeMm, up_to(0.5, needed_mm));
   design.washer_made = true;
+  design.nut_washer_outside_mm = up_to(1.0, 2.0 * design.thread.major_mm);
   design.notes.push_back(
       fmt::format("Washer to be made, {:.4g} mm thick: the catalogue holds none that leaves room for "
                   "the thread's run-out.",

@@ -4,15 +4,11 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "fairhole/fits/fit.h"
+#include "fairhole/fits/spacing.h"
 
 namespace fairhole::fasteners {
 namespace {
-
-constexpr double kLeastWallMm = 2.0;
-constexpr double kLeastWallShare = 0.1;
 
 /// The bush's outside in the hole as measured, or in H7.
 Result<SizeLimits> outside_of(const BushOrder& order) {
@@ -52,7 +48,7 @@ Result<BushDesign> design_bush(const BushOrder& order) {
   design.outside = *outside;
   design.bore = *bore;
   design.wall_mm = (outside->min_mm() - bore->max_mm()) / 2.0;
-  const double least_wall_mm = std::max(kLeastWallMm, kLeastWallShare * order.bolt_nominal_mm);
+  const double least_wall_mm = least_bush_wall_mm(order.bolt_nominal_mm);
   if (design.wall_mm < least_wall_mm) {
     return Problem{codes::kBushWall, order.hole,
                    fmt::format("a bush of {:.4g} mm round a bolt of {:.4g} mm has {:.2f} mm of wall",

@@ -16,6 +16,7 @@ namespace {
 constexpr int kNmPerUm = 1000;
 constexpr int kFinestGrade = 5;
 constexpr int kCoarsestGrade = 11;
+constexpr double kSmallestMm = 3.0;  // the last size of its step; we go no lower
 constexpr std::array<std::string_view, 10> kShaftLetters{"f", "g", "h", "js", "k", "m", "n", "p", "r", "s"};
 
 /// The row whose step "over a, up to and including b" holds the size; Table::rows() when none does.
@@ -68,7 +69,8 @@ int upper_of_tight_hole_um(const std::string& letter, int grade, double nominal_
     // The shaft's value for IT4 to IT7 also where the grade is IT8: delta makes good the difference.
     return -shaft_deviation_um(letter, std::min(grade, 7), nominal_mm) + delta_um(grade, nominal_mm);
   }
-  return letter == "n" ? 0 : -shaft_deviation_um(letter, grade, nominal_mm);
+  const bool up_to_3 = nanometres(nominal_mm) <= nanometres(kSmallestMm);
+  return letter == "n" && !up_to_3 ? 0 : -shaft_deviation_um(letter, grade, nominal_mm);
 }
 
 Problem bad_class(const ToleranceClass& wanted, const std::string& what) {
@@ -85,10 +87,11 @@ Result<int> standard_tolerance_um(int grade, double nominal_mm) {
     return Problem{codes::kFitClass, "", fmt::format("grade IT{} is not in the tables", grade),
                    "use grades 5 to 11"};
   }
-  const std::size_t row = std::isfinite(nominal_mm) ? step_of(steps(), nominal_mm) : steps().rows();
+  const bool in_range = std::isfinite(nominal_mm) && nanometres(nominal_mm) >= nanometres(kSmallestMm);
+  const std::size_t row = in_range ? step_of(steps(), nominal_mm) : steps().rows();
   if (row == steps().rows()) {
     return Problem{codes::kFitSize, "", fmt::format("the tables hold no size of {} mm", nominal_mm),
-                   "give a nominal size over 3 mm, up to and including 180 mm"};
+                   "give a nominal size of 3 mm or more, up to and including 180 mm"};
   }
   return whole_um(steps(), row, fmt::format("IT{}_um", grade));
 }
@@ -101,7 +104,7 @@ Result<Deviations> deviations(const ToleranceClass& wanted, double nominal_mm) {
     return bad_class(wanted, "the tables hold no such letter");
   if (wanted.grade < kFinestGrade || wanted.grade > kCoarsestGrade)
     return bad_class(wanted, "the tables hold grades 5 to 11 only");
-  if (wanted.letter == "K" && wanted.grade > 8)
+  if (wanted.letter == "K" && wanted.grade > 8 && nanometres(nominal_mm) > nanometres(kSmallestMm))
     return bad_class(wanted, "the standard defines K up to grade 8 only");
   const Result<int> tolerance_um = standard_tolerance_um(wanted.grade, nominal_mm);
   if (!tolerance_um) return tolerance_um.problems();

@@ -227,11 +227,32 @@ TEST(Iso286Limits, SayWhatTheTablesDoNotHold) {
   EXPECT_EQ(complaint("K", 9, 20),
             "E441 tolerance class K9: the standard defines K up to grade 8 only" + remedy);
   EXPECT_EQ(complaint("k", 9, 20), "no problem");
-  const std::string sizes = "; give a nominal size over 3 mm, up to and including 180 mm";
-  EXPECT_EQ(complaint("h", 7, 3), "E442 the tables hold no size of 3 mm" + sizes);
+  const std::string sizes = "; give a nominal size of 3 mm or more, up to and including 180 mm";
+  EXPECT_EQ(complaint("h", 7, 2.99), "E442 the tables hold no size of 2.99 mm" + sizes);
   EXPECT_EQ(complaint("h", 7, 180.5), "E442 the tables hold no size of 180.5 mm" + sizes);
   EXPECT_EQ(complaint("h", 7, 180), "no problem");
   EXPECT_EQ(complaint("h", 7, std::numeric_limits<double>::quiet_NaN()).substr(0, 4), "E442");
+}
+
+/// Typed from ISO 286-2:2010 from memory, apart from the program's own row: the step up to and including
+/// 3 mm is in none of the transcribed tables. There delta is nought and N above IT8 keeps its -ei.
+TEST(Iso286Limits, OfThreeMillimetresTakeTheStepThatEndsThere) {
+  struct Row {
+    const char* letter;
+    int grade, upper_um, lower_um;
+  };
+  for (const Row& row :
+       {Row{"H", 7, 10, 0}, {"H", 8, 14, 0},    {"H", 11, 60, 0},   {"G", 7, 12, 2},   {"JS", 6, 3, -3},
+        {"K", 7, 0, -10},   {"K", 9, 0, -25},   {"M", 7, -2, -12},  {"N", 7, -4, -14}, {"N", 9, -4, -29},
+        {"P", 7, -6, -16},  {"R", 7, -10, -20}, {"S", 7, -14, -24}, {"f", 7, -6, -16}, {"g", 6, -2, -8},
+        {"h", 5, 0, -4},    {"k", 6, 6, 0},     {"m", 6, 8, 2},     {"n", 6, 10, 4},   {"p", 6, 12, 6},
+        {"r", 6, 16, 10},   {"s", 6, 20, 14}}) {
+    SCOPED_TRACE(testing::Message() << row.letter << row.grade);
+    const auto found = deviations({row.letter, row.grade}, 3.0);
+    ASSERT_TRUE(found.ok());
+    EXPECT_EQ(found->upper_nm, row.upper_um * 1000);
+    EXPECT_EQ(found->lower_nm, row.lower_um * 1000);
+  }
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/fits/spacing.h"
 
+#include <algorithm>
 #include <cassert>
 #include <cmath>
 
@@ -26,6 +27,12 @@ Spacing least_spacing(const EdgeRule& rule, double fastener_mm, double hole_mm) 
   assert(std::isfinite(diameter_mm) && diameter_mm > 0.0);
   return {rule.end_ratio * diameter_mm, rule.edge_ratio * diameter_mm, rule.pitch_ratio * diameter_mm,
           rule.gauge_ratio * diameter_mm};
+}
+
+double least_bush_wall_mm(double bore_mm) {
+  constexpr double kLeastMm = 2.0;
+  constexpr double kShare = 0.1;
+  return std::max(kLeastMm, kShare * bore_mm);
 }
 
 }  // namespace fairhole

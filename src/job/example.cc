@@ -13,10 +13,16 @@ extern const std::string_view README_md;
 
 namespace fairhole::job {
 
+std::vector<NewFile> example_files() {
+  return {{"job.json", std::string(embedded::job_json)},
+          {"README.md", std::string(embedded::README_md)},
+          {"readings/bracket-foot.csv", std::string(embedded::bracket_foot_csv)}};
+}
+
 Problems write_example(const std::string& folder) {
-  return put_new_folder(folder, {{"job.json", std::string(embedded::job_json)},
-                                 {"README.md", std::string(embedded::README_md)},
-                                 {"readings/bracket-foot.csv", std::string(embedded::bracket_foot_csv)}});
+  NamedBytes files;
+  for (const NewFile& file : example_files()) files.emplace_back(file.path, file.bytes);
+  return put_new_folder(folder, files);
 }
 
 }  // namespace fairhole::job

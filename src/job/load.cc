@@ -21,16 +21,6 @@ namespace fs = std::filesystem;
 
 constexpr const char* kFormat = "fairhole job 1";
 
-bool is_iso_date(const std::string& text) {
-  static constexpr int kDays[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
-  for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U}) {
-    if (text[i] < '0' || text[i] > '9') return false;
-  }
-  const int month = std::stoi(text.substr(5, 2)), day = std::stoi(text.substr(8, 2));
-  return month >= 1 && month <= 12 && day >= 1 && day <= kDays[month - 1];
-}
-
 void read_head(Node& root, Job& job) {
   const std::string format = root.text("format");
   if (!format.empty() && format != kFormat) {
@@ -55,7 +45,7 @@ void read_body(Node& root, Job& job) {
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
   for (const auto& [name, node] : root.entries("fasteners", true))
-    job.fasteners[name] = read_fastener(name, node);
+    job.fasteners[name] = read_fastener(name, node, job.making[name]);
   read_rules(root, job);
   job.outputs = read_outputs(root);
   root.done();
@@ -73,6 +63,16 @@ void derive(Job& job) {
 }
 
 }  // namespace
+
+bool is_iso_date(const std::string& text) {
+  static constexpr int kDays[] = {31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U}) {
+    if (text[i] < '0' || text[i] > '9') return false;
+  }
+  const int month = std::stoi(text.substr(5, 2)), day = std::stoi(text.substr(8, 2));
+  return month >= 1 && month <= 12 && day >= 1 && day <= kDays[month - 1];
+}
 
 Result<Job> parse_job(std::string_view text, const std::string& file, const std::string& folder) {
   const Result<nlohmann::ordered_json> json = parse_json(text, file);

@@ -52,56 +52,68 @@ Json second_part(const Json& job) {
 
 INSTANTIATE_TEST_SUITE_P(
     Values, JobSlip,
-    ::testing::Values(Slip{"format", [](Json& j) { j["format"] = "fairhole job 9"; },
-                           "E125 job.json: format: \"fairhole job 9\" is a format this program does not "
-                           "read; write \"fairhole job 1\""},
-                      Slip{"date", [](Json& j) { j["date"] = "2026-13-01"; },
-                           "E134 job.json: date: \"2026-13-01\" is no date; write it as 2026-11-25"},
-                      Slip{"plate name",
-                           [](Json& j) {
-                             j["plates"][0]["name"] = j["hole_groups"][0]["on"] = j["joints"][0]["on"] =
-                                 "a/b";
-                           },
-                           "E136 job.json: plates[0].name: \"a/b\" cannot name the plate's files; use up to "
-                           "60 letters, digits, blanks, "
-                           "points, - and _, a letter or digit first"},
-                      Slip{"outline",
-                           [](Json& j) {
-                             j["plates"][0]["outline"] = {{0, 0}, {400, 250}, {400, 0}, {0, 250}};
-                           },
-                           "E135 job.json: plates[0].outline: the outline crosses itself: the edge after "
-                           "corner 1 and the edge after "
-                           "corner 3; go once round the outline, corner by corner"},
-                      Slip{"shape",
-                           [](Json& j) {
-                             j["parts"][0]["faces"][0]["outline"] = {{0, 0}, {9, 0}, {0, 9}};
-                           },
-                           "E137 job.json: parts[0].faces[0]: length and width, and an outline too; state "
-                           "length (along the long datum "
-                           "edge) and width, or an outline"},
-                      Slip{"edge", [](Json& j) { j["parts"][0]["faces"][0]["no_edge"] = {"heel"}; },
-                           "E130 job.json: parts[0].faces[0].no_edge[0]: \"heel\" is no edge of this face; "
-                           "write long datum edge, far end, "
-                           "far long edge or datum end"},
-                      Slip{"play",
-                           [](Json& j) {
-                             j["joints"][0]["play"] = {{"along", {2, 1}}};
-                           },
-                           "E129 job.json: joints[0].play.along: 2 is more than 1; write [least, most]"},
-                      Slip{"sizes fall",
-                           [](Json& j) {
-                             j["fasteners"]["bolt"]["sizes"] = {22, 20};
-                           },
-                           "E142 job.json: fasteners[\"bolt\"]: the sizes do not rise; list finish diameters "
-                           "from the smallest to the "
-                           "largest"},
-                      Slip{"size asked for", [](Json& j) { j["fasteners"]["bolt"]["sizes"] = {22}; },
-                           "E142 job.json: fasteners[\"bolt\"]: no size is the hole asked for, 25/32 in "
-                           "(20.00 mm); add it to \"sizes\", which "
-                           "are finish diameters of the hole"},
-                      Slip{"length", [](Json& j) { j["plates"][0]["thickness"] = "1/2"; },
-                           "E101 job.json: plates[0].thickness: a fraction without a unit in a mm file; "
-                           "write `3/16 in`\n  1/2\n  ^"}));
+    ::testing::Values(
+        Slip{"format", [](Json& j) { j["format"] = "fairhole job 9"; },
+             "E125 job.json: format: \"fairhole job 9\" is a format this program does not "
+             "read; write \"fairhole job 1\""},
+        Slip{"date", [](Json& j) { j["date"] = "2026-13-01"; },
+             "E134 job.json: date: \"2026-13-01\" is no date; write it as 2026-11-25"},
+        Slip{"plate name",
+             [](Json& j) {
+               j["plates"][0]["name"] = j["hole_groups"][0]["on"] = j["joints"][0]["on"] = "a/b";
+             },
+             "E136 job.json: plates[0].name: \"a/b\" cannot name the plate's files; use up to "
+             "60 letters, digits, blanks, "
+             "points, - and _, a letter or digit first"},
+        Slip{"outline",
+             [](Json& j) {
+               j["plates"][0]["outline"] = {{0, 0}, {400, 250}, {400, 0}, {0, 250}};
+             },
+             "E135 job.json: plates[0].outline: the outline crosses itself: the edge after "
+             "corner 1 and the edge after "
+             "corner 3; go once round the outline, corner by corner"},
+        Slip{"shape",
+             [](Json& j) {
+               j["parts"][0]["faces"][0]["outline"] = {{0, 0}, {9, 0}, {0, 9}};
+             },
+             "E137 job.json: parts[0].faces[0]: length and width, and an outline too; state "
+             "length (along the long datum "
+             "edge) and width, or an outline"},
+        Slip{"edge", [](Json& j) { j["parts"][0]["faces"][0]["no_edge"] = {"heel"}; },
+             "E130 job.json: parts[0].faces[0].no_edge[0]: \"heel\" is no edge of this face; "
+             "write long datum edge, far end, "
+             "far long edge or datum end"},
+        Slip{"play",
+             [](Json& j) {
+               j["joints"][0]["play"] = {{"along", {2, 1}}};
+             },
+             "E129 job.json: joints[0].play.along: 2 is more than 1; write [least, most]"},
+        Slip{"sizes fall",
+             [](Json& j) {
+               j["fasteners"]["bolt"]["sizes"] = {22, 20};
+             },
+             "E142 job.json: fasteners[\"bolt\"]: the sizes do not rise; list finish diameters "
+             "from the smallest to the "
+             "largest"},
+        Slip{"outsides of bushes fall",
+             [](Json& j) {
+               j["fasteners"]["bolt"]["bush_outsides"] = {30, 28};
+             },
+             "E142 job.json: fasteners[\"bolt\"]: the outsides of bushes do not rise; list outside "
+             "diameters from the smallest to the largest, or none where no hole is bushed"},
+        Slip{"size asked for", [](Json& j) { j["fasteners"]["bolt"]["sizes"] = {22}; },
+             "E142 job.json: fasteners[\"bolt\"]: no size is the hole asked for, 25/32 in "
+             "(20.00 mm); add it to \"sizes\", which "
+             "are finish diameters of the hole"},
+        Slip{"fit", [](Json& j) { j["fasteners"]["bolt"]["fit"] = "k6"; },
+             "E456 job.json: fasteners[\"bolt\"].fit: \"k6\" is no fit of a hole and a shank; write a "
+             "hole class and a shaft class, as H7/k6"},
+        Slip{"thread", [](Json& j) { j["fasteners"]["bolt"]["thread"] = "M21"; },
+             "E457 job.json: fasteners[\"bolt\"].thread: no series and no thread is called \"M21\"; "
+             "write metric, BSW, BSF, UNC or UNF, or one thread as M20 or 3/4 BSW"},
+        Slip{"length", [](Json& j) { j["plates"][0]["thickness"] = "1/2"; },
+             "E101 job.json: plates[0].thickness: a fraction without a unit in a mm file; "
+             "write `3/16 in`\n  1/2\n  ^"}));
 
 INSTANTIATE_TEST_SUITE_P(
     Names, JobSlip,

@@ -4,24 +4,19 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <functional>
+#include <string_view>
 
 #include "fairhole/drawing/writers.h"
+#include "fairhole/report/fastener_sheets.h"
 #include "fairhole/report/sheets.h"
+#include "fairhole/report/work_order_sheets.h"
+#include "schedule_csv.h"
 
 namespace fairhole::job {
 namespace {
-
-/// Seconds since 1970 of an ISO date at midnight; 0 for none. For the dates inside PDF files.
-long long unix_seconds(const std::string& date) {
-  if (date.empty()) return 0;
-  using namespace std::chrono;
-  const year_month_day day{year(std::stoi(date.substr(0, 4))),
-                           month(static_cast<unsigned>(std::stoi(date.substr(5, 2)))),
-                           std::chrono::day(static_cast<unsigned>(std::stoi(date.substr(8, 2))))};
-  return duration_cast<seconds>(sys_days(day).time_since_epoch()).count();
-}
 
 drawing::TileOptions tile_options(const Outputs& outputs) {
   drawing::TileOptions options;
@@ -71,6 +66,15 @@ std::vector<Draft> drafts(const PlateLayout& layout, const std::vector<SeatPlan>
 
 }  // namespace
 
+long long unix_seconds(const std::string& date) {
+  if (date.empty()) return 0;
+  using namespace std::chrono;
+  const year_month_day day{year(std::stoi(date.substr(0, 4))),
+                           month(static_cast<unsigned>(std::stoi(date.substr(5, 2)))),
+                           std::chrono::day(static_cast<unsigned>(std::stoi(date.substr(8, 2))))};
+  return duration_cast<seconds>(sys_days(day).time_since_epoch()).count();
+}
+
 Result<Outputs> wanted_outputs(const Outputs& of_job, const RunOptions& options) {
   Outputs outputs = of_job;
   if (options.paper) {
@@ -114,6 +118,60 @@ Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layo
     }
   }
   if (!problems.empty()) return problems;
+  return files;
+}
+
+std::vector<ResultFile> drill_programs(const Job& job, const ReportInput& report) {
+  std::vector<ResultFile> files;
+  for (const PlateLayout& layout : report.layouts) {
+    const Plate* plate = job.plate(layout.plate);
+    if (plate == nullptr || !plate->drill_setup) continue;
+    std::string program = drill_program(layout, report.title, *plate->drill_setup);
+    if (!program.empty())
+      files.push_back(
+          {layout.plate + ".ngc", fmt::format("drill program of plate {}", layout.plate), program});
+  }
+  return files;
+}
+
+Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const Outputs& outputs) {
+  const Result<std::string> sheets =
+      pdf(fastener_sheets(report.schedule, report.sense, report.title, outputs.paper), "fasteners",
+          unix_seconds(report.title.date));
+  if (!sheets) return sheets.problems();
+  std::vector<ResultFile> files{
+      {"fasteners.pdf", "fastener schedule, turning list and buying list", *sheets},
+      {"fasteners.csv", "the fasteners, for a spreadsheet", fasteners_csv(report.schedule)},
+      {"turning-list.csv", "the bolts to turn, for a spreadsheet", turning_csv(report.schedule)},
+      {"buying-list.csv", "what to buy, for a spreadsheet", buying_csv(report.schedule)}};
+  for (const PlateLayout& layout : report.layouts) {
+    const Result<std::string> order =
+        pdf(work_order_sheets(layout, report.plan.seats, report.schedule, report.title, outputs.paper),
+            layout.plate + ", work order", unix_seconds(report.title.date));
+    if (!order) return order.problems();
+    files.push_back(
+        {layout.plate + "-order.pdf", fmt::format("work order of plate {}", layout.plate), *order});
+  }
+  return files;
+}
+
+Result<std::vector<ResultFile>> face_pictures(const std::vector<FaceFindings>& faces) {
+  std::vector<ResultFile> files;
+  for (const FaceFindings& face : faces)
+    for (std::size_t i = 0; i < face.pictures.size(); ++i) {
+      std::string name =
+          fmt::format("{}-{}-photo{}", face.part, face.face, i == 0 ? "" : fmt::format("-{}", i + 1));
+      for (char& c : name)
+        if (std::string_view("/\\:*?\"<>|").find(c) != std::string_view::npos ||
+            static_cast<unsigned char>(c) < 0x20)
+          c = '_';
+      const auto taken = [&](const ResultFile& file) { return file.name == name + ".svg"; };
+      while (std::any_of(files.begin(), files.end(), taken)) name += "_";
+      Result<std::string> svg = face_picture_svg(face.pictures[i]);
+      if (!svg) return svg.problems();
+      files.push_back(
+          {name + ".svg", fmt::format("{}, {} as photographed", face.part, face.face), *std::move(svg)});
+    }
   return files;
 }
 

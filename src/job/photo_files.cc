@@ -82,6 +82,10 @@ photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems)
   if (request.focal_px && !(*request.focal_px > 1.0))
     problems.push_back(badly_written("--focal-px", fmt::format("{}", *request.focal_px),
                                      "write the focal length in pixels, such as 3000"));
+  if (!request.datum.empty() && (request.datum.size() != 2 || request.edges))
+    problems.push_back({codes::kPhotoOption, "--datum",
+                        request.edges ? "--edges gives the frame already" : "two holes are needed",
+                        "write the hole at the origin and the one x runs to: --datum H1,H5"});
   check_scan(request, problems);
   return options;
 }
@@ -106,12 +110,14 @@ std::vector<photo::Board> read_boards(const std::vector<std::string>& files, Pro
 
 }  // namespace
 
-Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request) {
-  Problems problems;
-  const photo::ReadOptions options = read_options(request, problems);
-  const std::vector<photo::Board> boards = read_boards(request.boards, problems);
-  std::vector<photo::Picture> pictures;
-  for (const std::string& file : request.images) {
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems) {
+  return {request.images, request.boards, read_options(request, problems), request.dpi};
+}
+
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
+  PhotoFiles files;
+  files.boards = read_boards(task.boards, problems);
+  for (const std::string& file : task.images) {
     const Result<std::string> bytes = read_file(file, file, kMostPictureMb);
     if (!bytes) {
       append(problems, bytes.problems());
@@ -119,19 +125,22 @@ Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request) {
     }
     Result<photo::Picture> picture = photo::decode_picture(*bytes, file);
     if (picture)
-      pictures.push_back(*std::move(picture));
+      files.pictures.push_back(*std::move(picture));
     else
       append(problems, picture.problems());
   }
   if (!problems.empty()) return problems;
   Result<photo::PhotoReading> reading =
-      request.dpi ? Result<photo::PhotoReading>(photo::read_scan(pictures.front(), *request.dpi, options))
-                  : photo::read_photos(pictures, boards, options);
-  if (reading && reading->holes.empty())
-    return Problem{codes::kPhotoNoHoles, request.images.front(),
-                   request.dpi ? "no hole is seen" : "the board is seen, and no hole",
+      task.dpi
+          ? Result<photo::PhotoReading>(photo::read_scan(files.pictures.front(), *task.dpi, task.options))
+          : photo::read_photos(files.pictures, files.boards, task.options);
+  if (!reading) return reading.problems();
+  if (reading->holes.empty())
+    return Problem{codes::kPhotoNoHoles, task.images.front(),
+                   task.dpi ? "no hole is seen" : "the board is seen, and no hole",
                    "photograph nearer and evenly lit; a rim must lie wholly in the picture"};
-  return reading;
+  files.reading = *std::move(reading);
+  return files;
 }
 
 }  // namespace fairhole::job

@@ -119,9 +119,13 @@ std::string photo_json(const photo::PhotoReading& reading, const std::vector<std
 std::string photo_text(const photo::PhotoReading& reading, const std::vector<std::string>& images) {
   const auto doubtful = std::ranges::count_if(reading.holes, &photo::PhotoHole::doubtful);
   const std::string frame =
-      reading.adjusted.boards.empty() ? "the scan" : fmt::format("board {}", reading.adjusted.frame);
+      reading.adjusted.frame == kPartFrame ? "the part (mm; x along the datum edge or line, y to its left)"
+      : reading.adjusted.boards.empty()
+          ? "the scan (mm; x right, y up from its lower left corner)"
+          : fmt::format("board {} (mm; x right, y up from the sheet's lower left corner)",
+                        reading.adjusted.frame);
   std::string text = fmt::format(
-      "{} holes in the frame of {} (mm; x right, y up from the sheet's lower left corner), {} doubtful\n"
+      "{} holes in the frame of {}, {} doubtful\n"
       "{:<6}{:>10}{:>10}{:>9}{:>10}{:>9}{:>9}{:>8}\n",
       reading.holes.size(), frame, doubtful, "hole", "x", "y", "+-95 %", "diameter", "+-95 %", "rim",
       "photos");

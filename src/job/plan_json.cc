@@ -8,6 +8,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "schedule_csv.h"
+
 namespace fairhole::job {
 namespace {
 
@@ -88,6 +90,7 @@ Json layer_json(const LayerPlan& layer) {
   json["ovality"] = number(layer.ovality_mm);
   json["finish_diameter"] = number(layer.finish_diameter_mm);
   json["pilot_diameter"] = number(layer.pilot_diameter_mm);
+  json["bush_outside"] = number(layer.bush_outside_mm);
   json["thickness"] = number(layer.thickness_mm);
   json["action"] = layer.action;
   json["state"] = state_name(layer.state);
@@ -136,18 +139,16 @@ Json way_json(const OtherWay& way) {
 
 Json alternative_json(const Alternative& alternative) {
   const PlanCount& count = alternative.count;
-  return {{"name", alternative.name},
-          {"plugs", count.plugs},
-          {"opened", count.opened},
-          {"odd_sizes", count.odd_sizes},
-          {"sizes", count.sizes},
-          {"undecided", count.undecided},
-          {"metal_cm3", number(count.metal_cm3)},
-          {"odds", number(alternative.odds)},
-          {"same", alternative.same}};
+  return {{"name", alternative.name},         {"plugs", count.plugs},
+          {"bushes", count.bushes},           {"opened", count.opened},
+          {"odd_sizes", count.odd_sizes},     {"sizes", count.sizes},
+          {"undecided", count.undecided},     {"metal_cm3", number(count.metal_cm3)},
+          {"odds", number(alternative.odds)}, {"same", alternative.same}};
 }
 
-Json stack_json(const StackPlan& stack, const LaidHole* laid) {
+Json stack_json(const StackPlan& stack, const LaidHole* laid, const FastenerSchedule& schedule) {
+  const FastenerPiece* piece = schedule.piece_of({stack.plate, stack.id});
+  const StackFastener* fastener = schedule.stack_of({stack.plate, stack.id});
   Json json;
   json["id"] = stack.id;
   json["plate"] = stack.plate;
@@ -162,6 +163,8 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   json["finish_diameter"] = number(stack.finish_diameter_mm);
   json["finish"] = finish_name(stack.finish);
   json["fastener"] = stack.fastener;
+  json["fastener_mark"] = piece != nullptr ? Json(piece->mark) : Json(nullptr);
+  json["fit"] = fastener != nullptr && !fastener->fit.empty() ? Json(fastener->fit) : Json(nullptr);
   json["grip"] = number(stack.grip_mm);
   json["odds"] = number(stack.odds);
   json["odds_lower_bound"] = number(stack.odds_lower_bound);
@@ -178,17 +181,6 @@ Json stack_json(const StackPlan& stack, const LaidHole* laid) {
   json["layers"] = Json::array();
   for (const LayerPlan& layer : stack.layers) json["layers"].push_back(layer_json(layer));
   return json;
-}
-
-std::string csv_field(const std::string& text) {
-  if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + '"';
-}
-
-std::string csv_number(std::optional<double> value) {
-  return value && std::isfinite(*value) ? fmt::format("{}", *value + 0.0) : std::string();
 }
 
 }  // namespace
@@ -219,7 +211,7 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   for (const SeatPlan& seat : report.plan.seats) json["seats"].push_back(seat_json(seat));
   json["stacks"] = Json::array();
   for (const StackPlan& stack : report.plan.stacks)
-    json["stacks"].push_back(stack_json(stack, laid_hole(report, stack)));
+    json["stacks"].push_back(stack_json(stack, laid_hole(report, stack), report.schedule));
   json["cost"] = number(report.plan.cost);
   json["bound"] = number(report.plan.bound);
   json["proven"] = report.plan.proven;

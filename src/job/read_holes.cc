@@ -82,9 +82,9 @@ std::optional<PatternItem> read_item(Node node) {
 HoleOverride read_override(Node node) {
   HoleOverride decided;
   if (node.has("method")) {
-    // "undecided" is no decision, and a bush is not worked out yet.
-    decided.method =
-        node.word("method", {"transfer", "open-out", "clear", "plug", "drill-to-drawing", "leave-out"});
+    // "undecided" is no decision.
+    decided.method = node.word(
+        "method", {"transfer", "open-out", "clear", "bush", "plug", "drill-to-drawing", "leave-out"});
   }
   if (node.has("finish")) decided.finish_mm = node.length_mm("finish", kAboveZero, 1.0);
   node.done();

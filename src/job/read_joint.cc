@@ -119,7 +119,7 @@ Joint read_joint(Node node) {
   return joint;
 }
 
-FastenerSpec read_fastener(const std::string& name, Node node) {
+FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making) {
   FastenerSpec fastener;
   fastener.name = name;
   fastener.kind = fastener_kind(
@@ -129,17 +129,26 @@ FastenerSpec read_fastener(const std::string& name, Node node) {
       fastener.kind == FastenerKind::kFittedBolt || fastener.kind == FastenerKind::kRivetHeadedFittedBolt;
   fastener.clearance_mm = node.length_mm("clearance", kNotNegative, fitted ? 0.0 : fastener.clearance_mm);
   fastener.head_diameter_mm = node.length_mm("head_diameter", kNotNegative, 0.0);
-  for (const Node& size : node.list("sizes", true)) {
-    if (const std::optional<double> size_mm = size.as_length_mm(kAboveZero))
-      fastener.sizes_mm.push_back(*size_mm);
+  const auto read_diameters = [](const std::vector<Node>& from, std::vector<double>& to) {
+    for (const Node& size : from) {
+      if (const std::optional<double> size_mm = size.as_length_mm(kAboveZero)) to.push_back(*size_mm);
+    }
+  };
+  read_diameters(node.list("sizes", true), fastener.sizes_mm);
+  // The tools that ream a hole ream a seat: where nothing is said bushes come as large as these.
+  fastener.bush_outsides_mm = fastener.sizes_mm;
+  if (node.has("bush_outsides")) {
+    fastener.bush_outsides_mm.clear();
+    read_diameters(node.list("bush_outsides"), fastener.bush_outsides_mm);
   }
   const double asked_mm = fastener.diameter_mm + (fitted ? 0.0 : fastener.clearance_mm);
-  const bool ascending = std::adjacent_find(fastener.sizes_mm.begin(), fastener.sizes_mm.end(),
-                                            std::greater_equal<>()) == fastener.sizes_mm.end();
+  const auto rise = [](const std::vector<double>& sizes_mm) {
+    return std::adjacent_find(sizes_mm.begin(), sizes_mm.end(), std::greater_equal<>()) == sizes_mm.end();
+  };
   constexpr double kSameSizeMm = 0.02;  // finer than any two sizes on the rack
   const bool holds = std::any_of(fastener.sizes_mm.begin(), fastener.sizes_mm.end(),
                                  [&](double size_mm) { return std::abs(size_mm - asked_mm) < kSameSizeMm; });
-  if (node.has("sizes") && !ascending) {
+  if (node.has("sizes") && !rise(fastener.sizes_mm)) {
     node.problem(codes::kJobSizes, "the sizes do not rise",
                  "list finish diameters from the smallest to the largest");
   } else if (node.has("sizes") && !holds) {
@@ -148,6 +157,11 @@ FastenerSpec read_fastener(const std::string& name, Node node) {
                              format_mm(asked_mm, 2) + " mm"),
                  "add it to \"sizes\", which are finish diameters of the hole");
   }
+  if (node.has("bush_outsides") && !rise(fastener.bush_outsides_mm)) {
+    node.problem(codes::kJobSizes, "the outsides of bushes do not rise",
+                 "list outside diameters from the smallest to the largest, or none where no hole is bushed");
+  }
+  making = read_making(node);
   node.done();
   return fastener;
 }

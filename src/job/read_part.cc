@@ -83,11 +83,16 @@ Face read_face(Node node) {
   face.measured_from =
       node.word("measured_from", {"outer", "faying"}, true) == "faying" ? Surface::kFaying : Surface::kOuter;
   face.datum_end = node.text("datum_end", false);
-  face.readings = node.texts("readings", true);
+  const bool by_photos = node.has("photos");
+  face.readings = node.texts("readings", !by_photos);
   if (face.readings.empty() && node.has("readings")) {
     node.problem(codes::kJobKeyMissing, "no readings file is named",
                  "name at least one: [\"readings/near.csv\"]");
   }
+  for (const Node& set : node.list("photos")) face.photos.push_back(read_photo_set(set, face));
+  if (by_photos && face.photos.empty() && face.readings.empty())
+    node.problem(codes::kJobKeyMissing, "neither readings nor photographs",
+                 "name a readings file, or photographs");
   face.may_be_opened = node.yes("may_be_opened", true);
   if (std::optional<Node> opposite = node.child("opposite")) {
     face.opposite = Face::Opposite{opposite->text("face"),

@@ -41,6 +41,20 @@ std::optional<std::pair<Eigen::Vector2d, Eigen::Vector2d>> read_joint_line_mm(No
   return line_mm;
 }
 
+std::optional<DrillSetup> read_drill_setup(Node& plate) {
+  std::optional<Node> node = plate.child("drill_program");
+  if (!node) return std::nullopt;
+  DrillSetup setup;
+  setup.fixture = node->text("fixture");
+  setup.work_offset =
+      node->word("work_offset", {"G54", "G55", "G56", "G57", "G58", "G59", "G59.1", "G59.2", "G59.3"}, true);
+  setup.safe_height_mm = node->length_mm("safe_height", {5.0, 500.0}, setup.safe_height_mm);
+  setup.clear_height_mm = node->length_mm("clear_height", {0.5, 5.0}, setup.clear_height_mm);
+  setup.through_mm = node->length_mm("through", {0.0, 50.0}, setup.through_mm);
+  node->done();
+  return setup;
+}
+
 /// A plate gives its name to its files.
 void check_file_name(const Node& node, const std::string& name) {
   const auto usable = [](char c) {
@@ -90,6 +104,7 @@ Plate read_plate(Node node) {
   plate.drilled = drilled == "CNC"        ? DrillingWay::kCnc
                   : drilled == "template" ? DrillingWay::kTemplate
                                           : DrillingWay::kMarkedOut;
+  plate.drill_setup = read_drill_setup(node);
   for (Node keep_out : node.list("keep_outs")) {
     const std::string name = keep_out.text("name");
     plate.keep_outs.push_back({name, read_outline_mm(keep_out, "outline")});

@@ -17,13 +17,17 @@ using Patterns = std::map<std::string, Pattern>;
 
 Plate read_plate(Node node);
 Part read_part(Node node);
+/// Photographs of one face; `face` has its outline already.
+PhotoSet read_photo_set(Node node, const Face& face);
 /// `job` knows the folder of the pattern files named, and takes note of them.
 Patterns read_patterns(Node& root, Job& job);
 HoleGroup read_group(Node node, const Patterns& patterns);
 Joint read_joint(Node node);
 /// Measured holes by the drawn ones they are.
 std::vector<PinnedPair> read_pins(Node& node);
-FastenerSpec read_fastener(const std::string& name, Node node);
+FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making);
+/// How the fastener is made and put in; asks for keys of its node.
+FastenerMaking read_making(Node& node);
 /// Rules and costs.
 void read_rules(Node& root, Job& job);
 Outputs read_outputs(Node& root);

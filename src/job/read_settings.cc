@@ -27,6 +27,9 @@ void read_rules(Node& root, Job& job) {
     read_edges(*node, "edge_distance_diameters", "pitch_diameters", rules.edges.wanted);
     read_edges(*node, "least_edge_distance_diameters", "least_pitch_diameters", rules.edges.least);
     rules.setting_sigma_mm = node->length_mm("setting_sigma", kNotNegative, rules.setting_sigma_mm);
+    if (node->has("least_bush_wall")) rules.bush_wall_mm = node->length_mm("least_bush_wall", kAboveZero);
+    job.thickness_within_mm = node->length_mm("thickness_within", {0.0, 10.0}, job.thickness_within_mm);
+    job.turning_mm = node->length_mm("turning_within", {0.001, 1.0}, job.turning_mm);
     job.contact_slack_mm = node->length_mm("contact_slack", {0.0, 10.0}, job.contact_slack_mm);
     rules.draws = node->whole("draws", {100.0, 1e7}, rules.draws);
     job.assembling.tilt_sigma =

@@ -3,7 +3,6 @@
 #include "result_set.h"
 
 #include <fmt/format.h>
-#include <openssl/evp.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -13,6 +12,7 @@
 #include <sstream>
 
 #include "fairhole/job/run.h"
+#include "fairhole/job/sha256.h"
 
 namespace fairhole::job {
 namespace {
@@ -155,15 +155,6 @@ fs::path without_slash(const std::string& folder) {
 }
 
 }  // namespace
-
-std::string sha256_hex(const std::string& bytes, std::size_t digits) {
-  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
-  unsigned int size = 0;
-  EVP_Digest(bytes.data(), bytes.size(), digest.data(), &size, EVP_sha256(), nullptr);
-  std::string hex;
-  for (unsigned int i = 0; i < size; ++i) hex += fmt::format("{:02x}", digest[i]);
-  return hex.substr(0, digits);
-}
 
 Problems put_result_set(const std::string& folder_name, const NamedBytes& results) {
   const fs::path folder = without_slash(folder_name);

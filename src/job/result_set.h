@@ -17,9 +17,6 @@ using NamedBytes = std::vector<std::pair<std::string, std::string>>;
 /// The record of a run's files, one of them itself: name and SHA-256 of each.
 inline constexpr const char* kManifestName = "fairhole-results.txt";
 
-/// First `digits` hex digits of the SHA-256 of `bytes` (FIPS 180-4; OpenSSL).
-std::string sha256_hex(const std::string& bytes, std::size_t digits = 64);
-
 /// Puts the files into `folder` as one set with a manifest: all, or none and everything as before. Files
 /// named in an earlier manifest are replaced or, when no longer among `files`, removed; others of those names
 /// are refused.

@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "fairhole/job/run.h"
+#include "fairhole/job/sha256.h"
 #include "test_job.h"
 
 namespace fairhole::job {

@@ -8,11 +8,13 @@
 #include <filesystem>
 
 #include "fair_stage.h"
+#include "fairhole/job/sha256.h"
 #include "join_stage.h"
 #include "layout_stage.h"
 #include "outputs_stage.h"
 #include "plan_json.h"
 #include "result_set.h"
+#include "schedule_csv.h"
 #include "survey_stage.h"
 
 namespace fairhole::job {
@@ -59,6 +61,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
         lay_out_plates(job, joined.spoiled, faired.assembly, report.plan, *outputs);
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
+    report.schedule = schedule_fasteners(faired.assembly, report.plan,
+                                         {job.making, job.thickness_within_mm, job.turning_mm, nullptr});
+    report.sense = check_sense(faired.assembly, report.plan, report.schedule);
   }
   const std::string plan = plan_json(job, report);
   report.title.plan_hash = sha256_hex(plan, kHashDigits);
@@ -67,8 +72,17 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   if (!drawings) return drawings.problems();
 
   result.files = *drawings;
+  for (const ResultFile& program : drill_programs(job, report)) result.files.push_back(program);
   result.files.push_back({"plan.json", "the plan, for other programs", plan});
+  const Result<std::vector<ResultFile>> pictures = face_pictures(report.faces);
+  if (!pictures) return pictures.problems();
+  result.files.insert(result.files.end(), pictures->begin(), pictures->end());
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
+  if (!report.schedule.stacks.empty()) {
+    const Result<std::vector<ResultFile>> paper = fastener_files(report, *outputs);
+    if (!paper) return paper.problems();
+    result.files.insert(result.files.end(), paper->begin(), paper->end());
+  }
   for (const ResultFile& file : result.files) report.files.push_back({file.name, file.purpose});
   Result<std::string> html = report_html(report);
   if (!html) return html.problems();
@@ -85,6 +99,10 @@ Problems write_results(const std::string& folder, const std::vector<ResultFile>&
   for (const Part& part : job.parts) {
     for (const Face& face : part.faces) {
       for (const std::string& file : face.readings) inputs.push_back(fs::path(job.folder) / file);
+      for (const PhotoSet& set : face.photos) {
+        for (const std::string& file : set.files) inputs.push_back(fs::path(job.folder) / file);
+        for (const std::string& file : set.boards) inputs.push_back(fs::path(job.folder) / file);
+      }
     }
   }
   for (const fs::path& input : inputs) {

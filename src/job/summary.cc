@@ -84,6 +84,7 @@ std::string run_summary(const RunResult& result, const std::string& folder) {
   line(text, plan, "transfer", by_method(Method::kTransfer));
   line(text, plan, "open out", by_method(Method::kOpenOut));
   line(text, plan, "clear", by_method(Method::kClear));
+  line(text, plan, "bush", by_method(Method::kBush));
   line(text, plan, "plug, re-drill", by_method(Method::kPlug));
   line(text, plan, "to the drawing", by_method(Method::kDrillToDrawing));
   line(text, plan, "left out", by_method(Method::kLeaveOut));

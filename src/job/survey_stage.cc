@@ -12,6 +12,8 @@
 
 #include "fairhole/job/files.h"
 #include "fairhole/job/run.h"
+#include "fairhole/job/survey_findings.h"
+#include "photo_stage.h"
 
 namespace fairhole::job {
 namespace {
@@ -67,15 +69,18 @@ Result<Readings> read_days(const Job& job, const FaceKey& key, const Face& face)
 }
 
 /// What the job says of single holes goes with them; a note on a hole nobody measured is a slip.
-Problems note_holes(const Job& job, const FaceKey& key, const Face& face, MeasuredFace& measured) {
+Problems note_holes(const Job& job, const FaceKey& key, const Face& face, MeasuredFace& measured,
+                    std::set<HoleId> known) {
   Problems problems;
   const auto unknown = [&](const char* where, const HoleId& id) {
-    problems.push_back({codes::kJobNoSuchHole,
-                        fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
-                        fmt::format("\"{}\" speaks of {}, which no reading has", where, id),
-                        "use the id that stands in the readings"});
+    problems.push_back(
+        {codes::kJobNoSuchHole, fmt::format("{}: part \"{}\", face \"{}\"", job.file, key.first, key.second),
+         face.photos.empty()
+             ? fmt::format("\"{}\" speaks of {}, which no reading has", where, id)
+             : fmt::format("\"{}\" speaks of {}, which no reading or photograph has", where, id),
+         face.photos.empty() ? "use the id that stands in the readings"
+                             : "use the id that stands in the readings or in the report's picture"});
   };
-  std::set<HoleId> known;
   for (MeasuredHole& hole : measured.holes) {
     known.insert(hole.id);
     const auto note = face.holes.find(hole.id);
@@ -110,10 +115,17 @@ std::string contradiction(const FaceKey& key, const HoleId& id) {
 
 FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& readings,
                          const SurveyResult& survey) {
-  FaceFindings findings;
+  FaceFindings findings = survey_findings(readings, survey);
   findings.part = key.first;
   findings.face = key.second;
   findings.source = fmt::format("{}", fmt::join(face.readings, ", "));
+  return findings;
+}
+
+}  // namespace
+
+FaceFindings survey_findings(const Readings& readings, const SurveyResult& survey) {
+  FaceFindings findings;
   findings.measured = survey.face;
   findings.dof = survey.dof;
   findings.chi2_p = survey.chi2_p;
@@ -138,8 +150,6 @@ FaceFindings findings_of(const FaceKey& key, const Face& face, const Readings& r
   for (const NextReading& next : survey.next) findings.next.push_back({next_words(next), next.gain_mm});
   return findings;
 }
-
-}  // namespace
 
 std::string reading_words(const Reading& reading) {
   const bool has_unit = reading.text.find_first_of("'\"abcdefghijklmnopqrstuvwxyz") != std::string::npos;
@@ -221,36 +231,83 @@ Readings joined_readings(std::vector<Readings> days) {
   return all;
 }
 
+namespace {
+
+/// One face from its readings, its photographs or both.
+class FaceSurvey {
+ public:
+  FaceSurvey(const Job& job, PhotoShelf& shelf, Surveyed& surveyed)
+      : job_(job), shelf_(shelf), surveyed_(surveyed) {}
+
+  void run(const FaceKey& key, const Face& face) {
+    FaceFindings findings;
+    findings.part = key.first;
+    findings.face = key.second;
+    MeasuredFace measured;
+    std::set<HoleId> known;  // those in doubt too
+    if (!face.readings.empty() && !by_readings(key, face, findings, measured, known)) return;
+    bool sound = true;
+    for (const PhotoSet& set : face.photos) {
+      const Problems problems =
+          PhotoStage{job_, key, face, findings, surveyed_.warnings}.add(set, shelf_, measured);
+      sound = sound && problems.empty();
+      append(surveyed_.problems, problems);
+      findings.source +=
+          (findings.source.empty() ? "" : ", ") + fmt::format("{}", fmt::join(set.files, ", "));
+    }
+    if (!sound) return;
+    for (const MeasuredHole& hole : measured.holes) known.insert(hole.id);
+    append(surveyed_.problems, note_holes(job_, key, face, measured, known));
+    if (!face.photos.empty()) findings.measured = measured;
+    surveyed_.findings.push_back(std::move(findings));
+    surveyed_.faces.emplace(key, std::move(measured));
+  }
+
+ private:
+  /// False where the readings give no place; their findings then stand as they are.
+  bool by_readings(const FaceKey& key, const Face& face, FaceFindings& findings, MeasuredFace& measured,
+                   std::set<HoleId>& known) {
+    const Result<Readings> readings = read_days(job_, key, face);
+    if (!readings) {
+      append(surveyed_.problems, readings.problems());
+      return false;
+    }
+    const Result<SurveyResult> survey = adjust(*readings);
+    if (!survey) {
+      append(surveyed_.problems, survey.problems());
+      return false;
+    }
+    findings = findings_of(key, face, *readings, *survey);
+    for (const MeasuredHole& hole : survey->face.holes) known.insert(hole.id);
+    if (survey->shape_only || survey->partly_free) {
+      MeasuredFace noted = survey->face;
+      append(surveyed_.problems, note_holes(job_, key, face, noted, known));
+      findings.measured = noted;
+      surveyed_.findings.push_back(findings);
+      surveyed_.problems.push_back(no_place(job_, key));
+      return false;
+    }
+    const std::set<HoleId> doubtful = doubtful_holes(*readings, *survey);
+    for (const HoleId& id : doubtful) surveyed_.warnings.push_back(contradiction(key, id));
+    measured = without_holes(survey->face, doubtful);
+    return true;
+  }
+
+  const Job& job_;
+  PhotoShelf& shelf_;
+  Surveyed& surveyed_;
+};
+
+}  // namespace
+
 Surveyed survey_faces(const Job& job) {
   Surveyed surveyed;
+  PhotoShelf shelf(job);
   const std::set<FaceKey> wanted = wanted_faces(job);
-  for (const Part& part : job.parts) {
-    for (const Face& face : part.faces) {
-      const FaceKey key{part.id, face.name};
-      if (!wanted.contains(key)) continue;
-      const Result<Readings> readings = read_days(job, key, face);
-      if (!readings) {
-        append(surveyed.problems, readings.problems());
-        continue;
-      }
-      const Result<SurveyResult> survey = adjust(*readings);
-      if (!survey) {
-        append(surveyed.problems, survey.problems());
-        continue;
-      }
-      surveyed.findings.push_back(findings_of(key, face, *readings, *survey));
-      MeasuredFace measured = survey->face;
-      append(surveyed.problems, note_holes(job, key, face, measured));
-      surveyed.findings.back().measured = measured;
-      if (survey->shape_only || survey->partly_free) {
-        surveyed.problems.push_back(no_place(job, key));
-        continue;
-      }
-      const std::set<HoleId> doubtful = doubtful_holes(*readings, *survey);
-      for (const HoleId& id : doubtful) surveyed.warnings.push_back(contradiction(key, id));
-      surveyed.faces.emplace(key, without_holes(measured, doubtful));
-    }
-  }
+  for (const Part& part : job.parts)
+    for (const Face& face : part.faces)
+      if (const FaceKey key{part.id, face.name}; wanted.contains(key))
+        FaceSurvey(job, shelf, surveyed).run(key, face);
   return surveyed;
 }
 

@@ -26,9 +26,20 @@ bool is_reamed(const StackPlan& stack) {
                      [](const LayerPlan& layer) { return layer.new_plate && layer.action == "ream"; });
 }
 
+/// Finished through an old hole that is left as it is.
+bool is_guided(const StackPlan& stack) {
+  if (stack.finish != Finish::kInPlace) return false;
+  const auto any = [&stack](const char* action) {
+    return std::any_of(stack.layers.begin(), stack.layers.end(), [action](const LayerPlan& layer) {
+      return !layer.new_plate && layer.action == action;
+    });
+  };
+  return stack.method == Method::kTransfer || (stack.method == Method::kBush && any("leave") && !any("ream"));
+}
+
 std::string note_for(const StackPlan& stack) {
   std::string note;
-  if (stack.method == Method::kTransfer && stack.finish == Finish::kInPlace) {
+  if (is_guided(stack)) {
     for (const LayerPlan& layer : stack.layers) {
       if (layer.action == "leave") note = fmt::format("through {} of {}", layer.hole, layer.part);
     }
@@ -36,8 +47,12 @@ std::string note_for(const StackPlan& stack) {
     note = "all layers together";
   }
   for (const LayerPlan& layer : stack.layers) {
-    if (layer.action != "plug and re-drill") continue;
-    note += fmt::format("{}plug {} of {} first", note.empty() ? "" : "; ", layer.hole, layer.part);
+    const char* const between = note.empty() ? "" : "; ";
+    if (layer.action == "plug and re-drill")
+      note += fmt::format("{}plug {} of {} first", between, layer.hole, layer.part);
+    if (layer.bush_outside_mm)
+      note += fmt::format("{}bush {} of {}, {} mm outside", between, layer.hole, layer.part,
+                          format_mm(*layer.bush_outside_mm, 2));
   }
   return note;
 }

@@ -47,6 +47,24 @@ Plan row_plan() {
   return plan;
 }
 
+// The table says what the seat of a bush is cut about: the pilot, or the old hole that is left and guides.
+TEST(Layout, NoteTellsTheBushAndWhatGuides) {
+  Plan plan;
+  plan.stacks = {stack_at("S1", 100.0, 50.0, Finish::kInPlace)};
+  plan.stacks[0].method = Method::kBush;
+  LayerPlan bushed;
+  bushed.part = "casting", bushed.hole = "A3", bushed.action = "bush", bushed.bush_outside_mm = 27.0;
+  plan.stacks[0].layers.push_back(bushed);
+  const auto note = [&plan] { return lay_out(plate_alone(), plan, "left")->holes.at(0).note; };
+  EXPECT_EQ(note(), "all layers together; bush A3 of casting, 27.00 mm outside");
+  LayerPlan left;
+  left.part = "near angle", left.hole = "B1", left.action = "leave";
+  plan.stacks[0].layers.push_back(left);
+  EXPECT_EQ(note(), "through B1 of near angle; bush A3 of casting, 27.00 mm outside");
+  plan.stacks[0].layers.back().action = "ream";
+  EXPECT_EQ(note(), "all layers together; bush A3 of casting, 27.00 mm outside");
+}
+
 TEST(Layout, MarksAreRoundedAndTheErrorShown) {
   const Eigen::Vector2d mark = rounded_mark({100.3, 50.1}, {0.5, false});
   EXPECT_EQ(mark, Eigen::Vector2d(100.5, 50.0));

@@ -91,6 +91,23 @@ TEST(FindCameras, SaysWhatIsWrongWithAPicture) {
       "again, sharp and nearer; rest the camera on something");
 }
 
+TEST(AdjustPhotos, SaysWhenItCannotBegin) {
+  const std::vector<Board> boards{*make_board("A4", 3)};
+  BoardSights sights{.name = "one.jpg", .width_px = 1000, .height_px = 750, .focal = {}, .camera = ""};
+  sights.corners = {{0, {12.0, 12.0}, {100.0, 100.0}}, {0, {40.0, 12.0}, {180.0, 100.0}}};
+  EXPECT_EQ(describe(adjust_photos(boards, {&sights, 1}, {}).problems().front()),
+            "E645 one.jpg: too little of a board is seen to go by; take it again with a whole board in the "
+            "picture, "
+            "sharp and lying flat");
+  for (const BoardMarker& marker : boards[0].markers)  // all corners in one spot
+    for (const Eigen::Vector2d& corner : marker.corners_mm)
+      sights.corners.push_back({0, corner, {500.0, 400.0}});
+  EXPECT_EQ(describe(adjust_photos(boards, {&sights, 1}, {}).problems().front()),
+            "E649 one.jpg: no place of the camera explains the board as seen; take it again with a whole "
+            "board in the "
+            "picture, sharp and lying flat");
+}
+
 TEST(FindCameras, SaysThatALayoutIsAnother) {
   const test::LaidBoard laid{.board = *make_board("A4", 3)};
   Board other = laid.board;  // the same ids, in another order

@@ -9,57 +9,13 @@
 #include <numeric>
 #include <set>
 
+#include "board_cover.h"
 #include "fairhole/photo/find_marks.h"
 
 namespace fairhole::photo {
 namespace {
 
 constexpr double kSamePlace = 1.0 / 3.0;  // of the diameter: no two holes lie so near
-constexpr double kPaperMarginMm = 6.0;    // paper round the outermost markers
-constexpr double kPrintMarginMm = 1.5;
-
-/// A rectangle of the sheet in the picture; empty where it lies out of sight.
-std::vector<Eigen::Vector2d> outline_of(const Eigen::Array2d& low, const Eigen::Array2d& high,
-                                        const PlacedBoard& placed, const View& view) {
-  std::vector<Eigen::Vector2d> outline;
-  const double c = std::cos(placed.turn_rad), s = std::sin(placed.turn_rad);
-  for (const Eigen::Array2d& corner :
-       {low, Eigen::Array2d(high.x(), low.y()), high, Eigen::Array2d(low.x(), high.y())}) {
-    const Eigen::Vector2d d = placed.scale.cwiseProduct(corner.matrix());
-    const Eigen::Vector2d w =
-        placed.origin_mm + Eigen::Vector2d(c * d.x() - s * d.y(), s * d.x() + c * d.y());
-    const auto p = project(view, {w.x(), w.y(), placed.lift_mm});
-    if (!p) return {};
-    outline.push_back(*p);
-  }
-  return outline;
-}
-
-/// What of a board hides the face: the whole sheet; of a rubbing each print by itself, for its marks lie
-/// between.
-std::vector<std::vector<Eigen::Vector2d>> covered(const Board& board, const PlacedBoard& placed,
-                                                  const View& view, bool each_print) {
-  const double margin = each_print ? kPrintMarginMm : kPaperMarginMm;
-  std::vector<std::vector<Eigen::Vector2d>> outlines;
-  Eigen::Array2d sheet_low = Eigen::Array2d::Constant(1e9), sheet_high = -sheet_low;
-  const auto add = [&](const Eigen::Array2d& low, const Eigen::Array2d& high) {
-    if (auto outline = outline_of(low - margin, high + margin, placed, view); !outline.empty())
-      outlines.push_back(std::move(outline));
-  };
-  for (const PrintedEdge& edge : printed_edges(board)) {
-    const Eigen::Array2d low = edge.a_mm.cwiseMin(edge.b_mm).array(),
-                         high = edge.a_mm.cwiseMax(edge.b_mm).array();
-    sheet_low = sheet_low.min(low);
-    sheet_high = sheet_high.max(high);
-  }
-  if (!each_print) {
-    add(sheet_low, sheet_high);
-    return outlines;
-  }
-  for (const InkBox& box : printed_boxes(board))
-    if (box.black) add(box.low_mm.array(), box.high_mm.array());
-  return outlines;
-}
 
 std::vector<HoleImage> find(const Picture& picture, const View& view, const HoleSearch& search, bool marks) {
   return marks ? find_marks(picture, view, search) : find_holes(picture, view, search);
@@ -72,10 +28,7 @@ std::vector<HoleImage> find_in_all(std::span<const Picture> pictures, std::span<
   for (std::size_t p = 0; p < pictures.size(); ++p) {
     HoleSearch search{.expected_mm = options.expected_mm, .photo = static_cast<int>(p)};
     const View& view = cameras.photos[p].view;
-    for (std::size_t b = 0; b < boards.size(); ++b)
-      if (cameras.boards[b].seen)
-        for (auto& outline : covered(boards[b], cameras.boards[b], view, marks))
-          search.masked_px.push_back(std::move(outline));
+    search.masked_px = covered_by_boards(boards, cameras.boards, view, marks);
     for (HoleImage& image :
          marks ? find_marks(pictures[p], view, search) : find_holes(pictures[p], view, search))
       images.push_back(std::move(image));

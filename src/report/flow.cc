@@ -100,6 +100,20 @@ void Flow::table(const Table& table) {
   gap(2.0);
 }
 
+Flow::Room Flow::room(double height_mm) {
+  need(height_mm);
+  const Box content = content_box(width_mm_, height_mm_);
+  y_mm_ -= height_mm;
+  return {&pages_.back().drawing, {{content.low_mm.x(), y_mm_}, {content.high_mm.x(), y_mm_ + height_mm}}};
+}
+
+void Flow::section(const std::string& title, const std::string& words, const Table& rows) {
+  if (rows.rows.empty()) return;
+  heading(title, &rows);
+  if (!words.empty()) paragraph(words);
+  table(rows);
+}
+
 void Flow::gap(double mm) { y_mm_ -= mm; }
 
 std::vector<drawing::Page> Flow::finished(Strip strip, const std::vector<std::string>& scales) && {

@@ -30,7 +30,15 @@ class Flow {
   void paragraph(const std::string& text);
   void numbered(const std::vector<std::string>& items);
   void table(const Table& table);
+  /// Heading, words (if any) and table; nothing at all for a table without rows.
+  void section(const std::string& heading, const std::string& words, const Table& table);
   void gap(double mm);
+  /// Room for a drawing right across the sheet, `height_mm` high; what follows hangs below it.
+  struct Room {
+    drawing::Drawing* on = nullptr;
+    Box box;
+  };
+  Room room(double height_mm);
 
   /// All sheets with frame and title strip; `strip`'s sheet numbers are filled in. scales: of the first
   /// sheets, in words; the others have none.

@@ -48,11 +48,26 @@ struct Picture {
   double reach_mm = 0.0;   ///< farthest that anything drawn lies from the centre
   Box extent;              ///< of all circles
   std::vector<LayerPicture> layers;
+  std::vector<double> seats_mm;  ///< radii of bushes' seats, enlarged
 };
 
+/// The outside of a layer's bush, about the chosen circle's centre.
+std::optional<Rim> seat_of(const LayerPlan& layer) {
+  if (!layer.bush_outside_mm) return std::nullopt;
+  return Rim{Eigen::Vector2d::Zero(), 0.5 * *layer.bush_outside_mm, Eigen::Vector2d::Zero()};
+}
+
 Picture picture_of(const StackPlan& stack) {
-  Picture picture{misfit_enlargement(stack), chosen_radius_mm(stack), chosen_radius_mm(stack), {}, {}};
+  Picture picture{misfit_enlargement(stack), chosen_radius_mm(stack), chosen_radius_mm(stack), {}, {}, {}};
   picture.extent = Box{}.grown(picture.radius_mm);
+  for (const LayerPlan& layer : stack.layers) {
+    if (const auto seat = seat_of(layer)) {
+      const double radius_mm = enlarged(*seat, picture.radius_mm, picture.k).radius_mm;
+      picture.seats_mm.push_back(radius_mm);
+      picture.extent = Box{}.grown(std::max(radius_mm, picture.extent.high_mm.maxCoeff()));
+      picture.reach_mm = std::max(picture.reach_mm, radius_mm);
+    }
+  }
   for (const LayerPlan& layer : stack.layers) {
     const auto rim = old_rim_of(layer);
     if (!rim) continue;
@@ -153,6 +168,8 @@ Eigen::Vector2d beyond_all(const Picture& picture, const Eigen::Vector2d& from_m
     if (const auto piece = chord(rim, {from_mm, out})) clear = std::max(clear, piece->second);
   };
   pass({Eigen::Vector2d::Zero(), picture.radius_mm, Eigen::Vector2d::Zero()});
+  for (const double seat_mm : picture.seats_mm)
+    pass({Eigen::Vector2d::Zero(), seat_mm, Eigen::Vector2d::Zero()});
   for (const LayerPicture& layer : picture.layers) pass(layer.rim);
   return from_mm + clear * out;
 }
@@ -246,13 +263,14 @@ double misfit_enlargement(const StackPlan& stack) {
   double k = 1.0;
   for (const double larger : {2.0, 5.0, 10.0, 20.0, 50.0, 100.0}) {
     for (const LayerPlan& layer : stack.layers) {
-      const auto rim = old_rim_of(layer);
-      if (!rim) continue;
-      const Rim seen = enlarged(*rim, radius, larger);
-      const bool likeness =
-          seen.radius_mm >= kLeastRim * radius &&
-          seen.centre_mm.norm() + seen.half_axis_mm.norm() + seen.radius_mm <= kMostReach * radius;
-      if (!likeness) return k;
+      for (const auto& rim : {old_rim_of(layer), seat_of(layer)}) {
+        if (!rim) continue;
+        const Rim seen = enlarged(*rim, radius, larger);
+        const bool likeness =
+            seen.radius_mm >= kLeastRim * radius &&
+            seen.centre_mm.norm() + seen.half_axis_mm.norm() + seen.radius_mm <= kMostReach * radius;
+        if (!likeness) return k;
+      }
     }
     k = larger;
   }
@@ -263,7 +281,9 @@ double worst_overhang_mm(const StackPlan& stack) {
   double worst = 0.0;
   for (const LayerPlan& layer : stack.layers) {
     if (const auto rim = old_rim_of(layer)) {
-      worst = std::max(worst, overhang_mm(*rim, Eigen::Vector2d::Zero(), chosen_radius_mm(stack)));
+      const std::optional<Rim> seat = seat_of(layer);
+      const double radius_mm = seat ? seat->radius_mm : chosen_radius_mm(stack);
+      worst = std::max(worst, overhang_mm(*rim, Eigen::Vector2d::Zero(), radius_mm));
     }
   }
   return worst;
@@ -279,7 +299,8 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
   const double widest = std::max(picture.extent.width_mm(), picture.extent.height_mm());
   const double scale = 2.0 * (half - border) / widest;
   const Lens lens{Eigen::Vector2d(half, half + foot) - scale * picture.extent.centre_mm(), scale};
-  const bool harmless = stack.method == Method::kClear || stack.method == Method::kPlug;
+  const bool harmless =
+      stack.method == Method::kClear || stack.method == Method::kBush || stack.method == Method::kPlug;
   const bool chosen = picture.radius_mm > 0.0;  // nothing is drilled where a stack is undecided or left out
   if (chosen)
     draw_crescents(page.drawing, picture, lens, harmless ? drawing::Ink::kOld : drawing::Ink::kWarn);
@@ -288,6 +309,10 @@ drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const Mo
     circle(page.drawing, lens.centre_mm, lens.scale * picture.radius_mm,
            {options.words ? 0.7 : drawing::kHeavyMm,
             left_open(stack) ? drawing::Dash::kBroken : drawing::Dash::kSolid, drawing::Ink::kNew});
+  }
+  for (const double seat_mm : picture.seats_mm) {
+    circle(page.drawing, lens.centre_mm, lens.scale * seat_mm,
+           {drawing::kMediumMm, drawing::Dash::kBroken, drawing::Ink::kNew});
   }
   if (!options.words) return page;
   const Eigen::Vector2d cross(2.0, 0.0);

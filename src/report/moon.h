@@ -40,7 +40,8 @@ struct MoonOptions {
 
 /// New circle solid and heavy (broken when doubtful), old rims as fine double lines with their letters,
 /// hatching rising to the right, close: old hole left outside; falling to the right, wide: metal taken away;
-/// the 95 % ellipse of each old centre at the same enlargement; "misfit x 10" with a scale bar.
+/// the outside of a bush as a thin broken circle; the 95 % ellipse of each old centre at the same
+/// enlargement; "misfit x 10" with a scale bar.
 drawing::Page draw_moon(const StackPlan& stack, const Letters& letters, const MoonOptions& options = {});
 
 /// How far old hole stands out beyond the circle chosen for its layer, in the worst layer; 0 when all clean

@@ -125,5 +125,20 @@ TEST(Moon, WorstOverhangIsThatOfTheWorstLayer) {
   EXPECT_NEAR(worst_overhang_mm(plan.stacks[1]), std::hypot(1.35, 0.4) + 0.5 * (20.8 - 22.225), kTolMm);
 }
 
+// A bush fills what the old hole is wider than the new one; only what its seat leaves outside is trouble.
+TEST(Moon, OverhangOfABushedHoleIsBeyondItsSeat) {
+  Plan plan = crane_plan();
+  LayerPlan& layer = plan.stacks[1].layers[0].new_plate ? plan.stacks[1].layers[1] : plan.stacks[1].layers[0];
+  for (LayerPlan& each : plan.stacks[1].layers) {
+    if (!each.new_plate && &each != &layer) each.found_diameter_mm.reset();
+  }
+  const double reach_mm = layer.misfit_mm.norm() + 0.5 * *layer.found_diameter_mm;
+  constexpr double kTolMm = 1e-9;  // rounding
+  layer.bush_outside_mm = 2.0 * reach_mm - 1.0;
+  EXPECT_NEAR(worst_overhang_mm(plan.stacks[1]), 0.5, kTolMm);
+  layer.bush_outside_mm = 2.0 * reach_mm + 1.0;
+  EXPECT_EQ(worst_overhang_mm(plan.stacks[1]), 0.0);
+}
+
 }  // namespace
 }  // namespace fairhole::report

@@ -26,6 +26,7 @@ std::vector<std::string> beyond(const PlanCount& more, const PlanCount& less) {
   };
   say(more.undecided - less.undecided, "undecided hole", "undecided holes");
   say(more.plugs - less.plugs, "plug", "plugs");
+  say(more.bushes - less.bushes, "bush", "bushes");
   say(more.opened - less.opened, "old hole opened out", "old holes opened out");
   say(more.odd_sizes - less.odd_sizes, "odd size", "odd sizes");
   return says;
@@ -54,17 +55,16 @@ std::string alone_words(const ReportInput& input) {
   return "Each part seated by itself is there to compare with; where parts touch they may then not meet.";
 }
 
-std::vector<Html> row_of(const Alternative& each, const Html& name) {
+std::vector<Html> row_of(const Alternative& each, const Html& name, bool with_bushes) {
   const PlanCount& count = each.count;
   const auto figure = [](int n) { return escaped(fmt::format("{}", n)); };
-  return {name,
-          figure(count.plugs),
-          figure(count.opened),
-          figure(count.odd_sizes),
-          figure(count.sizes),
-          escaped(format_mm(count.metal_cm3, 0)),
-          figure(count.undecided),
-          escaped(odds_figure(each.odds))};
+  std::vector<Html> row{name, figure(count.plugs)};
+  if (with_bushes) row.push_back(figure(count.bushes));
+  for (const Html& cell :
+       {figure(count.opened), figure(count.odd_sizes), figure(count.sizes),
+        escaped(format_mm(count.metal_cm3, 0)), figure(count.undecided), escaped(odds_figure(each.odds))})
+    row.push_back(cell);
+  return row;
 }
 
 }  // namespace
@@ -84,23 +84,22 @@ std::string gain_words(const Plan& plan) {
 Html alternatives_section(const ReportInput& input) {
   const std::vector<Alternative>& all = input.plan.alternatives;
   if (all.size() < 2) return {};
-  std::vector<std::vector<Html>> rows{row_of(all.front(), element("b", "this plan"))};
+  const bool bushes =
+      std::any_of(all.begin(), all.end(), [](const Alternative& each) { return each.count.bushes > 0; });
+  std::vector<std::vector<Html>> rows{row_of(all.front(), element("b", "this plan"), bushes)};
   for (std::size_t i = 1; i < all.size(); ++i) {
-    if (!all[i].same) rows.push_back(row_of(all[i], escaped(all[i].name)));
+    if (!all[i].same) rows.push_back(row_of(all[i], escaped(all[i].name), bushes));
   }
   Html out = element("h2", "What else could be done", "id=\"else\"");
   out += paragraph(
       "The same job worked out again, each time with one wish put before all others; the best found in a "
       "short search. Plugs and holes opened out are counted in old parts.");
-  const Html table = html_table({{""},
-                                 {"plugs", true},
-                                 {"opened out", true},
-                                 {"odd sizes", true},
-                                 {"sizes", true},
-                                 {"metal, cm\u00B3", true},
-                                 {"un\u00ADdecided", true},
-                                 {"odds in 100", true}},
-                                rows);
+  std::vector<HtmlColumn> columns{{""}, {"plugs", true}};
+  if (bushes) columns.push_back({"bushes", true});
+  for (const char* const name :
+       {"opened out", "odd sizes", "sizes", "metal, cm\u00B3", "un\u00ADdecided", "odds in 100"})
+    columns.push_back({name, true});
+  const Html table = html_table(columns, rows);
   out += element("div", table, "class=\"else\"");
   for (const std::string& says : {same_words(input.plan), gain_words(input.plan), alone_words(input)}) {
     if (!says.empty()) out += paragraph(says);

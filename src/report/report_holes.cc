@@ -15,6 +15,7 @@ namespace {
 
 /// What the hatching of a stack means in words; empty when nothing is hatched that matters.
 std::string overhang_words(const StackPlan& stack) {
+  if (stack.method == Method::kBush) return "The thin broken circle is the outside of the bush.";
   constexpr double kShownMm = 0.05;
   const double overhang = worst_overhang_mm(stack);
   if (overhang < kShownMm || stack.finish_diameter_mm <= 0.0) return {};
@@ -40,6 +41,10 @@ std::string layer_words(const LayerPlan& layer) {
   if (layer.ovality_mm >= kShownMm) says += fmt::format(", oval by {} mm", format_mm(layer.ovality_mm, 1));
   says += fmt::format(", off {} in x and {} in y", signed_mm(layer.misfit_mm.x(), decimals),
                       signed_mm(layer.misfit_mm.y(), decimals));
+  if (layer.bush_outside_mm) {
+    return fmt::format("{}; open to {} and press in a bush with a bore of {} mm.", says,
+                       tool_size(*layer.bush_outside_mm), size_mm(layer.finish_diameter_mm));
+  }
   return layer.action.empty() ? says + "." : fmt::format("{}; {}.", says, layer.action);
 }
 

@@ -58,11 +58,12 @@ Result<std::string> report_html(const ReportInput& input) {
   body += cautions_section();
   body += warnings_section(input);
   body += parts_section(input, letters);
-  body += readings_section(input);
-  for (auto section : {seats_section(input), plates_section(input), holes_section(input, letters)}) {
+  for (auto section : {readings_section(input), seats_section(input), plates_section(input),
+                       holes_section(input, letters)}) {
     if (!section) return section.problems();
     body += *section;
   }
+  body += fasteners_section(input);
   body += alternatives_section(input);
   body += files_section(input);
   const std::string title = escaped(input.title.job).text;

@@ -204,7 +204,7 @@ TEST(Report, AnglesSayWhatNothingMeasures) {
 
 /// The plan, two wishes of which one changes nothing, and each part by itself: two holes more to open out.
 std::vector<Alternative> crane_alternatives() {
-  const PlanCount plan{1, 5, 1, 3, 0, 12.4};
+  const PlanCount plan{.plugs = 1, .opened = 5, .odd_sizes = 1, .sizes = 3, .metal_cm3 = 12.4};
   PlanCount one_size = plan;
   one_size.odd_sizes = 0;
   one_size.metal_cm3 = 15.8;

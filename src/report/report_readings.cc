@@ -8,53 +8,15 @@
 
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/statistics.h"
+#include "fairhole/report/reading_words.h"
 #include "report_sections.h"
 #include "words.h"
 
 namespace fairhole::report {
 namespace {
 
-constexpr double kSuspectW = 3.29;        ///< two-sided 0.1 % of the normal distribution
 constexpr double kUncheckedBelow = 0.01;  ///< redundancy
 constexpr double kScatterP = 0.01;        ///< chi-square below this is worth a word
-
-std::string row_words(const ReadingFinding& reading) {
-  return fmt::format("row {}: {}", reading.row, reading.text);
-}
-
-/// The residual's own sigma, from its standardised value; a tape's where that says nothing.
-double residual_sigma_mm(const ReadingFinding& reading) {
-  constexpr double kTapeMm = 0.3;
-  const double w = reading.w.value_or(0.0);
-  return std::abs(w) > 1e-6 ? std::abs(reading.residual_mm / w) : kTapeMm;
-}
-
-/// The slips of the trade by the names the survey gives them; any other text stands as it is.
-std::string slip_words(const std::string& slip) {
-  static const std::map<std::string, std::string> kWords = {
-      {"100 mm start", "the tape was started at its 100 mm mark and the 100 mm not taken off"},
-      {"1 in start", "the tape was started at its 1 in mark and the inch not taken off"},
-      {"1 in", "misread by an inch"},
-      {"10 mm", "misread by 10 mm"},
-      {"a foot", "misread by a foot"},
-      {"edge for centre", "read to the hole's edge instead of its centre"},
-      {"digits swapped", "two digits swapped"},
-      {"inch for metric", "inches taken for millimetres, or the other way round"},
-      {"wrong hole", "another hole was measured"}};
-  const auto found = kWords.find(slip);
-  return found == kWords.end() ? slip : found->second;
-}
-
-std::string suspect_words(const ReadingFinding& reading) {
-  const double out_mm = std::abs(reading.residual_mm);
-  const std::string by = format_mm(out_mm, decimals_for(residual_sigma_mm(reading)));
-  std::string says = fmt::format("{}, {} mm {} than the others make it.", row_words(reading), by,
-                                 reading.residual_mm > 0.0 ? "more" : "less");
-  if (!reading.slip.empty()) {
-    says += fmt::format(" Most likely: {} ({}).", slip_words(reading.slip), odds_words(reading.slip_odds));
-  }
-  return says + (reading.rejected ? " Left out." : " Kept; look again.");
-}
 
 /// What a reading's text begins with: "along", "diameter", "centres".
 std::string kind_of(const ReadingFinding& reading) { return reading.text.substr(0, reading.text.find(' ')); }
@@ -170,6 +132,18 @@ std::vector<std::string> shared_remarks(const std::vector<FaceFindings>& faces) 
   return shared;
 }
 
+/// The face as photographed, what was found drawn over it.
+Result<Html> pictures_of(const FaceFindings& face) {
+  constexpr double kWidthMm = 240.0;
+  Html out;
+  for (const FacePicture& seen : face.pictures) {
+    const Result<Html> one = picture(face_picture_page(seen, kWidthMm), "photograph of " + seen.title, "");
+    if (!one) return one.problems();
+    out += *one;
+  }
+  return out;
+}
+
 Html figures_of(const FaceFindings& face) {
   Html out = every_hole(face);
   out += every_reading(face);
@@ -177,13 +151,16 @@ Html figures_of(const FaceFindings& face) {
 }
 
 /// A face that has nothing to ask folds to its one line.
-Html face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
+Result<Html> face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
+  const Result<Html> pictures = pictures_of(face);
+  if (!pictures) return pictures.problems();
   const Html suspects = suspects_of(face);
   Html body;
   if (!face.source.empty()) body += paragraph("From " + face.source + ".", "facts");
   for (const std::string& says : face_words(face)) {
     if (std::find(shared.begin(), shared.end(), says) == shared.end()) body += paragraph(says);
   }
+  body += *pictures;
   const std::vector<std::string> unchecked = unchecked_words(face);
   if (!unchecked.empty()) {
     body += paragraph("Nothing checks these; a slip in them would not be seen:");
@@ -197,12 +174,15 @@ Html face_part(const FaceFindings& face, const std::vector<std::string>& shared)
                     next.text, format_mm(next.gain_mm, decimals_for(0.25 * next.gain_mm))));
   }
   const std::string name = fmt::format("{}, {}", face.part, face.face);
-  const std::string counts = fmt::format("{} on {}", count_words(face.readings.size(), "reading", "readings"),
-                                         count_words(face.measured.holes.size(), "hole", "holes"));
+  const std::string holes = count_words(face.measured.holes.size(), "hole", "holes");
+  const std::string counts =
+      fmt::format("{} on {}", count_words(face.readings.size(), "reading", "readings"), holes);
   if (suspects.empty()) {
     body += figures_of(face);
     Html line = element("b", name + ":");
-    line += escaped(face.readings.empty() ? "no readings." : counts + "; all agree.");
+    line +=
+        escaped(face.readings.empty() ? face.pictures.empty() ? "no readings." : holes + ", from photographs."
+                                      : counts + "; all agree.");
     return folded(line, body);
   }
   Html out = element("h3", name);
@@ -215,19 +195,17 @@ Html face_part(const FaceFindings& face, const std::vector<std::string>& shared)
 
 }  // namespace
 
-bool is_suspect(const ReadingFinding& reading) {
-  return reading.rejected || std::abs(reading.w.value_or(0.0)) > kSuspectW;
-}
-
-Html readings_section(const ReportInput& input) {
-  if (input.faces.empty()) return {};
+Result<Html> readings_section(const ReportInput& input) {
+  if (input.faces.empty()) return Html{};
   Html out = element("h2", "What was measured", "id=\"readings\"");
   const std::vector<std::string> shared = shared_remarks(input.faces);
   for (const std::string& says : shared) out += paragraph(says);
   for (const bool asks : {true, false}) {  // what asks for something comes first
     for (const FaceFindings& face : input.faces) {
-      if (std::any_of(face.readings.begin(), face.readings.end(), is_suspect) == asks)
-        out += face_part(face, shared);
+      if (std::any_of(face.readings.begin(), face.readings.end(), is_suspect) != asks) continue;
+      const Result<Html> part = face_part(face, shared);
+      if (!part) return part.problems();
+      out += *part;
     }
   }
   return out;

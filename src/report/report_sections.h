@@ -12,7 +12,7 @@ namespace fairhole::report {
 /// What to drill, open out and look at again, in short sentences; the odds of the whole job.
 Html summary_section(const ReportInput& input);
 /// What was measured: suspect readings in plain words, unchecked ones, the next one to take, every figure.
-Html readings_section(const ReportInput& input);
+Result<Html> readings_section(const ReportInput& input);
 /// Which part lies on what, its letter, what was found of the drawing's holes.
 Html parts_section(const ReportInput& input, const Letters& letters);
 /// How to set each part, and how its old holes stray.
@@ -30,13 +30,12 @@ std::string gain_words(const Plan& plan);
 Html ways_table(const StackPlan& stack);
 /// "The size just holds, by 0.03 mm."; empty where there is room, or no size of its own.
 std::string margin_words(const StackPlan& stack);
+/// Pieces, what is left open, the check of sense; nothing without a schedule.
+Html fasteners_section(const ReportInput& input);
 /// Warnings, files, cautions.
 Html warnings_section(const ReportInput& input);
 Html files_section(const ReportInput& input);
 Html cautions_section();
-
-/// Left out of the adjustment, or against the others beyond chance.
-bool is_suspect(const ReadingFinding& reading);
 
 /// "20.7 to 22.6 mm": finish diameters of holes that take their old holes' sizes. Requires one stack at
 /// least.

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "fairhole/base/length.h"
+#include "fairhole/report/reading_words.h"
 #include "report_sections.h"
 #include "words.h"
 

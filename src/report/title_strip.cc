@@ -44,7 +44,7 @@ void draw_hand(drawing::Drawing& on, const Box& cell, const Strip& strip) {
   double height = kHandHeightMm;
   const double natural = drawing::text_width_mm(word, height, true);
   // A hand is one short word and always has its full size; only a plate's name standing in for it is shrunk.
-  if (natural > width) height = std::max(3.0, height * width / natural);
+  if (natural > width) height = std::max(3.0, 0.98 * height * width / natural);
   write(on, {x, cell.high_mm.y() - kPadMm - 1.5 - kHandHeightMm}, fitted(word, width, height, true),
         {.height_mm = height, .bold = true, .align = drawing::Align::kCentre});
   if (strip.marked_face.empty()) return;
@@ -74,7 +74,7 @@ void draw_names(drawing::Drawing& on, const Box& cell, const Strip& strip) {
   put(strip.plate, kNameMm, true, 1);
   put(strip.title.job, 2.4, false, 2);
   y -= 0.6;
-  put(caution_line(), kSmallMm, false, 2);
+  put(strip.caution.empty() ? caution_line() : strip.caution, kSmallMm, false, 2);
 }
 
 void draw_sheet_cell(drawing::Drawing& on, const Box& cell, const Strip& strip) {
@@ -126,7 +126,8 @@ void draw_title_strip(drawing::Drawing& on, const Box& box, const Strip& strip) 
     line(on, cell.low_mm, {cell.low_mm.x(), cell.high_mm.y()}, kMedium);
   }
   draw_hand(on, cells.hand, strip);
-  draw_hand_picture(on, cells.picture, strip.hand, strip.marked_face);
+  if (!strip.hand.empty() || !strip.marked_face.empty())
+    draw_hand_picture(on, cells.picture, strip.hand, strip.marked_face);
   draw_names(on, cells.names, strip);
   draw_sheet_cell(on, cells.sheet, strip);
 }

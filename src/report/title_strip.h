@@ -18,6 +18,7 @@ struct Strip {
   std::string plate, hand, marked_face;
   std::string scale;  ///< "1 : 5"; empty where nothing is drawn to scale
   int sheet = 1, of = 1;
+  std::string caution = {};  ///< empty: caution_line(), where the cautions stand on the last sheet
 };
 
 /// Draws the strip into `box` (kStripHeightMm high, at least 170 wide). Long names are wrapped, then cut

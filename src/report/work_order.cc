@@ -110,6 +110,15 @@ std::vector<std::string> order_of_work(const PlateLayout& layout, const std::vec
                                 doubtful.size() == 1 ? "it" : "them"));
   }
   steps.emplace_back("Drill the rest on the bench, up in steps, in the order of the table.");
+  const auto bushed = ids_where(layout, [](const LaidHole& h) { return h.method == Method::kBush; });
+  if (!bushed.empty()) {
+    steps.push_back(fmt::format(
+        "Bushes at {}: with all parts clamped cut each seat true with its pilot, or with the old hole that "
+        "the table drills it through; take that part off, press the bush in, clamp again and bore it with "
+        "the "
+        "rest.",
+        list_words(bushed)));
+  }
   const auto in_place = ids_where(layout, [](const LaidHole& h) { return h.finish == Finish::kInPlace; });
   if (!in_place.empty()) {
     steps.push_back(fmt::format(

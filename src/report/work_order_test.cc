@@ -35,5 +35,21 @@ TEST(OrderOfWork, PlatesDrilledTogetherAreClampedAfterPunchingAndBeforeAnyDrill)
   EXPECT_THAT(order_of_work(layout, {})[together], testing::HasSubstr("marked faces the same way"));
 }
 
+TEST(OrderOfWork, BushesArePressedInBeforeTheHolesAreFinished) {
+  PlateLayout layout;
+  layout.plate = "left-toe";
+  LaidHole hole;
+  hole.id = "T1";
+  hole.method = Method::kBush;
+  hole.finish = Finish::kInPlace;
+  layout.holes.push_back(hole);
+  const std::vector<std::string> steps = order_of_work(layout, {});
+  const std::size_t bush = place_of(steps, "Bushes at T1: with all parts clamped cut each seat true");
+  ASSERT_LT(bush, steps.size());
+  EXPECT_LT(bush, place_of(steps, "finish T1 in place"));
+  layout.holes[0].method = Method::kOpenOut;
+  EXPECT_EQ(place_of(order_of_work(layout, {}), "Bushes at"), order_of_work(layout, {}).size());
+}
+
 }  // namespace
 }  // namespace fairhole::report

@@ -24,6 +24,11 @@ class Awkward(JobCase):
         for axis in ("x", "y"):
             if axis in expected:
                 self.assertAlmostEqual(stack[axis], expected[axis], delta=PLACE_MM, msg=stack["id"])
+        if "finish" in expected:
+            self.assertAlmostEqual(stack["finish_diameter"], expected["finish"], delta=SAME_MM)
+        if "bush_outside" in expected:
+            bushes = [layer["bush_outside"] for layer in stack["layers"] if layer["bush_outside"] is not None]
+            self.assertEqual(bushes, [expected["bush_outside"]], stack["id"])
         if "grip" in expected:
             self.assertAlmostEqual(stack["grip"], expected["grip"], delta=SAME_MM)
         if "actions" in expected:

@@ -2,10 +2,16 @@
 # SPDX-License-Identifier: Apache-2.0
 """The same metal described from any side gives the same plate; a side stated wrongly is refused. Units, names and order
 of what is described change nothing before rounding."""
+import copy
+import sys
 import unittest
+from pathlib import Path
 
 import bracket
 from support import JobCase
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+import make_awkward  # noqa: E402
 
 SAME_MM = 1e-6  # well below anything drilled, well above the rounding of sums taken in another order
 SAME_COST = 1e-9  # relative
@@ -20,8 +26,8 @@ class Bracket(JobCase):
         self.assert_done(result)
         return self.plan()
 
-    def assert_same(self, plan, other, place=lambda x, y: (x, y)):
-        self.assertEqual(len(plan["stacks"]), len(bracket.DRAWN))
+    def assert_same(self, plan, other, place=lambda x, y: (x, y), holes=len(bracket.DRAWN)):
+        self.assertEqual(len(plan["stacks"]), holes)
         theirs = {stack["id"]: stack for stack in other["stacks"]}
         for stack in plan["stacks"]:
             twin = theirs[stack["id"]]
@@ -91,6 +97,20 @@ class Invariances(Bracket):
         job = in_inches(bracket.job())
         job["units"] = "in"
         self.assert_same(self.first, self.solve(job, bracket.readings(unit="in")))
+
+    def test_inches_of_a_bush(self):
+        job, files, _ = copy.deepcopy(make_awkward.CASES["worn"])
+        job["rules"].update(least_bush_wall=3.0, setting_sigma=0.1, contact_slack=0.4)
+        plan = self.solve(job, files["foot.csv"])
+        twin = {**in_inches(job), "units": "in"}
+        other = self.solve(twin, bracket.readings(unit="in", holes=make_awkward.WORN))
+        self.assert_same(plan, other, holes=4)
+        self.assertEqual([stack["method"] for stack in plan["stacks"]].count("bush"), 1)
+        for stack, their in zip(plan["stacks"], other["stacks"]):
+            for layer, theirs in zip(stack["layers"], their["layers"]):
+                self.assertAlmostEqual(layer["bush_outside"] or 0.0, theirs["bush_outside"] or 0.0, delta=SAME_MM)
+        for key in ("along", "across", "turn_deg"):
+            self.assertAlmostEqual(plan["seats"][0][key], other["seats"][0][key], delta=SAME_MM)
 
     def test_renamed_part_and_holes(self):
         job = bracket.job()

@@ -2,9 +2,11 @@
 # SPDX-License-Identifier: Apache-2.0
 """fairhole board and fairhole photo: sheets as printed, pictures in, holes out, one clear message for bad ones."""
 import json
+import struct
 import subprocess
 import tempfile
 import unittest
+import zlib
 from pathlib import Path
 
 from support import fairhole
@@ -88,6 +90,81 @@ class Photo(unittest.TestCase):
             self.assertEqual(hole["sxx"], out["covariance"]["mm2"][2 * i][2 * i])
             self.assertEqual(hole["sxy"], out["covariance"]["mm2"][2 * i][2 * i + 1])
         self.assertLess(out["board_rms_px"], 0.05)
+
+    def test_part_frame_and_picture(self):
+        """The plate of devD: its truth stands in the frame of its own edges, and what is claimed holds there."""
+        with tempfile.TemporaryDirectory() as scratch:
+            picture = Path(scratch) / "devD.svg"
+            words = [PHOTOS / "devD.jpg", *A4_0, "--lift", "A4-0=-17.4"]
+            done = self.photo(*words, "--edges", "--picture", picture, "--json")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            svg = picture.read_text()
+            self.assertEqual(self.photo(*words, "--edges", "--picture", picture).returncode, 2)  # never written over
+        self.assertIn("data:image/jpeg;base64,", svg)
+        self.assertIn("Frame of part", svg)
+        out = json.loads(done.stdout)
+        self.assertEqual(out["frame"], "part")
+        self.assertTrue(any("x runs along the straight edge" in text for text in out["warnings"]))
+        for true in json.loads((PHOTOS / "devD.truth.json").read_text())["holes"]:
+            x, y = true["part_xy"]
+            hole = min(out["holes"], key=lambda h: (h["x"] - x) ** 2 + (h["y"] - y) ** 2)
+            self.assertLess(abs(hole["x"] - x), 3.5 * hole["sxx"] ** 0.5)
+            self.assertLess(abs(hole["y"] - y), 3.5 * hole["syy"] ** 0.5)
+            self.assertLess(hole["sxx"] + hole["syy"], 0.5 ** 2)
+
+    def test_frame_of_two_holes(self):
+        words = [PHOTOS / "devA.jpg", *A4_0, "--lift", "A4-0=3.2", "--json"]
+        plain = {h["id"]: h for h in json.loads(self.photo(*words).stdout)["holes"]}
+        a, b = [h["id"] for h in plain.values() if not h["doubtful"]][:2]
+        done = self.photo(*words, "--datum", f"{a},{b}")
+        self.assertEqual(done.returncode, 0, done.stderr)
+        holes = json.loads(done.stdout)["holes"]
+        origin = min(holes, key=lambda h: h["x"] ** 2 + h["y"] ** 2)
+        self.assertLess(max(abs(origin[k]) for k in ("x", "y", "sxx", "syy")), 1e-9)
+        length = ((plain[a]["x"] - plain[b]["x"]) ** 2 + (plain[a]["y"] - plain[b]["y"]) ** 2) ** 0.5
+        other = min(holes, key=lambda h: abs(h["x"] - length) + abs(h["y"]))
+        self.assertAlmostEqual(other["x"], length, delta=1e-6)
+        self.assertAlmostEqual(other["syy"], 0.0, delta=1e-9)
+        done = self.photo(*words, "--datum", f"{a},H99")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("E357 --datum: no hole H99 is seen; name two holes as they are listed without this option: "
+                      "--datum H1,H5", done.stderr)
+
+    def test_bad_pictures(self):
+        """Each gets one clear message, and nothing on stdout."""
+        def plain(name, width, height, value):
+            """An even grey as PNG, by zlib alone."""
+            def chunk(kind, data):
+                return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+            rows = (b"\0" + bytes([value]) * width) * height
+            path = Path(scratch) / name
+            path.write_bytes(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)) +
+                             chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
+            return path
+        with tempfile.TemporaryDirectory() as scratch:
+            fairhole("board", "--number", 5, "--out", Path(scratch) / "board.pdf")
+            subprocess.run(["pdftoppm", "-r", "100", "-png", "-singlefile", Path(scratch) / "board.pdf",
+                            Path(scratch) / "page"], check=True)
+            subprocess.run(["pdftoppm", "-r", "100", "-png", "-singlefile", "-H", "175", "-x", "0", "-y", "0", "-W", "175",
+                            Path(scratch) / "board.pdf", Path(scratch) / "corner"], check=True)
+            subprocess.run(["pdftoppm", "-r", "12", "-png", "-singlefile", Path(scratch) / "board.pdf",
+                            Path(scratch) / "tiny"], check=True)
+            board = ["--board", Path(scratch) / "board.json"]
+            for picture, code, phrase in (
+                    (plain("black.png", 300, 200, 0), "E640", "black.png"),
+                    (plain("grey.png", 300, 200, 140), "E641", "grey.png"),
+                    (Path(scratch) / "corner.png", "E655", "corner.png"),  # one marker is enough to go by
+                    (Path(scratch) / "tiny.png", "E64", "tiny.png")):
+                done = self.photo(picture, *board, "--picture", Path(scratch) / "out.svg")
+                with self.subTest(picture=picture.name):
+                    self.assertIn(done.returncode, (1, 2))
+                    self.assertEqual(done.stdout, "")
+                    lines = [line for line in done.stderr.splitlines() if line.strip()]
+                    self.assertEqual(len(lines), 1, done.stderr)
+                    self.assertIn(phrase, lines[0])
+                    if code:
+                        self.assertIn(code, lines[0])
+                    self.assertFalse((Path(scratch) / "out.svg").exists())
 
     def test_every_fault_at_once(self):
         with tempfile.TemporaryDirectory() as scratch:

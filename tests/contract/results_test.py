@@ -31,8 +31,8 @@ class Results(JobCase):
         self.assertEqual(result.stderr, "")
         self.assertEqual(hashes(self.job), before, "an input file was changed")
         self.assertEqual(set(hashes(self.out)),
-                         {"plan.json", "holes.csv", "report.html", "side plate.dxf", "side plate-template.pdf",
-                          "side plate-sheet.pdf", "fairhole-results.txt"})
+                         {"plan.json", "holes.csv", "fasteners.pdf", "fasteners.csv", "turning-list.csv", "buying-list.csv", "report.html", "side plate.dxf", "side plate-template.pdf",
+                          "side plate-sheet.pdf", "side plate-order.pdf", "fairhole-results.txt"})
         plan = self.plan()
         for key in ("units", "plates", "seats", "stacks", "cost", "bound", "proven", "odds", "warnings"):
             self.assertIn(key, plan)

@@ -43,7 +43,6 @@ int exit_status(const Problems& problems);
 /// Files and text that could not be read at all.
 namespace codes {
 inline constexpr Code kBadLength{101};          ///< text that is no length
-inline constexpr Code kBadNumber{102};          ///< text that is no number, or not a finite one
 inline constexpr Code kLengthNotSensible{103};  ///< beyond +-100 m: surely a wrong unit
 }  // namespace codes
 

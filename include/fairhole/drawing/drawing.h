@@ -101,6 +101,12 @@ struct Box {
   Eigen::Vector2d low_mm = Eigen::Vector2d::Zero(), high_mm = Eigen::Vector2d::Zero();
 };
 
+/// A JPEG stretched over a box, under all marks.
+struct PastedPicture {
+  Box box;
+  std::string jpeg;
+};
+
 /// A sheet of paper with its drawing; origin at the lower left corner. What hangs over the `window`, if there
 /// is one, is not shown; the `frame` (title strip, bars, marks for joining) is drawn last and never clipped.
 struct Page {
@@ -109,6 +115,7 @@ struct Page {
   Drawing drawing = {};
   std::optional<Box> window = {};
   Drawing frame = {};
+  std::vector<PastedPicture> pasted = {};  ///< SVG alone shows these
 };
 
 /// Height of the capitals of the font (DejaVu Sans, OS/2 table, sCapHeight 1493 of 2048 units), as a ratio of

@@ -26,6 +26,9 @@ struct FastenerSpec {
   std::vector<double> sizes_mm;   ///< finish diameters with reamer (or drill) and fastener at hand, ascending
   double clearance_mm = 1.5875;   ///< hole less shank, for rivets and clearance bolts; 0 for fitted
   double head_diameter_mm = 0.0;  ///< head or washer; 0: 1.6 diameters
+  /// Outside diameters of bushes for which the tool of their seat is at hand, ascending. None: no hole is
+  /// bushed.
+  std::vector<double> bush_outsides_mm = {};
 };
 
 /// One old hole in a stack, standing in the plate's frame with its part at its seat.

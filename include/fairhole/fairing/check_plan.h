@@ -30,6 +30,7 @@ inline constexpr Code kPlanSeatMissing{572};    ///< a joint without a seat, or 
 inline constexpr Code kPlanSeatOutOfPlay{573};  ///< a seat farther from nominal than its play
 inline constexpr Code kPlanPairApart{576};      ///< plates drilled together that do not share a centre
 inline constexpr Code kPlanHoleOffSeat{574};    ///< a hole or a figure that is not its part's one seat's
+inline constexpr Code kPlanBushWall{577};       ///< a bush of too thin a wall, or of no wall told
 }  // namespace codes
 
 }  // namespace fairhole

@@ -32,7 +32,7 @@ inline constexpr double kSameSizeMm = 1e-6;
 /// How an old layer enters the event that must come true.
 enum class Role {
   kIgnored,   ///< blank, plugged or re-drilled: cannot fail
-  kEnclosed,  ///< reamed: the finish circle must enclose the old hole
+  kEnclosed,  ///< reamed, or opened for a bush: a circle must enclose the old hole
   kPassed,    ///< left: the shank must pass it
   kGuides     ///< left: the new plate's pilot must lie inside it, so that it guides the finishing tool
 };
@@ -44,15 +44,18 @@ struct LayerEvent {
   Eigen::Vector2d half_axis_mm = Eigen::Vector2d::Zero();
   double radius_mm = 0.0;
   double radius_sigma_mm = 0.0;
+  double opened_mm =
+      0.0;  ///< enclosed: diameter of the circle, that of the finished hole or of a bush's seat
 };
 
 /// What must come true for a stack to go together:
 ///  open out: every old hole lies in the finish circle about the new hole as drilled;
 ///  transfer: the pilot as drilled lies inside the old hole;
-///  clear:    one circle of the shank lies inside every old hole and the new one.
+///  clear:    one circle of the shank lies inside every old hole and the new one;
+///  bush:     as its other holes are treated; the bush's seat, about the new hole as drilled or about the
+///            old hole that guides, takes in the old hole it replaces.
 struct StackEvent {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();  ///< of the new hole as planned
-  double finish_mm = 0.0;                               ///< diameter of the circle that must enclose
   double pilot_mm = 0.0;
   double shank_mm = 0.0;
   std::optional<double> new_hole_mm;  ///< diameter of the new hole the shank must pass; absent: none
@@ -77,9 +80,11 @@ struct Option {
   double position_zone_mm = 0.0;
   double least_diameter_mm = 0.0, largest_diameter_mm = 0.0;
   std::vector<int> plugged;  ///< indices of layers to plug
-  std::string reason;        ///< what a fitter would say for it
-  std::string forbidden;     ///< the rule that forbids it: which layer, how much, which edge
-  StackEvent event;          ///< its odds: event_lower_bound, or the Monte Carlo of odds.h
+  std::vector<int> bushed;   ///< indices of layers that get a bush
+  double bush_outside_mm = 0.0;
+  std::string reason;     ///< what a fitter would say for it
+  std::string forbidden;  ///< the rule that forbids it: which layer, how much, which edge
+  StackEvent event;       ///< its odds: event_lower_bound, or the Monte Carlo of odds.h
 };
 
 /// Every option of the stack in order of method and size, allowed or not. Never empty: a stack that nothing

@@ -67,7 +67,7 @@ struct JointCase {
 /// everywhere. Where more than twelve parts hang together, less is done: by the square of their number.
 struct SeatEffort {
   int turn_boxes = 1000;   ///< boxes of turns looked at for one set of limits
-  int level_nodes = 4000;  ///< sets of limits solved for
+  int level_nodes = 4000;  ///< sets of limits solved for; a set of some of the stacks counts for its share
   int tie_nodes = 12;      ///< choices of equal least cost compared by their worst misfit
 };
 

@@ -40,8 +40,9 @@ struct LayerPlan {
   Eigen::Matrix2d centre_cov_mm2 = Eigen::Matrix2d::Zero();
   double finish_diameter_mm = 0.0;
   std::optional<double> pilot_diameter_mm;  ///< only where the hole is finished in place
+  std::optional<double> bush_outside_mm;    ///< of a layer with a new bush: its seat; the finish is its bore
   double thickness_mm = 0.0;
-  std::string action;                                   ///< "ream", "drill", "leave", "plug and re-drill"
+  std::string action;  ///< "ream", "drill", "leave", "bush", "plug and re-drill"
   Eigen::Vector2d misfit_mm = Eigen::Vector2d::Zero();  ///< old centre minus stack centre
   State state = State::kSettled;
 };
@@ -99,6 +100,7 @@ struct SeatPlan {
 /// What a whole plan asks for, in things a fitter counts.
 struct PlanCount {
   int plugs = 0;           ///< old holes plugged and drilled afresh
+  int bushes = 0;          ///< old holes opened for a bush
   int opened = 0;          ///< old holes reamed larger
   int odd_sizes = 0;       ///< stacks of another size than most of their group
   int sizes = 0;           ///< different finish sizes that need a tool of their own

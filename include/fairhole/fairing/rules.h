@@ -15,7 +15,7 @@ namespace fairhole {
 /// What each kind of trouble costs; only the ratios count. Kept in this order, dearest first.
 struct CostWeights {
   double plug = 100.0;         ///< an old hole plugged and drilled afresh
-  double bush = 40.0;          ///< a hole bushed
+  double bush = 40.0;          ///< an old hole opened for a bush
   double odd_size = 10.0;      ///< a hole reamed to another size than the most of its group
   double oversize = 3.0;       ///< each step of FastenerSpec::sizes_mm above the size the job asks for
   double metal_per_cm3 = 1.0;  ///< metal taken from old parts
@@ -63,11 +63,15 @@ struct FairingRules {
   double thread_clearance_mm =
       1.5;  ///< new hole less screw, where a fitted kind meets a tapped or blind hole
   double tear_allowance_mm =
-      1.0;                       ///< a torn hole is opened out this far beyond what was measured, on diameter
-  double least_pilot_mm = 6.0;   ///< pilots are not drilled smaller
-  double drawing_zone_mm = 1.0;  ///< position tolerance of a hole that is drilled to the drawing alone
-  int draws = 10000;             ///< Monte Carlo draws for the odds
-  std::uint64_t seed = 20240229;  ///< fixed: the same job gives the same digits
+      1.0;  ///< a torn hole is opened out this far beyond what was measured, on diameter
+  std::optional<double> bush_wall_mm;  ///< least wall of a bush; absent: least_bush_wall_mm of its bore
+  double least_pilot_mm = 6.0;         ///< pilots are not drilled smaller
+  double drawing_zone_mm = 1.0;        ///< position tolerance of a hole that is drilled to the drawing alone
+  int draws = 10000;                   ///< Monte Carlo draws for the odds
+  std::uint64_t seed = 20240229;       ///< fixed: the same job gives the same digits
 };
+
+/// Least wall of a bush of this bore.
+double least_wall_mm(const FairingRules& rules, double bore_mm);
 
 }  // namespace fairhole

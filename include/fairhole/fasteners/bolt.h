@@ -74,7 +74,7 @@ struct BoltDesign {
   double head_washer_hole_mm = 0.0;  ///< clears the shank
   double nut_washer_mm = 0.0;
   double nut_washer_hole_mm = 0.0;     ///< bored to clear the shank where the shank enters it
-  double nut_washer_outside_mm = 0.0;  ///< 0: not known, about twice the thread
+  double nut_washer_outside_mm = 0.0;  ///< twice the thread where it is made; 0: not known
   bool washer_made = false;            ///< no washer of the catalogue is thick enough: made to this thickness
   double shank_mm = 0.0;               ///< plain shank under the head, +shank_over_mm / 0
   double shank_most_mm = 0.0;          ///< longest the nut allows

@@ -44,12 +44,21 @@ struct LayerVerdict {
   std::optional<double> bearing_ratio;  ///< after over before
 };
 
+/// What stands out, so that the worst of many alike can be told.
+struct SenseFinding {
+  std::string part;    ///< empty: the fastener itself
+  std::string about;   ///< "to the end", "bearing", ...: findings alike share it
+  double share = 0.0;  ///< what is there over what should be; the smaller, the worse
+  std::string text;    ///< a plain sentence
+};
+
 struct SenseCheck {
   double shear_n = 0.0;      ///< one plane, after, gamma 1.25, packing reckoned in
   double shear_ratio = 0.0;  ///< after over before
   std::vector<LayerVerdict> layers;
-  std::vector<std::string> flags;  ///< plain sentences; empty: nothing stands out
-  std::string deferral;            ///< who decides
+  std::vector<SenseFinding> findings;  ///< empty: nothing stands out
+  std::vector<std::string> flags;      ///< their sentences
+  std::string deferral;                ///< who decides
 };
 
 /// Requires diameters and thicknesses above 0 (asserted).

@@ -8,7 +8,7 @@
 
 #include "fairhole/base/result.h"
 
-/// Limits of size of ISO 286-1 and -2, over 3 up to 180 mm, grades IT5 to IT11, shafts f g h js k m n p r s
+/// Limits of size of ISO 286-1 and -2, 3 to 180 mm, grades IT5 to IT11, shafts f g h js k m n p r s
 /// and holes F G H JS K M N P R S. The tables (src/fits/data/iso286_*.csv) hold the standard tolerances, the
 /// shafts' fundamental deviations and delta; the holes follow from the shafts by the standard's rules.
 /// Nothing comes from the standard's formulas: after rounding they miss its tables in 17 of 191 places, and
@@ -47,7 +47,7 @@ Result<int> standard_tolerance_um(int grade, double nominal_mm);
 ///   f g h: es = the table's; js: half the tolerance either way (the standard lets js7 to js11 be rounded
 ///   down to a whole micrometre; we keep the half); k: ei = the table's for IT4 to IT7, else 0; m n p r s: ei
 ///   = the table's. F G H: EI = -es of f g h. K M N up to IT8 and P R S up to IT7: ES = -ei + delta; above: M
-///   P R S: ES = -ei, N: ES = 0, K: not defined over 3 mm.
+///   P R S: ES = -ei, N: ES = 0 (up to 3 mm: -ei), K: not defined over 3 mm.
 /// Problems: kFitSize, kFitClass (letter or grade not in the tables, K above IT8).
 Result<Deviations> deviations(const ToleranceClass& wanted, double nominal_mm);
 

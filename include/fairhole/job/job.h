@@ -19,6 +19,8 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/report/drill_program.h"
+#include "fairhole/schedule/schedule.h"
 
 /// A job as the job file states it (docs/formats/job.md), every length in mm, every name resolved.
 namespace fairhole::job {
@@ -41,6 +43,7 @@ struct Plate {
   bool joined_after_drilling = false;
   std::optional<Pull> pull;
   DrillingWay drilled = DrillingWay::kMarkedOut;
+  std::optional<DrillSetup> drill_setup;  ///< how it lies on the mill; none: no drill program
 };
 
 /// What the job says of one old hole beyond the readings.
@@ -49,6 +52,24 @@ struct HoleNote {
   bool fixed = false;  ///< a datum hole: must not move
   std::optional<bool> may_be_opened;
   std::optional<double> largest_mm;  ///< largest finish diameter this hole takes
+};
+
+/// Photographs, or a rubbing, of one face that are read together.
+struct PhotoSet {
+  std::vector<std::string> files;                   ///< relative to the job's folder
+  std::vector<std::string> boards;                  ///< BOARD.json files; empty for a scan
+  std::map<std::string, Eigen::Vector2d> check_mm;  ///< by board: what its x and y bars measured
+  std::map<std::string, double> lift_mm;            ///< by board
+  std::string frame;                                ///< a board's name, or empty
+  std::vector<double> expect_mm;
+  std::optional<double> focal_px, dpi;
+  bool rubbing = false;
+  /// Where the frame board's (or scan's) lower left corner lies on the face, and where its x points; mirrored
+  /// where the other side of the metal was photographed.
+  Motion face_from_board;
+  double at_sigma_mm = 10.0;
+  Angle turn_sigma = Angle::degrees(3.0);
+  std::vector<std::string> edges;  ///< datum edges that the photographs show
 };
 
 struct Face {
@@ -61,6 +82,7 @@ struct Face {
   Surface measured_from = Surface::kOuter;  ///< the side that was looked at
   std::string datum_end;                    ///< words: which end of the part the datum corner lies at
   std::vector<std::string> readings;        ///< files, relative to the job's folder
+  std::vector<PhotoSet> photos;             ///< at least one of both
   double heel_fillet_mm = 0.0;              ///< 0 for none; the heel is the long datum edge
   double toe_radius_mm = 0.0;               ///< 0 for none; at the long edge away from the datum
   bool may_be_opened = true;
@@ -141,8 +163,11 @@ struct Job {
   std::vector<Joint> joints;
   std::vector<PlatesTogether> pairs;
   std::map<std::string, FastenerSpec> fasteners;
-  double contact_slack_mm = 0.5;  ///< faces that contact holds together may disagree by this
-  FairingRules rules;             ///< `drilling` as the plates' way and the marks ask for
+  std::map<std::string, FastenerMaking> making;  ///< by the same names
+  double thickness_within_mm = 0.5;              ///< every layer of a grip may be off by this, either way
+  double turning_mm = 0.01;                      ///< band the lathe holds on a fitted shank
+  double contact_slack_mm = 0.5;                 ///< faces that contact holds together may disagree by this
+  FairingRules rules;                            ///< `drilling` as the plates' way and the marks ask for
   AssembleOptions assembling;
   Outputs outputs;
 

@@ -18,6 +18,9 @@ Result<Job> load_job(const std::string& path);
 /// (pattern files are read from there).
 Result<Job> parse_job(std::string_view text, const std::string& file, const std::string& folder);
 
+/// "2026-11-25", a day of the calendar.
+bool is_iso_date(const std::string& text);
+
 /// More stacks than any machine has: surely a slip in a count.
 inline constexpr std::size_t kMostHolesOfAJob = 20000;
 
@@ -47,6 +50,8 @@ inline constexpr Code kJobFaceTwice{139};     ///< one face twice on one carrier
 inline constexpr Code kJobGroupNotHere{140};  ///< a joint's group lies on another carrier
 inline constexpr Code kJobHoleOffPlate{141};  ///< a hole of the drawing outside its plate
 inline constexpr Code kJobSizes{142};         ///< a fastener's sizes do not suit it
+inline constexpr Code kJobFit{456};           ///< a fit that is none
+inline constexpr Code kJobThread{457};        ///< a thread that no table holds
 inline constexpr Code kJobPair{147};          ///< two plates that cannot be drilled together
 inline constexpr Code kJobNoPull{
     143};  ///< a part across a joint line welded after drilling, without an allowance

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "fairhole/base/result.h"
+#include "fairhole/geometry/pose.h"
 #include "fairhole/photo/read_photos.h"
 
 namespace fairhole::job {
@@ -22,10 +23,44 @@ struct PhotoRequest {
   std::optional<double> focal_px;
   std::optional<double> dpi;  ///< a flatbed scan, instead of boards
   bool rubbing = false;
+  bool edges = false;              ///< give the holes in the frame of the part's own edges
+  std::vector<std::string> datum;  ///< or of two holes: origin, and where x runs to
 };
 
-/// Files read, boards and pictures understood, holes found. All that is wrong is said at once.
-Result<photo::PhotoReading> read_photo_files(const PhotoRequest& request);
+/// The same, understood.
+struct PhotoTask {
+  std::vector<std::string> images;  ///< files
+  std::vector<std::string> boards;  ///< files
+  photo::ReadOptions options;
+  std::optional<double> dpi;
+};
+
+/// What was read, with the pictures themselves.
+struct PhotoFiles {
+  std::vector<photo::Picture> pictures;
+  std::vector<photo::Board> boards;
+  photo::PhotoReading reading;
+  Motion frame_from_world = {};  ///< from the Views' world to the frame of `reading`
+  std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges_mm =
+      {};  ///< datum edges taken, in the frame
+};
+
+/// The name of the frame that --edges and --datum give.
+inline constexpr const char* kPartFrame = "part";
+
+/// What `fairhole photo` prints and saves: read, and carried into the part's frame where that is asked for.
+/// Problems: kPhotoOption, those of read_photo_files(), kPhotoDatum, kPhotoNoEdges.
+Result<PhotoFiles> answer_photos(const PhotoRequest& request);
+
+/// The photographs laid flat with what was found, as SVG.
+Result<std::string> photo_picture(const PhotoFiles& files);
+
+/// Adds kPhotoOption to `problems` for every option that cannot be.
+PhotoTask photo_task(const PhotoRequest& request, Problems& problems);
+
+/// Files read, boards and pictures understood, holes found. All that is wrong is said at once, `problems`
+/// with it.
+Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems = {});
 
 /// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
 std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
@@ -37,5 +72,9 @@ std::string photo_text(const photo::PhotoReading& reading, const std::vector<std
 
 namespace fairhole::codes {
 inline constexpr Code kPhotoOption{355};   ///< an option of `photo` that is not written as it must be
+inline constexpr Code kPhotoSource{356};   ///< a job's photographs without file or scale
+inline constexpr Code kPhotoDatum{357};    ///< a part frame that cannot be
+inline constexpr Code kPhotosLoose{656};   ///< nothing ties a photographed face to its datum edges
+inline constexpr Code kPhotoNoEdges{657};  ///< no datum edges in the pictures
 inline constexpr Code kPhotoNoHoles{655};  ///< no hole in any picture
 }  // namespace fairhole::codes

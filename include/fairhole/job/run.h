@@ -8,6 +8,7 @@
 
 #include "fairhole/base/result.h"
 #include "fairhole/fairing/plan.h"
+#include "fairhole/job/files.h"
 #include "fairhole/job/job.h"
 #include "fairhole/layout/layout.h"
 #include "fairhole/report/report_html.h"
@@ -51,6 +52,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options = {});
 /// stays as it was. Problems: kOutNotAFolder, kOutHoldsInput (the folder holds the job or its readings),
 /// kOutForeign (a file of such a name that no run wrote), kOutCannotWrite.
 Problems write_results(const std::string& folder, const std::vector<ResultFile>& files, const Job& job);
+
+/// The files of the worked example, within its folder.
+std::vector<NewFile> example_files();
 
 /// The worked example of `fairhole new`: job.json, readings, README. Problems: kNewNotEmpty, kOutCannotWrite.
 Problems write_example(const std::string& folder);

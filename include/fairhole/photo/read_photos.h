@@ -10,6 +10,7 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/photo/adjust.h"
 #include "fairhole/photo/find_holes.h"
+#include "fairhole/photo/part_edges.h"
 
 /// The whole way from pictures to holes: cameras from the boards, holes found and fitted in each picture,
 /// everything adjusted together.
@@ -49,6 +50,16 @@ PhotoReading read_scan(const Picture& picture, double dpi, const ReadOptions& op
 
 /// The holes that are not doubtful, with their covariance.
 MeasuredFace measured_face(const PhotoReading& reading);
+
+/// A straight edge of the part as one picture shows it, in the world frame.
+struct SeenPartEdge {
+  int photo = 0;
+  PartEdge edge;
+};
+
+/// The part's straight edges about the sound holes of each picture (find_part_edges()). None for a scan.
+std::vector<SeenPartEdge> find_edges(std::span<const Picture> pictures, std::span<const Board> boards,
+                                     const PhotoReading& reading);
 
 /// Sightings of one hole in several pictures, by their place on the face: nearer than a third of a diameter.
 /// A picture gives each hole at most one.

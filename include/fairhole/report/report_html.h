@@ -13,8 +13,10 @@
 #include "fairhole/pattern/hole.h"
 #include "fairhole/pattern/pattern.h"
 #include "fairhole/registration/registration.h"
+#include "fairhole/report/face_picture.h"
 #include "fairhole/report/registration_picture.h"
 #include "fairhole/report/sheets.h"
+#include "fairhole/schedule/schedule.h"
 
 /// The report of a run: one self-contained page. Everything in ReportInput is data of lower modules or plain
 /// text; every text is escaped when it is written, so a name may hold any character.
@@ -47,9 +49,10 @@ struct FaceFindings {
   std::vector<ReadingFinding> readings;  ///< all of them, in the order of the file
   std::vector<ReadingToTake> next;       ///< best first
   int dof = 0;
-  double chi2_p = 1.0;               ///< of the global test, after rejections
-  bool shape_only = false;           ///< no datum reading: the shape is known, not where it lies
-  std::vector<std::string> remarks;  ///< "The corner is 0.4 degree over square."
+  double chi2_p = 1.0;                     ///< of the global test, after rejections
+  bool shape_only = false;                 ///< no datum reading: the shape is known, not where it lies
+  std::vector<std::string> remarks;        ///< "The corner is 0.4 degree over square."
+  std::vector<FacePicture> pictures = {};  ///< of its photographs, laid flat
 };
 
 /// How one face was registered to the drawing's pattern and sits on its plate.
@@ -86,6 +89,8 @@ struct ReportInput {
   SheetTitle title;
   Plan plan;                         ///< may be empty when the data could not give one
   std::vector<PlateLayout> layouts;  ///< one a new plate
+  FastenerSchedule schedule;         ///< empty when there is no plan
+  SenseReport sense;
   std::vector<FaceFindings> faces;
   std::vector<JointFindings> joints;
   std::vector<MovingTogether> together;

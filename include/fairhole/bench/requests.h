@@ -1,0 +1,80 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <set>
+#include <string>
+
+#include "fairhole/bench/job_folder.h"
+#include "fairhole/bench/worker.h"
+
+/// What the bench page asks and what it is told, without any sockets. docs/bench.md lists the requests.
+namespace fairhole::bench {
+
+struct Request {
+  std::string method;  ///< "GET", "PUT", "POST"
+  std::string path;    ///< decoded, without a query: "/api/job"
+  std::string host;    ///< header fields; empty: not there
+  std::string origin;
+  std::string content_type;
+  std::string body;
+};
+
+/// What a browser is to let a reply do.
+enum class Rights {
+  kPage,  ///< the bench's own page and what it asks for: scripts and styles from here, nothing from elsewhere
+  kDocument,  ///< a result that is a document (report.html): its own styles and pictures, no scripts, no
+              ///< requests
+  kFile       ///< a result for another viewer (PDF): may be shown on the bench's page
+};
+
+struct Reply {
+  int status = 200;
+  std::string type = "application/json";
+  std::string body;
+  Rights rights = Rights::kPage;
+};
+
+/// Who may ask: a page that a browser loaded from one of these hosts. Turns away other sites' pages, and
+/// names that were made to point here (Host and Origin are set by the browser, not by a page).
+struct Access {
+  std::set<std::string> hosts;  ///< "127.0.0.1:8017", "localhost:8017"
+};
+
+/// Nothing if the request may be answered, else the refusal.
+std::optional<Reply> refusal(const Request& request, const Access& access);
+
+/// Answers requests on one job, from any thread.
+class Bench {
+ public:
+  Bench(std::unique_ptr<JobFolder> folder, std::string path, Worker worker, Access access);
+  Reply answer(const Request& request);
+
+ private:
+  Reply job();
+  Reply file(const Request& request);
+  Reply step(bool forward);
+  Reply begin(const Request& request);
+  Reply run(const Request& request);
+  Reply result(const std::string& name);
+  std::string state_of_files() const;
+
+  std::mutex one_at_a_time_;
+  std::unique_ptr<JobFolder> folder_;
+  std::string path_;
+  Worker worker_;
+  Access access_;
+  std::string worked_from_;  ///< state of all files when the last run began
+};
+
+inline constexpr std::size_t kMostBodyBytes = 8U << 20U;  ///< of a request
+
+}  // namespace fairhole::bench
+
+namespace fairhole::codes {
+inline constexpr Code kBenchRequest{
+    194};  ///< a request that the bench does not know, or that is not as documented
+inline constexpr Code kBenchRefused{195};  ///< a request from somewhere else than the bench's own page
+}  // namespace fairhole::codes

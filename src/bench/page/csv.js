@@ -1,0 +1,85 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+// A readings file as lines: what nobody touches stays as it was, byte for byte.
+
+function fields(line, separator) {
+  const all = [''];
+  let quoted = false;
+  for (let i = 0; i < line.length; i += 1) {
+    const c = line[i];
+    if (c === '"' && quoted && line[i + 1] === '"') {
+      all[all.length - 1] += '"';
+      i += 1;
+    } else if (c === '"' && (quoted || all.at(-1) === '')) quoted = !quoted;
+    else if (c === separator && !quoted) all.push('');
+    else all[all.length - 1] += c;
+  }
+  return all.map((field) => field.trim());
+}
+
+function quoted(field, separator) {
+  const asks = field.includes(separator) || field.includes('"') && field.startsWith('"') || field.includes('\n');
+  return asks ? `"${field.replaceAll('"', '""')}"` : field;
+}
+
+export const kColumns = ['kind', 'from', 'to', 'reading', 'sigma', 'note'];
+
+export class ReadingsText {
+  /// Rows as {line, kind, from, to, reading, sigma, note}: `line` is the index among the file's lines.
+  constructor(text) {
+    this.lines = text.replace(/\r\n?/g, '\n').replace(/\n$/, '').split('\n');
+    this.head = this.lines.findIndex((line) => line.trim() && !line.trim().startsWith('#') && !line.trim().startsWith('"#'));
+    if (this.head < 0) {
+      this.lines = [...this.lines.filter((line) => line.trim()), kColumns.join(',')];
+      this.head = this.lines.length - 1;
+    }
+    this.separator = this.lines[this.head].includes(';') ? ';' : ',';
+    this.columns = fields(this.lines[this.head], this.separator);
+  }
+
+  rows() {
+    const rows = [];
+    this.lines.forEach((line, index) => {
+      const bare = line.trim();
+      if (index <= this.head || !bare || bare.startsWith('#') || bare.startsWith('"#')) return;
+      const given = fields(line, this.separator);
+      const row = { line: index };
+      for (const name of kColumns) row[name] = given[this.columns.indexOf(name)] ?? '';
+      rows.push(row);
+    });
+    return rows;
+  }
+
+  #line(row, old = []) {
+    return this.columns.map((name, i) => quoted(kColumns.includes(name) ? row[name] ?? '' : old[i] ?? '', this.separator))
+      .join(this.separator);
+  }
+
+  set(row, name, value) {
+    const old = fields(this.lines[row.line], this.separator);
+    this.lines[row.line] = this.#line({ ...row, [name]: value }, old);
+  }
+  add(row) { this.lines.push(this.#line(row)); }
+  remove(row) { this.lines.splice(row.line, 1); }
+  toString() { return `${this.lines.join('\n')}\n`; }
+}
+
+export const kKinds = ['along', 'across', 'along-near', 'along-far', 'across-near', 'across-far', 'run', 'run-across', 'centres',
+  'near-edges', 'far-edges', 'same-edges', 'off-line', 'dia', 'known-x', 'known-y'];
+const kTwoHoles = ['centres', 'near-edges', 'far-edges', 'same-edges', 'run', 'run-across', 'off-line'];
+
+/// "along A1 38", "centres A1 A2 76.5", "dia A1 0 20.94", "dia A1 20.9": a reading in one line. Tabs, commas or
+/// semicolons as from a spreadsheet separate all six columns. An object {row} or {wrong}.
+export function readingFromLine(line) {
+  const cells = line.includes('\t') ? line.split('\t') : line.includes(';') ? line.split(';') : /^[\w-]+,/.test(line) ? fields(line, ',') : null;
+  const given = cells ? cells.map((cell) => cell.trim()) : line.trim().split(/\s+/);
+  const kind = (given[0] ?? '').toLowerCase();
+  if (!kKinds.includes(kind)) return { wrong: `"${given[0] ?? ''}" is no kind of reading; begin with ${kKinds.slice(0, 3).join(', ')}, centres, dia ...` };
+  if (cells) return { row: Object.fromEntries(kColumns.map((name, i) => [name, i === 0 ? kind : given[i] ?? ''])) };
+  const [, from, ...rest] = given;
+  if (!from || rest.length === 0) return { wrong: `write ${kind}, the hole and the reading: ${kind} A1 ${kTwoHoles.includes(kind) ? 'A2 76.5' : '38'}` };
+  const toGiven = kTwoHoles.includes(kind) || kind === 'dia' && rest.length > 1 && !/^(mm|in|\d+\/\d+)/.test(rest[1]);
+  const to = toGiven ? rest.shift() : '';
+  if (rest.length === 0) return { wrong: `the reading is missing: ${kind} ${from} ${to} ...` };
+  return { row: { kind, from, to, reading: rest.join(' '), sigma: '', note: '' } };
+}

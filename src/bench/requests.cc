@@ -1,0 +1,237 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/bench/requests.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "answers.h"
+#include "fairhole/job/files.h"
+#include "fairhole/job/load.h"
+#include "fairhole/job/run.h"
+#include "fairhole/job/sha256.h"
+
+namespace fairhole::bench {
+namespace {
+
+namespace fs = std::filesystem;
+
+Problem unknown(const Request& request) {
+  return {codes::kBenchRequest, request.method + " " + request.path, "the bench knows no such request",
+          "load the page again; it may be older than the program"};
+}
+
+/// The body as an object with a text under each of `keys`.
+Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys) {
+  const Problem problem{codes::kBenchRequest, request.path, "this is not what the bench asks for here",
+                        "load the page again; it may be older than the program"};
+  Json body = Json::parse(request.body, nullptr, false);
+  if (!body.is_object()) return problem;
+  for (const char* key : keys) {
+    if (const auto found = body.find(key); found == body.end() || !found->is_string()) return problem;
+  }
+  return body;
+}
+
+Json view_json(const FileView& view) {
+  return {{"name", view.name}, {"stamp", view.stamp}, {"text", view.bytes}};
+}
+
+std::string_view after(std::string_view text, std::string_view head) {
+  return text.substr(0, head.size()) == head ? text.substr(head.size()) : std::string_view();
+}
+
+const char* media_type(const std::string& name) {
+  const std::string kind = fs::path(name).extension();
+  if (kind == ".html") return "text/html; charset=utf-8";
+  if (kind == ".pdf") return "application/pdf";
+  if (kind == ".svg") return "image/svg+xml";
+  if (kind == ".json") return "application/json";
+  if (kind == ".csv" || kind == ".txt" || kind == ".ngc") return "text/plain; charset=utf-8";
+  return "application/octet-stream";
+}
+
+const char kNothingYet[] = R"({
+  "format": "fairhole job 1",
+  "title": "New job",
+  "plates": [],
+  "parts": [],
+  "patterns": {},
+  "hole_groups": [],
+  "joints": [],
+  "fasteners": {}
+}
+)";
+
+}  // namespace
+
+Json problems_json(const Problems& problems) {
+  Json all = Json::array();
+  for (const Problem& problem : problems) {
+    all.push_back({{"code", code_name(problem.code)},
+                   {"where", problem.where},
+                   {"what", problem.what},
+                   {"remedy", problem.remedy}});
+  }
+  return all;
+}
+
+Reply json_reply(const Json& body, int status) {
+  return {status, "application/json", body.dump(-1, ' ', false, Json::error_handler_t::replace)};
+}
+
+Reply problem_reply(const Problems& problems) {
+  int status = 400;
+  if (problems.front().code == codes::kBenchChanged) status = 409;
+  if (problems.front().code == codes::kFileUnreadable || problems.front().code == codes::kBenchFileName)
+    status = 404;
+  return json_reply({{"problems", problems_json(problems)}}, status);
+}
+
+std::optional<Reply> refusal(const Request& request, const Access& access) {
+  const auto refused = [&request](const char* what) {
+    Reply reply =
+        problem_reply({{codes::kBenchRefused, request.path, what, "open the address the bench printed"}});
+    reply.status = 403;
+    return reply;
+  };
+  if (!access.hosts.contains(request.host))
+    return refused("the request was made to another name than the bench's own");
+  if (!request.origin.empty() && request.origin != "http://" + request.host)
+    return refused("the request comes from another site's page");
+  if (request.method != "GET" && request.content_type != "application/json")
+    return refused("only the bench's own page can ask for changes");
+  return std::nullopt;
+}
+
+Bench::Bench(std::unique_ptr<JobFolder> folder, std::string path, Worker worker, Access access)
+    : folder_(std::move(folder)),
+      path_(std::move(path)),
+      worker_(std::move(worker)),
+      access_(std::move(access)) {}
+
+Reply Bench::answer(const Request& request) {
+  if (auto refused = refusal(request, access_)) return *refused;
+  if (request.method == "POST" && request.path == "/api/readings") {  // reads no files: needs no turn
+    const auto body = texts_of(request, {"name", "text"});
+    return body ? json_reply(readings_json((*body)["text"], (*body)["name"]))
+                : problem_reply(body.problems());
+  }
+  const std::lock_guard turn(one_at_a_time_);
+  if (const auto name = after(request.path, "/api/files/"); !name.empty()) return file(request);
+  if (request.path == "/api/run") return run(request);
+  if (request.method == "POST" && request.path == "/api/undo") return step(false);
+  if (request.method == "POST" && request.path == "/api/redo") return step(true);
+  if (request.method == "POST" && request.path == "/api/begin") return begin(request);
+  if (request.method == "GET") {
+    if (request.path == "/api/job") return job();
+    if (const auto name = after(request.path, "/results/"); !name.empty()) return result(std::string(name));
+    const std::string name = request.path == "/" ? "index.html" : request.path.substr(1);
+    if (auto page = page_file(name)) return *page;
+  }
+  Reply reply = problem_reply({unknown(request)});
+  reply.status = 404;
+  return reply;
+}
+
+std::string Bench::state_of_files() const {
+  std::string all;
+  for (const StampedFile& file : folder_->files()) all += file.name + '\n' + file.stamp + '\n';
+  return job::sha256_hex(all);
+}
+
+Reply Bench::job() {
+  Json files = Json::array();
+  for (const StampedFile& file : folder_->files())
+    files.push_back({{"name", file.name}, {"stamp", file.stamp}});
+  const auto words = [](const std::optional<std::string>& text) {
+    return text ? Json(*text) : Json(nullptr);
+  };
+  Json answer = {{"folder", path_},
+                 {"state", state_of_files()},
+                 {"files", files},
+                 {"undo", words(folder_->undo_words())},
+                 {"redo", words(folder_->redo_words())},
+                 {"sketch", nullptr},
+                 {"problems", Json::array()}};
+  if (const auto read = job::load_job(path_)) {
+    answer["sketch"] = sketch_json(*read);
+  } else {
+    answer["problems"] = problems_json(read.problems());
+  }
+  return json_reply(answer);
+}
+
+Reply Bench::file(const Request& request) {
+  const std::string name(after(request.path, "/api/files/"));
+  if (request.method == "GET") {
+    const auto view = folder_->read(name);
+    return view ? json_reply(view_json(*view)) : problem_reply(view.problems());
+  }
+  if (request.method != "PUT") return problem_reply({unknown(request)});
+  const auto body = texts_of(request, {"text", "stamp", "what"});
+  if (!body) return problem_reply(body.problems());
+  const auto saved = folder_->save(name, (*body)["text"], (*body)["stamp"], (*body)["what"]);
+  return saved ? json_reply(view_json(*saved)) : problem_reply(saved.problems());
+}
+
+Reply Bench::step(bool forward) {
+  const auto view = forward ? folder_->redo() : folder_->undo();
+  return view ? json_reply(view_json(*view)) : problem_reply(view.problems());
+}
+
+/// In a folder without a job: the worked example, or a job with nothing in it yet.
+Reply Bench::begin(const Request& request) {
+  const auto body = texts_of(request, {"with"});
+  if (!body) return problem_reply(body.problems());
+  std::vector<job::NewFile> files = {{"job.json", kNothingYet}};
+  if ((*body)["with"] == "example") files = job::example_files();
+  for (const job::NewFile& file : files) {
+    if (fs::path(file.path).extension() == ".md") continue;  // its text is on the page
+    const auto saved = folder_->save(file.path, file.bytes, "", file.path + " begun");
+    if (!saved) return problem_reply(saved.problems());
+  }
+  return job();
+}
+
+Reply Bench::run(const Request& request) {
+  if (request.method == "POST") {
+    const auto body = texts_of(request, {"do"});
+    if (!body) return problem_reply(body.problems());
+    if ((*body)["do"] == "stop") {
+      worker_.stop();
+    } else {
+      const std::string state = state_of_files();
+      if (const Problems problems = worker_.start(path_); !problems.empty()) return problem_reply(problems);
+      worked_from_ = state;
+    }
+  }
+  const Worker::State state = worker_.state();
+  Json files = Json::array();
+  std::error_code error;
+  for (const auto& entry : fs::directory_iterator(worker_.results(), error)) {
+    if (entry.is_regular_file(error)) files.push_back(entry.path().filename().string());
+  }
+  std::sort(files.begin(), files.end());
+  return json_reply({{"working", state.working},
+                     {"seconds", state.seconds},
+                     {"exit", state.exit_status ? Json(*state.exit_status) : Json(nullptr)},
+                     {"said", state.said},
+                     {"worked_from", worked_from_},
+                     {"files", state.working ? Json::array() : files}});
+}
+
+Reply Bench::result(const std::string& name) {
+  if (name.find('/') != std::string::npos || name.front() == '.')
+    return problem_reply(
+        {{codes::kBenchFileName, name, "this is no result", "take one of the files listed"}});
+  const auto bytes = job::read_file((fs::path(worker_.results()) / name).string(), name);
+  if (!bytes) return problem_reply(bytes.problems());
+  const std::string kind = fs::path(name).extension();
+  const bool document = kind == ".html" || kind == ".svg";
+  return {200, media_type(name), *bytes, document ? Rights::kDocument : Rights::kFile};
+}
+
+}  // namespace fairhole::bench

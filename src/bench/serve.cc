@@ -1,0 +1,114 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+#include "fairhole/bench/serve.h"
+
+#include <fmt/format.h>
+#include <httplib.h>
+
+#include <csignal>
+#include <filesystem>
+#include <thread>
+
+#include "fairhole/bench/requests.h"
+
+namespace fairhole::bench {
+namespace {
+
+namespace fs = std::filesystem;
+
+const char* policy(Rights rights) {
+  switch (rights) {
+    case Rights::kPage:
+      return "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; "
+             "connect-src 'self'; frame-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors "
+             "'self'";
+    case Rights::kDocument:
+      return "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox; frame-ancestors 'self'";
+    case Rights::kFile:
+      break;
+  }
+  return "frame-ancestors 'self'";  // anything stricter keeps browsers' own viewers of PDF from starting
+}
+
+Request request_from(const httplib::Request& from) {
+  return {from.method,
+          from.path,
+          from.get_header_value("Host"),
+          from.get_header_value("Origin"),
+          from.get_header_value("Content-Type"),
+          from.body};
+}
+
+void send(const Reply& reply, httplib::Response& to) {
+  to.status = reply.status;
+  to.set_content(reply.body, reply.type);
+  to.set_header("Content-Security-Policy", policy(reply.rights));
+  to.set_header("X-Content-Type-Options", "nosniff");
+  to.set_header("Referrer-Policy", "no-referrer");
+  to.set_header("Cache-Control", "no-store");
+}
+
+/// SIGINT and SIGTERM end the server; the signals wait in this thread alone, so nothing runs in a handler.
+class EndOnSignal {
+ public:
+  EndOnSignal() {
+    sigemptyset(&signals_);
+    sigaddset(&signals_, SIGINT);
+    sigaddset(&signals_, SIGTERM);
+    pthread_sigmask(SIG_BLOCK, &signals_, &before_);
+  }
+  ~EndOnSignal() {
+    if (thread_.joinable()) {
+      pthread_kill(thread_.native_handle(), SIGTERM);
+      thread_.join();
+    }
+    pthread_sigmask(SIG_SETMASK, &before_, nullptr);
+  }
+  EndOnSignal(const EndOnSignal&) = delete;
+  EndOnSignal& operator=(const EndOnSignal&) = delete;
+  void watch(httplib::Server& server) {
+    thread_ = std::thread([this, &server] {
+      int signal = 0;
+      sigwait(&signals_, &signal);
+      server.stop();
+    });
+  }
+
+ private:
+  sigset_t signals_{}, before_{};
+  std::thread thread_;
+};
+
+}  // namespace
+
+Problems serve(const ServeOptions& options) {
+  auto folder = JobFolder::open(options.job);
+  if (!folder) return folder.problems();
+  httplib::Server server;
+  server.set_payload_max_length(kMostBodyBytes);
+  const std::string own = "127.0.0.1";
+  const int port = options.port == 0 ? server.bind_to_any_port(own.c_str())
+                                     : (server.bind_to_port(own.c_str(), options.port) ? options.port : -1);
+  if (port < 0) {
+    return {{codes::kBenchNoPort, fmt::format("port {}", options.port), "another program uses it",
+             "name another with --port, or leave it out"}};
+  }
+  const std::string path = fs::canonical(options.job).string();
+  const fs::path hidden = fs::path(path) / ".fairhole";
+  Bench bench(*std::move(folder), path,
+              Worker(options.program, (hidden / "results").string(), (hidden / "run.txt").string()),
+              {{fmt::format("127.0.0.1:{}", port), fmt::format("localhost:{}", port)}});
+  const auto handler = [&bench](const httplib::Request& from, httplib::Response& to) {
+    send(bench.answer(request_from(from)), to);
+  };
+  server.Get(".*", handler);
+  server.Put(".*", handler);
+  server.Post(".*", handler);
+  EndOnSignal end;
+  end.watch(server);
+  options.ready(fmt::format("http://127.0.0.1:{}/", port));
+  server.listen_after_bind();
+  return {};
+}
+
+}  // namespace fairhole::bench

@@ -1,0 +1,232 @@
+// SPDX-FileCopyrightText: 2026 The Fairhole developers
+// SPDX-License-Identifier: Apache-2.0
+// The bench page in a browser, by keyboard and mouse alone. Run by ctest with FAIRHOLE_PROGRAM set; needs Chromium.
+import assert from 'node:assert/strict';
+import { spawn, spawnSync } from 'node:child_process';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { chromium } from 'playwright-core';
+
+const kProgram = process.env.FAIRHOLE_PROGRAM;
+const kSource = new URL('../..', import.meta.url).pathname;
+const kAxe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+let browser;
+const folders = [];
+const benches = [];
+
+before(async () => {
+  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
+});
+after(async () => {
+  await browser?.close();
+  for (const bench of benches) bench.kill();
+  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
+});
+
+function newFolder(job) {
+  const folder = mkdtempSync(join(tmpdir(), 'fairhole-bench-'));
+  folders.push(folder);
+  if (job) cpSync(join(kSource, 'fixtures/jobs', job), folder, { recursive: true });
+  return folder;
+}
+
+/// A bench on the folder; resolves to its address once it says it.
+function start(folder) {
+  const bench = spawn(kProgram, ['bench', folder]);
+  benches.push(bench);
+  return new Promise((resolve, reject) => {
+    bench.stdout.on('data', (text) => {
+      const address = /http:\S+/.exec(text)?.[0];
+      if (address) resolve({ bench, address });
+    });
+    bench.stderr.on('data', (text) => reject(new Error(String(text))));
+  });
+}
+
+async function open(address, options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
+  const page = await context.newPage();
+  const faults = [];
+  page.on('pageerror', (error) => faults.push(error.message));
+  page.on('console', (said) => { if (said.type() === 'error') faults.push(said.text()); });
+  await page.goto(address);
+  await page.waitForFunction(() => !document.getElementById('stands').textContent.startsWith('Reading the job'));
+  return { page, faults, context };
+}
+
+const job = (folder) => JSON.parse(readFileSync(join(folder, 'job.json'), 'utf8'));
+const saved = async (read, wanted) => {
+  for (let i = 0; i < 100; i += 1) {
+    try {
+      if (read() === wanted) return;
+    } catch { /* not there yet */ }
+    await new Promise((resolve) => { setTimeout(resolve, 50); });
+  }
+  assert.equal(read(), wanted);
+};
+
+async function workOut(page) {
+  await page.click('#run-start');
+  await page.waitForSelector('#run-stop');
+  await page.waitForSelector('#run-stop', { state: 'detached', timeout: 180000 });
+}
+
+async function violations(page) {
+  await page.evaluate(kAxe);
+  const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }));
+  return found.violations.map((v) => `${v.id}: ${v.nodes.length} x ${v.nodes[0].html.slice(0, 120)}`);
+}
+
+test('from an empty folder to the drawing, and the same plan as run gives', async () => {
+  const folder = newFolder();
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await page.click('#begin-example');
+  await page.waitForSelector('#parts:not([hidden])');
+  await workOut(page);
+  await page.waitForSelector('a[download="side plate.dxf"]');
+  const [download] = await Promise.all([page.waitForEvent('download'), page.click('a[download="side plate.dxf"]')]);
+  const taken = readFileSync(await download.path(), 'utf8');
+  const out = join(newFolder(), 'out');
+  assert.equal(spawnSync(kProgram, ['run', folder, '--out', out]).status, 0);
+  assert.equal(taken, readFileSync(join(out, 'side plate.dxf'), 'utf8'));
+  assert.deepEqual(faults, []);
+});
+
+test('a field typed into is saved, a wrong one is told beside it, and can be taken back', async () => {
+  const folder = newFolder('wharf-crane');
+  const before_ = readFileSync(join(folder, 'job.json'), 'utf8');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await page.click('#parts > summary');
+  await page.click('[id="fold-plates"]');
+  await page.click('[id="fold-plates[0]"]');
+  const field = page.locator('[id="field-plates[0].thickness"]');
+  await field.fill('3 furlongs');
+  await field.press('Tab');
+  await page.waitForSelector('[id="field-plates[0].thickness"][aria-invalid="true"]');
+  assert.equal(job(folder).plates[0].thickness, '3 furlongs');
+  assert.match(await page.textContent('#stands'), /1 thing in the job to put right/);
+  await page.click('#undo');
+  await page.waitForSelector('[id="field-plates[0].thickness"][aria-invalid="true"]', { state: 'detached' });
+  assert.equal(readFileSync(join(folder, 'job.json'), 'utf8'), before_);
+  assert.deepEqual(faults, []);
+});
+
+test('readings are typed one to a line; a misread one is told at once', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  const name = 'readings/left-fore-bracket-foot.csv';
+  await page.click(`[id="face-${name}"] > summary`);
+  const rows = () => readFileSync(join(folder, name), 'utf8').split('\n').filter((line) => /^(along|across|centres|dia)/.test(line)).length;
+  const had = rows();
+  const line = page.locator(`[id="line-${name}"]`);
+  await line.pressSequentially('dia A1 0 20.9');
+  await line.press('Enter');
+  await line.pressSequentially('along A1 141.5');
+  await line.press('Enter');
+  await saved(rows, had + 2);
+  await page.waitForSelector(`[id="face-${name}"] p.look-again`);
+  await line.pressSequentially('sideways A1 3');
+  await line.press('Enter');
+  assert.match(await page.textContent(`[id="face-${name}"] .wrong[role=alert]`), /no kind of reading/);
+  assert.deepEqual(faults, []);
+});
+
+test('a decision is pinned, a part held, and the plan follows', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await workOut(page);
+  await page.click('[id="spot-left-toe|T1"]');
+  await page.selectOption('#pin-method', 'plug');
+  await page.click('text=Pin this');
+  await saved(() => job(folder).hole_groups.some((group) => group.holes?.T1?.method === 'plug'), true);
+  await page.waitForFunction(() => document.getElementById('fairing').textContent.includes('The job has changed since'));
+  await workOut(page);
+  assert.equal(await page.getAttribute('[id="spot-left-toe|T1"]', 'aria-label'), 'T1, plug, pinned');
+  // Drag a part on the left plate by some 40 pixels: held within its play, then pinned there.
+  const shape = page.locator('figure', { hasText: 'left-toe' }).locator('.movable').nth(2);
+  const joint = await shape.getAttribute('data-joint');
+  await shape.scrollIntoViewIfNeeded();
+  const box = await shape.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + 4);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width / 2 + 40, box.y + 4, { steps: 8 });
+  await page.mouse.up();
+  const own = job(folder).joints.find((one) => one.name === joint);
+  await page.locator('#fairing details', { hasText: 'Where each part sits' }).first().locator('> summary').click();
+  await page.locator('fieldset', { hasText: `${own.part}, ${own.face}` }).locator('text=Hold it here').click();
+  await saved(() => job(folder).joints.find((one) => one.name === joint).pinned_seat?.along, Array.isArray(own.play.along) ? own.play.along[1] : own.play.along);
+  assert.deepEqual(faults, []);
+});
+
+test('a killed bench loses nothing that was saved', async () => {
+  const folder = newFolder('wharf-crane');
+  const first = await start(folder);
+  const { page } = await open(first.address);
+  await page.click('#parts > summary');
+  await page.fill('#field-title', 'Crane, again');
+  await page.press('#field-title', 'Tab');
+  await saved(() => job(folder).title, 'Crane, again');
+  first.bench.kill('SIGKILL');
+  await new Promise((resolve) => { first.bench.on('exit', resolve); });
+  const second = await start(folder);
+  const again = await open(second.address);
+  assert.equal(await again.page.textContent('#title'), 'Crane, again');
+  await again.page.click('#undo');
+  await saved(() => job(folder).title === 'Crane, again', false);
+});
+
+test('two windows never overwrite each other silently', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const one = await open(address);
+  const two = await open(address);
+  for (const { page } of [one, two]) await page.click('#parts > summary');
+  await one.page.route('**/api/job', (route) => route.abort());  // this window has not looked for a while
+  writeFileSync(join(folder, 'job.json'), readFileSync(join(folder, 'job.json'), 'utf8').replace(/"title": ".*?"/, '"title": "an editor"'));
+  await one.page.fill('#field-title', 'mine');
+  await one.page.press('#field-title', 'Tab');
+  await one.page.waitForSelector('#clash[open]');
+  assert.equal(job(folder).title, 'an editor');
+  await one.page.unroute('**/api/job');
+  await one.page.click('#keep-mine');
+  await saved(() => job(folder).title, 'mine');
+  await two.page.waitForFunction(() => document.getElementById('title').textContent === 'mine');
+});
+
+test('names stay text', async () => {
+  const folder = newFolder('wharf-crane');
+  const nasty = '<img src=x onerror="document.title=1">';
+  writeFileSync(join(folder, 'job.json'), JSON.stringify({ ...job(folder), title: nasty }));
+  const { address } = await start(folder);
+  const { page } = await open(address);
+  assert.equal(await page.textContent('#title'), nasty);
+  assert.equal(await page.locator('img').count(), 0);
+});
+
+for (const [name, options] of [['wide and light', { colorScheme: 'light' }], ['wide and dark', { colorScheme: 'dark' }],
+  ['phone', { viewport: { width: 390, height: 800 }, hasTouch: true }], ['at 200 %', { viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 }]]) {
+  test(`nothing keeps anybody out: ${name}`, async () => {
+    const folder = newFolder('wharf-crane');
+    const { address } = await start(folder);
+    const { page } = await open(address, options);
+    await workOut(page);
+    await page.click('#parts > summary');
+    await page.click('[id="fold-plates"]');
+    await page.click('[id="fold-plates[0]"]');
+    await page.click('[id="face-readings/left-fore-bracket-foot.csv"] > summary');
+    await page.focus('[id="spot-left-toe|T1"]');
+    await page.keyboard.press('Enter');
+    await page.waitForSelector('.moon');
+    assert.deepEqual(await violations(page), []);
+    const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    assert.ok(wider <= 1, `the page is ${wider} px wider than the window`);
+    if (process.env.PICTURES) await page.screenshot({ path: join(process.env.PICTURES, `bench ${name}.png`), fullPage: true });
+  });
+}
