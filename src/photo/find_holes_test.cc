@@ -163,12 +163,12 @@ struct Honesty {
 
 // Drawn holes, each with a camera of its own: slants to 50 degrees, chamfers that are unevenly lit and whose
 // rim wanders, ovals, dark and light grounds, 8-bit tone curve. Holes offered as doubtful are counted, not
-// judged. docs/photo-holes.md tells of 500 of them: FAIRHOLE_STATISTICS_SHARE=3.334.
+// judged. docs/photo-holes.md tells of 500 of them: FAIRHOLE_STATISTICS_SHARE=3.572.
 TEST(FindHolesStatistics, ClaimedUncertaintyIsHonest) {
   constexpr int kSize = 190;
   constexpr unsigned kFirstSeed = 1000;  // constants were read off seeds from 500000 on
   const Eigen::Vector2d middle(94.4, 95.7);
-  const int trials = fairhole::test::trials(150);
+  const int trials = fairhole::test::trials(140);
   int measured = 0;
   Honesty all, light_above;  // a light ground seen from within 13 degrees of straight above: the weak case
   for (int k = 0; k < trials; ++k) {
@@ -214,7 +214,7 @@ TEST(FindHolesStatistics, ClaimedUncertaintyIsHonest) {
   all.print("all");
   light_above.print("light ground from above");
   if (!fairhole::test::judge_frequencies()) return;
-  EXPECT_GE(measured, trials - 1);  // one of 500 is missed as yet; none should be
+  EXPECT_GE(measured, trials - 1);  // none of 500 was missed; one may be
   // Three standard deviations of a frequency over that many.
   const auto window = [](double share, int count) { return 3.0 * std::sqrt(share * (1.0 - share) / count); };
   EXPECT_GT(all.asserted, (0.94 - window(0.94, trials)) * trials);  // doubt is no way out
