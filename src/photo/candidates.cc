@@ -20,6 +20,8 @@ constexpr double kEdgeShare = 0.16;     // of the pixels: the strongest slopes a
 constexpr int kGridPx = 16;             // between points where the face is worked out exactly
 constexpr double kLeastRadiusPx = 3.5;  // of the reduced picture; smaller circles are not resolved
 constexpr std::size_t kPeaksPerBand = 60;
+constexpr double kSpread = 0.11;  // of the radius: how far the directions of edges scatter their votes
+constexpr int kApartPx = 3;
 constexpr int kDirections = 48;
 constexpr double kDirectionCos = 0.88;  // an edge's normal may be 28 degrees off the radius
 constexpr double kWorthALook = 0.33, kLeastCover = 0.5;
@@ -101,30 +103,29 @@ std::vector<FaceEdge> face_edges(const cv::Mat& tone, const cv::Mat& mask, const
   return edges;
 }
 
-/// Votes of one band of radii, blurred by the spread of the edges' directions.
-cv::Mat band_votes(const std::vector<FaceEdge>& edges, cv::Size size, double from_mm, double to_mm) {
-  cv::Mat votes(size, CV_32F, cv::Scalar(0));
-  double mean_scale = 0.0;
+/// Votes of one band of radii, blurred by the spread of the edges' directions. `coarse` pixels count as one:
+/// the blur of a wide band leaves nothing finer.
+cv::Mat band_votes(const std::vector<FaceEdge>& edges, cv::Size size, double from_mm, double to_mm,
+                   int coarse) {
+  cv::Mat votes(size.height / coarse + 1, size.width / coarse + 1, CV_32F, cv::Scalar(0));
   for (const FaceEdge& edge : edges) {
     const double scale = std::hypot(edge.px_per_mm.x, edge.px_per_mm.y);
-    mean_scale += scale;
     if (to_mm * scale < kLeastRadiusPx) continue;
-    const int steps = std::max(1, static_cast<int>(std::ceil((to_mm - from_mm) * scale)));
-    const double step = (to_mm - from_mm) / steps;
+    const int steps = std::max(1, static_cast<int>(std::ceil((to_mm - from_mm) * scale / coarse)));
+    const float step = static_cast<float>((to_mm - from_mm) / steps);
     // A full circle about a centre gives 1: its girth in pixels times one vote.
-    const double share = edge.weight / (2.0 * std::numbers::pi * 0.5 * (from_mm + to_mm) * scale);
-    for (const double sign : {-1.0, 1.0})
+    const auto share = static_cast<float>(coarse * static_cast<double>(edge.weight) /
+                                          (2.0 * std::numbers::pi * 0.5 * (from_mm + to_mm) * scale));
+    const cv::Point2f unit = edge.px_per_mm * (1.0F / static_cast<float>(coarse));
+    const cv::Point2f start((edge.px.x + 0.5F) / static_cast<float>(coarse) - 0.5F,
+                            (edge.px.y + 0.5F) / static_cast<float>(coarse) - 0.5F);
+    for (const float sign : {-1.0F, 1.0F})
       for (int k = 0; k < steps; ++k) {
-        const double radius = sign * (from_mm + (k + 0.5) * step);
-        const int x = cvRound(edge.px.x + radius * edge.px_per_mm.x),
-                  y = cvRound(edge.px.y + radius * edge.px_per_mm.y);
-        if (x >= 0 && y >= 0 && x < size.width && y < size.height)
-          votes.at<float>(y, x) += static_cast<float>(share);
+        const float radius = sign * (static_cast<float>(from_mm) + (static_cast<float>(k) + 0.5F) * step);
+        const int x = cvRound(start.x + radius * unit.x), y = cvRound(start.y + radius * unit.y);
+        if (x >= 0 && y >= 0 && x < votes.cols && y < votes.rows) votes.at<float>(y, x) += share;
       }
   }
-  mean_scale /= std::max<double>(1.0, static_cast<double>(edges.size()));
-  const int half = std::max(1, static_cast<int>(std::lround(0.11 * to_mm * mean_scale)));
-  cv::boxFilter(votes, votes, CV_32F, {2 * half + 1, 2 * half + 1}, {-1, -1}, false);
   return votes;
 }
 
@@ -133,15 +134,17 @@ struct Peak {
   float votes;
 };
 
-std::vector<Peak> peaks_of(const cv::Mat& votes, const cv::Mat& mask, int apart) {
+std::vector<Peak> peaks_of(const cv::Mat& votes, const cv::Mat& mask, int apart, int coarse) {
   cv::Mat highest;
   cv::dilate(votes, highest, cv::getStructuringElement(cv::MORPH_RECT, {2 * apart + 1, 2 * apart + 1}));
   std::vector<Peak> peaks;
   for (int y = 0; y < votes.rows; ++y)
     for (int x = 0; x < votes.cols; ++x) {
       const float here = votes.at<float>(y, x);
-      if (here > 0.05F && here >= highest.at<float>(y, x) && !mask.at<uchar>(y, x))
-        peaks.push_back({{x, y}, here});
+      if (here <= 0.05F || here < highest.at<float>(y, x)) continue;
+      const cv::Point px(std::min(x * coarse + coarse / 2, mask.cols - 1),
+                         std::min(y * coarse + coarse / 2, mask.rows - 1));
+      if (!mask.at<uchar>(px)) peaks.push_back({px, here});
     }
   std::sort(peaks.begin(), peaks.end(), [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
   if (peaks.size() > kPeaksPerBand) peaks.resize(kPeaksPerBand);
@@ -221,12 +224,17 @@ struct BandSearch {
   const FaceGrid& grid;
   const std::vector<FaceEdge>& edges;
   const EdgeIndex& index;
+  double px_per_mm;  ///< of the reduced picture, a mean
 };
 
 std::vector<Candidate> search_band(const BandSearch& search, double from, double to) {
   std::vector<Candidate> found;
-  const cv::Mat votes = band_votes(search.edges, search.size, from, to);
-  for (const Peak& peak : peaks_of(votes, search.mask, 3)) {
+  const int spread = std::max(1, static_cast<int>(std::lround(kSpread * to * search.px_per_mm)));
+  const int coarse = spread >= 2 ? 2 : 1;
+  cv::Mat votes = band_votes(search.edges, search.size, from, to, coarse);
+  const int box = 2 * std::max(1, static_cast<int>(std::lround(static_cast<double>(spread) / coarse))) + 1;
+  cv::boxFilter(votes, votes, CV_32F, {box, box}, {-1, -1}, false);
+  for (const Peak& peak : peaks_of(votes, search.mask, kApartPx / coarse + coarse - 1, coarse)) {
     const Eigen::Matrix2f& map = search.grid.near(peak.px.x, peak.px.y);
     if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
     const auto round_at = [&](cv::Point2f at) {
@@ -267,12 +275,15 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   const FaceGrid grid(view, tone.size(), factor);
   const std::vector<FaceEdge> edges = face_edges(tone, mask, grid);
   const EdgeIndex index(edges, tone.size());
+  double px_per_mm = 0.0;
+  for (const FaceEdge& edge : edges)
+    px_per_mm += std::hypot(edge.px_per_mm.x, edge.px_per_mm.y) / static_cast<double>(edges.size());
   const std::vector<double> from = steps_below(least_radius_mm, largest_radius_mm, kBandRatio);
   std::vector<std::vector<Candidate>> bands(from.size());
   cv::parallel_for_({0, static_cast<int>(from.size())}, [&](const cv::Range& range) {
     for (int band = range.start; band < range.end; ++band) {
       const auto k = static_cast<std::size_t>(band);
-      bands[k] = search_band({view, factor, tone.size(), mask, grid, edges, index}, from[k],
+      bands[k] = search_band({view, factor, tone.size(), mask, grid, edges, index, px_per_mm}, from[k],
                              std::min(from[k] * kBandRatio, largest_radius_mm * 1.02));
     }
   });

@@ -23,7 +23,6 @@ constexpr double kExpectedMm = 1.0;
 constexpr double kSettledQuality = 0.7;
 constexpr std::size_t kBatch = 8;
 constexpr double kRimDoubt = 2.0;  // a rim is that much less well defined than the bore's edge
-constexpr double kMarginPx = 4.0;
 constexpr double kRivalClear = 0.75;
 
 struct Found {
@@ -92,17 +91,6 @@ std::vector<MeasuredMouth> measure_all(const Picture& picture, const View& view,
   return measured;
 }
 
-/// The better account of the light about two mouths that claim one place.
-bool better(const Picture& picture, const View& view, const MeasuredMouth& a, const MeasuredMouth& b) {
-  const Mouth& one = a.fit.mouth;
-  const Mouth& two = b.fit.mouth;
-  const double margin = kMarginPx / pixels_per_mm(view, one.centre_mm);
-  const double inner = std::min(one.radius_mm, two.radius_mm) - margin;
-  const double outer = std::max(one.radius_mm + one.width_mm, two.radius_mm + two.width_mm) + margin;
-  return explained(picture, view, one, true, a.fit.blur_px, inner, outer) >
-         explained(picture, view, two, true, b.fit.blur_px, inner, outer);
-}
-
 /// Of circles that show the same mouth the best; what lies inside a hole's bore belongs to it.
 std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view,
                                     std::vector<MeasuredMouth> all) {
@@ -121,7 +109,7 @@ std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view,
     else if (m.fit.clear_share > kRivalClear &&
              one_place(mine.centre_mm, mine.radius_mm, rival->fit.mouth.centre_mm,
                        rival->fit.mouth.radius_mm) &&
-             better(picture, view, m, *rival))
+             ln_odds(picture, view, m.fit, rival->fit) > 0.0)
       *rival = m;
   }
   return kept;
@@ -129,7 +117,7 @@ std::vector<MeasuredMouth> one_each(const Picture& picture, const View& view,
 
 HoleImage image_of(const View& view, const MeasuredMouth& m, const Verdict& verdict, int photo) {
   const Mouth& mouth = m.fit.mouth;
-  const FitMatrix& cov = m.fit.covariance;
+  const FitMatrix cov = m.fit.covariance + m.rival_covariance;
   HoleImage hole;
   hole.photo = photo;
   hole.face_mm = mouth.centre_mm;

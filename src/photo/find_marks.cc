@@ -84,8 +84,8 @@ std::optional<FittedMark> fit_mark(const Picture& picture, const View& view, con
     const auto fit = fit_rim(
         picture, view, mouth_at(ring, ring.radius_mm - inner * kLineWidthMm, kLineWidthMm), {.flat = true});
     if (!fit) continue;
-    const double good = explained(picture, view, fit->mouth, true, fit->blur_px, ring.radius_mm - margin,
-                                  ring.radius_mm + margin);
+    const double good = explained(account_of(picture, view, fit->mouth, true, fit->blur_px,
+                                             ring.radius_mm - margin, ring.radius_mm + margin));
     if (best && good <= most) continue;
     most = good;
     best = FittedMark{*fit, *kind, ring.cover};

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/photo/flat_picture.h"
 
+#include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
 #include <opencv2/imgcodecs.hpp>

@@ -44,7 +44,7 @@ double share_of(std::vector<double> values, double share) {
 void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, HoleEvidence& evidence) {
   const Eigen::Vector3d camera = camera_centre_mm(view);
   const Mouth& m = fit.mouth;
-  const double start = m.depth_mm + 0.25 * m.radius_mm;
+  const double start = std::max(m.depth_mm, 0.0) + 0.25 * m.radius_mm;
   for (const double depth : steps_below(start, 6.0 * m.radius_mm, 1.05)) {
     const auto seen_at = [&](double d, double& radius) {
       const double shrink = camera.z() / (camera.z() + d);

@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "hole_verdict.h"
 
+#include <cmath>
+
 namespace fairhole::photo {
 namespace {
 
@@ -16,6 +18,8 @@ constexpr double kHexagon = 0.4;
 constexpr double kTornClear = 0.75, kTextureClear = 0.6;
 constexpr double kTornPx = 0.8, kTornShare = 0.012;  // of the radius
 constexpr double kTextureExplained = 1.2;
+constexpr double kStrange = 4.0;        // sigmas of the chamfer's depth
+constexpr double kRivalsApartPx = 1.5;  // 1-sigma
 constexpr double kPoorCover = 0.66, kPoorPx = 0.3;
 
 bool is_deep(const HoleEvidence& e) {
@@ -36,7 +40,8 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   const bool torn = fit.clear_share < kTornClear || fit.torn_px > std::max(kTornPx, kTornShare * radius_px);
   const bool deep = is_deep(e) && e.step_share > kThinRingSteps;
   const bool poor = mouth.bore_cover < kPoorCover && fit.torn_px > kPoorPx;
-  if ((torn || poor) && (!deep || mouth.explained < kTextureExplained || fit.clear_share < kTextureClear)) {
+  if ((torn || poor) &&
+      (!deep || explained(mouth.account) < kTextureExplained || fit.clear_share < kTextureClear)) {
     verdict.report = false;
     return verdict;
   }
@@ -48,6 +53,10 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   else if (!deep)
     verdict.doubts.emplace_back("no depth seen in it: a stain, a rivet head or a plug?");
   if (e.hexagon > kHexagon) verdict.doubts.emplace_back("stands within a hexagon: a nut?");
+  if (strangeness(fit.mouth) > kStrange)
+    verdict.doubts.emplace_back("its chamfer cannot be told from what shows behind it");
+  if (std::sqrt(mouth.rival_covariance.topLeftCorner<2, 2>().trace()) > kRivalsApartPx / px_per_mm)
+    verdict.doubts.emplace_back("its edges can be read in two ways");
   if (torn) verdict.doubts.emplace_back("its edge is torn or hidden over much of its length");
   return verdict;
 }

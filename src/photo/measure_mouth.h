@@ -13,9 +13,14 @@ namespace fairhole::photo {
 struct MeasuredMouth {
   RimFit fit;
   double bore_cover = 0.0;  ///< of the ring the fit started from
-  double explained = 0.0;
+  Account account = {};
+  /// What other mouths that the light does not quite rule out add to the fit's covariance.
+  FitMatrix rival_covariance = FitMatrix::Zero();
   HoleEvidence evidence;
 };
+
+/// ln of the odds that `a` and not `b` is the mouth where both claim one place.
+double ln_odds(const Picture& picture, const View& view, const RimFit& a, const RimFit& b);
 
 /// Absent where no ring is good enough.
 std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view,

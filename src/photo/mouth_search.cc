@@ -12,7 +12,9 @@ constexpr double kWidestMm = 4.0, kWidestShare = 0.3;  // chamfer, of the bore r
 constexpr double kNarrowestPx = 1.8;                   // narrower bands have no edge of their own
 constexpr double kDepthPerWidth[] = {0.5, 0.75, 1.0, 1.3, 1.7};
 constexpr double kBinPx = 0.7;
-constexpr double kUnseenWidthPx = 1.2;
+// Where no rim shows itself the fit starts from wide chamfers and closes in; from a narrow one it takes bore
+// and rim together for one blurred edge and never finds the way out.
+constexpr double kStartWidthsPx[] = {2.0, 3.2, 6.5, 1.2};
 constexpr double kLeastRimCover = 0.44;  // texture alone reaches 0.4
 constexpr std::size_t kMostBases = 4;
 
@@ -87,11 +89,13 @@ std::vector<MouthGuess> guess_mouths(const View& view, const RayEdges& rays, con
     if (rim.cover > kLeastRimCover)
       guesses.push_back(
           {mouth_of(view, bore, rim.width_mm, rim.depth_mm), bore.cover, rim.cover, sharp + rim.cover});
-    const double unseen = kUnseenWidthPx * rays.px_mm;
-    guesses.push_back({mouth_of(view, bore, unseen, unseen), bore.cover, 0.0, sharp + 0.35});
+    for (const double width_px : kStartWidthsPx) {
+      const double width = std::min(width_px * rays.px_mm, kWidestShare * bore.radius_mm);
+      guesses.push_back({mouth_of(view, bore, width, width), bore.cover, 0.0, sharp + 0.35});
+    }
   }
-  std::sort(guesses.begin(), guesses.end(),
-            [](const MouthGuess& a, const MouthGuess& b) { return a.score > b.score; });
+  std::stable_sort(guesses.begin(), guesses.end(),
+                   [](const MouthGuess& a, const MouthGuess& b) { return a.score > b.score; });
   return guesses;
 }
 

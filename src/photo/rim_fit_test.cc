@@ -105,5 +105,21 @@ TEST(RimFitStatistics, NearTheCramerRaoBound) {
   EXPECT_LT(claimed / sum, 1.35);
 }
 
+// Twelve sectors of 24 are better by 0.4, twelve worse by 0.2: the mean is 1/3 of the scatter, so that 24
+// sectors of their own are 1/3 sqrt(23) = 1.599 standard deviations off: ln(0.9450 / 0.0550). In runs of six
+// they are alike 2/3 at the next sector and 1/3 at the one after: 1 + 2 (2/3 2/3 + 1/3 1/3) = 19/9 the
+// variance, 1.100 standard deviations: ln(0.8644 / 0.1356).
+TEST(LnOdds, SectorsThatErrAlikeTellLess) {
+  Account none = {}, alternating = {}, in_runs = {};
+  for (std::size_t k = 0; k < none.size(); ++k) {
+    alternating[k] = k % 2 == 0 ? 0.4 : -0.2;
+    in_runs[k] = k / 6 % 2 == 0 ? 0.4 : -0.2;
+  }
+  const Mouth mouth{{0.0, 0.0}, 8.0, 0.0, 0.0, 0.7, 0.7};
+  EXPECT_NEAR(ln_odds(alternating, mouth, none, mouth), 2.845, 0.001);
+  EXPECT_NEAR(ln_odds(in_runs, mouth, none, mouth), 1.852, 0.001);
+  EXPECT_NEAR(ln_odds(none, mouth, in_runs, mouth), -1.852, 0.001);
+}
+
 }  // namespace
 }  // namespace fairhole::photo

@@ -41,6 +41,33 @@ std::vector<double> slopes_of(const std::vector<double>& values) {
   return slopes;
 }
 
+/// Square roots of light from `start` on in equal steps on the face, as far as the picture reaches. The
+/// places between every eighth are taken on the straight line: a lens bends so short a one by far less than a
+/// step.
+std::vector<double> tones_along(const Picture& picture, const View& view, const Eigen::Vector2d& start,
+                                const Eigen::Vector2d& step, std::size_t count) {
+  constexpr std::size_t kStraight = 8;
+  std::vector<double> tones;
+  tones.reserve(count);
+  const auto pixel_at = [&](std::size_t k) {
+    const Eigen::Vector2d at = start + static_cast<double>(k) * step;
+    return project(view, {at.x(), at.y(), 0.0});
+  };
+  auto here = pixel_at(0);
+  for (std::size_t k = 0; k < count && here; k += kStraight) {
+    const auto next = pixel_at(k + kStraight);
+    if (!next) break;
+    const Eigen::Vector2d move = (*next - *here) / static_cast<double>(kStraight);
+    Eigen::Vector2d pixel = *here;
+    for (std::size_t i = k; i < std::min(k + kStraight, count); ++i, pixel += move) {
+      if (!picture.holds(pixel.x(), pixel.y(), kSampleMargin)) return tones;
+      tones.push_back(std::sqrt(std::max(sample_coarsely(picture, pixel.x(), pixel.y()), 0.0)));
+    }
+    here = next;
+  }
+  return tones;
+}
+
 struct Vote {
   double score = 0.0;
   Eigen::Vector2d centre;
@@ -183,13 +210,8 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
   for (std::size_t ray = 0; ray < rays.rays; ++ray) {
     const double angle = 2.0 * std::numbers::pi * static_cast<double>(ray) / static_cast<double>(rays.rays);
     const Eigen::Vector2d out{std::cos(angle), std::sin(angle)};
-    std::vector<double> values;
-    for (std::size_t k = 0; k < samples; ++k) {
-      const Eigen::Vector2d at = centre + (from_mm + static_cast<double>(k) * step_mm) * out;
-      const auto pixel = project(view, {at.x(), at.y(), 0.0});
-      if (!pixel || !picture.holds(pixel->x(), pixel->y(), kSampleMargin)) break;
-      values.push_back(std::sqrt(std::max(sample_coarsely(picture, pixel->x(), pixel->y()), 0.0)));
-    }
+    const std::vector<double> values =
+        tones_along(picture, view, centre + from_mm * out, step_mm * out, samples);
     if (values.size() < 12) continue;
     const std::vector<double> slopes = slopes_of(values);
     std::vector<RayEdge> found;

@@ -24,6 +24,13 @@ std::vector<Picture> pictures_of(const test::Scene& scene) {
   return pictures;
 }
 
+/// What a chi-square of n degrees of freedom exceeds once in 1000 (Wilson and Hilferty 1931, within 0.2 for
+/// n >= 12).
+double one_in_1000(Eigen::Index n) {
+  const double c = 2.0 / (9.0 * static_cast<double>(n));
+  return static_cast<double>(n) * std::pow(1.0 - c + 3.0902 * std::sqrt(c), 3);
+}
+
 struct CameraCase {
   const char* scene;
   double rms_mm;  // what the cameras may add to a hole's place
@@ -58,10 +65,7 @@ TEST_P(SceneCameras, CarryTrueHolePixelsToTrueHoles) {
     errors.segment<2>(2 * static_cast<Eigen::Index>(h)) =
         adjusted->holes[h].centre_mm - scene.holes[h].truth_mm;
   EXPECT_LT(std::sqrt(errors.squaredNorm() / static_cast<double>(ties.size())), GetParam().rms_mm);
-  const double chi2 = errors.dot(adjusted->covariance_mm2.ldlt().solve(errors));
-  // Wilson and Hilferty (1931): chi-square's upper 1 in 1000.
-  const double n = static_cast<double>(errors.size()), c = 2.0 / (9.0 * n);
-  EXPECT_LT(chi2, n * std::pow(1.0 - c + 3.0902 * std::sqrt(c), 3));
+  EXPECT_LT(errors.dot(adjusted->covariance_mm2.ldlt().solve(errors)), one_in_1000(errors.size()));
 }
 
 // devD: 17 mm of height and no EXIF. devE: bars of 150 and 200 mm read to 0.1 mm.
@@ -90,11 +94,17 @@ TEST_P(SceneHoles, AreFoundWhereTheyAre) {
   constexpr double kNearMm = 4.0;
   std::vector<bool> known(reading->holes.size(), false);
   double squares = 0.0, worst = 0.0, bore = 0.0, bore_squares = 0.0;
+  std::vector<Eigen::Index> rows;  // of the true holes' coordinates in the covariance
+  std::vector<double> errors;
   for (const test::SceneHole& hole : scene.holes) {
     const auto away = [&](const PhotoHole& h) { return (h.centre_mm - hole.truth_mm).norm(); };
     const auto found = std::ranges::min_element(reading->holes, {}, away);
     ASSERT_LT(away(*found), kNearMm) << hole.id << " is missed";
     known[static_cast<std::size_t>(found - reading->holes.begin())] = true;
+    for (const Eigen::Index axis : {0, 1}) {
+      rows.push_back(2 * (found - reading->holes.begin()) + axis);
+      errors.push_back(found->centre_mm[axis] - hole.truth_mm[axis]);
+    }
     squares += std::pow(away(*found), 2);
     worst = std::max(worst, away(*found));
     bore += found->bore_diameter_mm - hole.bore_diameter_mm;
@@ -105,6 +115,12 @@ TEST_P(SceneHoles, AreFoundWhereTheyAre) {
   EXPECT_LT(worst, GetParam().worst_mm);
   EXPECT_LT(std::abs(bore / count), GetParam().bore_bias_mm);
   EXPECT_LT(std::sqrt(bore_squares / count - std::pow(bore / count, 2)), GetParam().bore_spread_mm);
+  // The joint covariance knows what the errors have in common.
+  const Eigen::MatrixXd claimed = reading->adjusted.covariance_mm2(rows, rows);
+  const Eigen::Map<const Eigen::VectorXd> off(errors.data(), std::ssize(errors));
+  const double chi2 = off.dot(claimed.ldlt().solve(off));
+  std::printf("%s: chi-square over the full covariance %.1f of %td\n", GetParam().scene, chi2, off.size());
+  EXPECT_LT(chi2, one_in_1000(off.size()));
   for (std::size_t h = 0; h < known.size(); ++h)
     EXPECT_TRUE(known[h] || reading->holes[h].doubtful) << reading->holes[h].id << " is none";
 }
