@@ -36,7 +36,7 @@ struct Tie {
 class Adjustment {
  public:
   Adjustment(const MeasuredFace& fixed, const LooseFace& loose, const Motion& start,
-             Eigen::MatrixXd loose_cov)
+             const Eigen::MatrixXd& loose_cov)
       : fixed_(fixed), loose_(loose), nf_(2 * count(fixed)), nl_(2 * count(loose.measured)) {
     const Eigen::Index n = nf_ + nl_ + kPoseUnknowns;
     prior_ = Eigen::VectorXd::Zero(n);
@@ -44,7 +44,7 @@ class Adjustment {
     put(fixed, 0);
     put(loose.measured, nf_);
     covariance_.topLeftCorner(nf_, nf_) = fixed.full_covariance_mm2();
-    covariance_.block(nf_, nf_, nl_, nl_) = std::move(loose_cov);
+    covariance_.block(nf_, nf_, nl_, nl_) = loose_cov;
     prior_.tail<3>() << loose.face_from_loose.shift_mm, loose.face_from_loose.turn.radians();
     covariance_.bottomRightCorner<3, 3>().diagonal() << std::pow(loose.shift_sigma_mm, 2),
         std::pow(loose.shift_sigma_mm, 2), std::pow(loose.turn_sigma_rad, 2);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 
 #include "fairhole/report/fastener_sheets.h"
 #include "pen.h"
@@ -20,8 +21,10 @@ constexpr double kRoomAroundMm = 10.0;  // above for the outside, below for the 
 /// Lines at 45 degrees across a box.
 void hatch(drawing::Drawing& on, const Box& box) {
   constexpr double kApartMm = 2.0;
-  const double first = box.low_mm.y() - box.high_mm.x() + kApartMm, last = box.high_mm.y() - box.low_mm.x();
-  for (double c = first; c < last; c += kApartMm) {  // y = x + c
+  const double first = box.low_mm.y() - box.high_mm.x(), last = box.high_mm.y() - box.low_mm.x();
+  const int lines = static_cast<int>(std::ceil((last - first) / kApartMm)) - 1;
+  for (int i = 1; i <= lines; ++i) {
+    const double c = first + i * kApartMm;  // y = x + c
     const double x1 = std::max(box.low_mm.x(), box.low_mm.y() - c);
     const double x2 = std::min(box.high_mm.x(), box.high_mm.y() - c);
     if (x2 > x1) line(on, {x1, x1 + c}, {x2, x2 + c}, kFine);
