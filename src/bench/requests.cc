@@ -65,6 +65,13 @@ const char kNothingYet[] = R"({
 }
 )";
 
+/// One stamp for all files.
+std::string state_of(const std::vector<StampedFile>& files) {
+  std::string all;
+  for (const StampedFile& file : files) all += file.name + '\n' + file.stamp + '\n';
+  return job::sha256_hex(all);
+}
+
 }  // namespace
 
 Json problems_json(const Problems& problems) {
@@ -136,21 +143,15 @@ Reply Bench::answer(const Request& request) {
   return reply;
 }
 
-std::string Bench::state_of_files() const {
-  std::string all;
-  for (const StampedFile& file : folder_->files()) all += file.name + '\n' + file.stamp + '\n';
-  return job::sha256_hex(all);
-}
-
 Reply Bench::job() {
+  const std::vector<StampedFile> stamped = folder_->files();
   Json files = Json::array();
-  for (const StampedFile& file : folder_->files())
-    files.push_back({{"name", file.name}, {"stamp", file.stamp}});
+  for (const StampedFile& file : stamped) files.push_back({{"name", file.name}, {"stamp", file.stamp}});
   const auto words = [](const std::optional<std::string>& text) {
     return text ? Json(*text) : Json(nullptr);
   };
   Json answer = {{"folder", path_},
-                 {"state", state_of_files()},
+                 {"state", state_of(stamped)},
                  {"files", files},
                  {"undo", words(folder_->undo_words())},
                  {"redo", words(folder_->redo_words())},
@@ -203,7 +204,7 @@ Reply Bench::run(const Request& request) {
     if ((*body)["do"] == "stop") {
       worker_.stop();
     } else {
-      const std::string state = state_of_files();
+      const std::string state = state_of(folder_->files());
       if (const Problems problems = worker_.start(path_); !problems.empty()) return problem_reply(problems);
       worked_from_ = state;
     }

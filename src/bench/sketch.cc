@@ -30,8 +30,6 @@ Json holes_on(const Job& job, const std::string& carrier) {
       Json one = {
           {"id", hole.id}, {"group", group.name}, {"x", hole.centre_mm.x()}, {"y", hole.centre_mm.y()}};
       one["diameter"] = hole.diameter_mm ? Json(*hole.diameter_mm) : Json(nullptr);
-      const auto chosen = group.overrides.find(hole.id);
-      one["pinned"] = chosen != group.overrides.end();
       all.push_back(std::move(one));
     }
   }
@@ -82,9 +80,7 @@ Json sketch_json(const Job& job) {
     for (const Face& face : part.faces) {
       faces.push_back({{"part", part.id},
                        {"face", face.name},
-                       {"kind", part.kind},
                        {"measured_from", face.measured_from == Surface::kOuter ? "outer" : "faying"},
-                       {"datum_end", face.datum_end},
                        {"readings", face.readings},
                        {"outline", points(face.outline_mm, kStay)},
                        {"holes", holes_on(job, part.id + "/" + face.name)},

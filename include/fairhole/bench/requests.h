@@ -59,7 +59,6 @@ class Bench {
   Reply begin(const Request& request);
   Reply run(const Request& request);
   Reply result(const std::string& name);
-  std::string state_of_files() const;
 
   std::mutex one_at_a_time_;
   std::unique_ptr<JobFolder> folder_;

@@ -65,7 +65,7 @@ async function begin() {
   const job = new JobStation(store, schema);
   const readings = new ReadingsStation(store, strip);
   let paper = null;
-  const fairing = new FairingStation(store, () => { paper?.draw(); strip(); });
+  const fairing = new FairingStation(store, schema, () => { paper?.draw(); strip(); });
   paper = new PaperStation(store, fairing);
   stations = [
     { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },

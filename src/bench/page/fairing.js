@@ -1,20 +1,20 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Fairing: what was worked out, every stack enlarged on demand, parts moved by hand, decisions pinned.
-import { getResult, runDo, runState, resultAddress } from './ask.js';
+import { getResult, runDo, runState } from './ask.js';
 import { el, fill, problemLine, svg } from './dom.js';
 import { circle, datumEdge, outline, picture, words } from './draw.js';
 import { cleanUp, moon } from './moon.js';
 
-const kMethods = ['transfer', 'open-out', 'clear', 'plug', 'drill-to-drawing', 'leave-out'];
 const kPoll_ms = 300;
 const mm = (value, digits = 1) => (value === null || value === undefined ? '-' : value.toFixed(digits));
 const inHundred = (odds) => (odds === null ? '-' : odds > 0.99 ? 'over 99 in 100' : odds < 0.01 ? 'under 1 in 100' : `${Math.round(100 * odds)} in 100`);
 const sentence = (text) => (text ? `${text.replace(/\.?$/, '.')} ` : '');
 
 export class FairingStation {
-  constructor(store, onState) {
-    Object.assign(this, { store, onState, plan: null, run: null, moved: {}, chosen: null });
+  constructor(store, schema, onState) {
+    const { method } = schema.$defs.override.properties;
+    Object.assign(this, { store, methods: method.enum, onState, plan: null, run: null, moved: {}, chosen: null });
     this.bar = el('div', { class: 'line' });
     this.summary = el('div', {});
     this.plates = el('div', { class: 'drawings' });
@@ -232,7 +232,7 @@ export class FairingStation {
   #decision(stack) {
     const group = this.store.job?.hole_groups.find((one) => one.name === stack.group);
     const pinned = group?.holes?.[stack.id] ?? {};
-    const method = el('select', { id: 'pin-method' }, el('option', { value: '' }, 'as worked out'), kMethods.map((word) => el('option', { value: word }, word)));
+    const method = el('select', { id: 'pin-method' }, el('option', { value: '' }, 'as worked out'), this.methods.map((word) => el('option', { value: word }, word)));
     method.value = pinned.method ?? '';
     const finish = el('input', { id: 'pin-finish', value: pinned.finish ?? '', autocomplete: 'off', placeholder: `${mm(stack.finish_diameter, 2)} worked out` });
     const keep = () => this.store.saveJob(`${stack.id}: decided by hand`, (job) => {
@@ -249,6 +249,4 @@ export class FairingStation {
       el('div', { class: 'field' }, el('label', { for: 'pin-finish' }, 'finish diameter'), finish),
       el('button', { type: 'button', onclick: keep }, 'Pin this'));
   }
-
-  report() { return this.run?.files.includes('report.html') ? resultAddress('report.html') : null; }
 }
