@@ -28,7 +28,7 @@ set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
 if(FAIRHOLE_TESTS)
   file(WRITE ${CMAKE_BINARY_DIR}/test_headers.cc "")
   add_library(fairhole_test_headers OBJECT ${CMAKE_BINARY_DIR}/test_headers.cc)
-  target_compile_options(fairhole_test_headers PRIVATE ${FAIRHOLE_COMPILE_OPTIONS} -O1)
+  target_compile_options(fairhole_test_headers PRIVATE ${FAIRHOLE_COMPILE_OPTIONS} -Og)
   target_link_libraries(fairhole_test_headers PRIVATE GTest::gmock GTest::gtest fmt::fmt Eigen3::Eigen)
   target_precompile_headers(fairhole_test_headers PRIVATE <gmock/gmock.h> <gtest/gtest.h> <fmt/format.h>
                             <Eigen/Core> <algorithm> <filesystem> <fstream> <random> <string> <vector>)
@@ -38,7 +38,7 @@ function(fairhole_test_program target)
   target_link_libraries(${target} PRIVATE GTest::gmock GTest::gtest_main fmt::fmt)
   # -O1: what is tested stands in the libraries; a quarter off the tests' build. The two warnings: the same bug
   # as above, which shows with precompiled headers.
-  target_compile_options(${target} PRIVATE ${FAIRHOLE_COMPILE_OPTIONS} -O1 -Wno-stringop-overflow -Wno-array-bounds)
+  target_compile_options(${target} PRIVATE ${FAIRHOLE_COMPILE_OPTIONS} -Og -Wno-stringop-overflow -Wno-array-bounds)
   target_include_directories(${target} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
   target_compile_definitions(${target} PRIVATE FAIRHOLE_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
   target_precompile_headers(${target} REUSE_FROM fairhole_test_headers)
