@@ -35,15 +35,16 @@ class ShopFloor {
     std::map<std::string, std::pair<Eigen::Vector2d, Eigen::Vector2d>> ends, moved_ends;
     for (const SeatPlan& seat : plan.seats) {
       if (seat.locating_a.empty()) {  // hung on one hole, it is shifted with it and set square by eye
-        const Eigen::Vector2d shift = error(rules_.setting_sigma_mm);
+        const Eigen::Vector2d shift = error(rules_.setting_sigma_mm) - only_hole_error(seat.joint, survey);
         const Eigen::Vector2d along = Eigen::Vector2d::UnitX();
         ends[seat.joint] = {-along, along};
         moved_ends[seat.joint] = {shift - along, shift + along};
         continue;
       }
-      const Eigen::Vector2d a = hole_of(seat.joint, seat.locating_a);
-      const Eigen::Vector2d b = hole_of(seat.joint, seat.locating_b);
-      ends[seat.joint] = {a, b};
+      // The true holes are set where the plan has the measured ones.
+      const auto [a, true_a] = hole_of(seat.joint, seat.locating_a, survey);
+      const auto [b, true_b] = hole_of(seat.joint, seat.locating_b, survey);
+      ends[seat.joint] = {true_a, true_b};
       moved_ends[seat.joint] = {a + error(rules_.setting_sigma_mm), b + error(rules_.setting_sigma_mm)};
     }
     std::vector<bool> good;
@@ -75,10 +76,22 @@ class ShopFloor {
     return sigma * Eigen::Vector2d(x, normal());
   }
 
-  Eigen::Vector2d hole_of(const std::string& joint, const std::string& id) const {
+  /// Where a hole was measured to stand, and where it truly does.
+  std::pair<Eigen::Vector2d, Eigen::Vector2d> hole_of(const std::string& joint, const std::string& id,
+                                                      const Eigen::VectorXd& survey) const {
     for (const Stack& stack : assembly_.stacks) {
       for (const OldLayer& layer : stack.layers) {
-        if (stack.id == id && layer.joint == joint) return layer.centre_mm;
+        if (stack.id == id && layer.joint == joint)
+          return {layer.centre_mm, layer.centre_mm + survey.segment<2>(2 * layer.covariance_index)};
+      }
+    }
+    return {Eigen::Vector2d::Zero(), Eigen::Vector2d::Zero()};
+  }
+
+  Eigen::Vector2d only_hole_error(const std::string& joint, const Eigen::VectorXd& survey) const {
+    for (const Stack& stack : assembly_.stacks) {
+      for (const OldLayer& layer : stack.layers) {
+        if (layer.joint == joint) return survey.segment<2>(2 * layer.covariance_index);
       }
     }
     return Eigen::Vector2d::Zero();

@@ -65,6 +65,10 @@ Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector
 std::vector<LocatingPair> choose_locating(const Assembly& assembly, const std::vector<bool>& fit) {
   std::vector<LocatingPair> pairs;
   for (const SeatedFace& seat : assembly.seats) {
+    if (seat.joint.empty()) {  // a carrier: what lies on it is set by its holes
+      pairs.emplace_back();
+      continue;
+    }
     std::vector<Candidate> holes = holes_of(assembly, seat.joint, &fit);
     if (holes.size() < 2) holes = holes_of(assembly, seat.joint, nullptr);
     pairs.push_back(farthest(seat.joint, holes));
@@ -74,6 +78,8 @@ std::vector<LocatingPair> choose_locating(const Assembly& assembly, const std::v
 
 std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<LocatingPair>& locating,
                                    const FairingRules& rules) {
+  const Eigen::SparseMatrix<double> hung = hanging(assembly, locating);
+  const Eigen::MatrixXd survey = hung * assembly.covariance_mm2 * hung.transpose();
   std::vector<StackCase> cases;
   for (const Stack& stack : assembly.stacks) {
     StackCase entry;
@@ -84,8 +90,8 @@ std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<L
     for (const OldLayer& layer : stack.layers) {
       Eigen::Matrix2d cov = Eigen::Matrix2d::Zero();
       if (layer.covariance_index >= 0) {
-        const Eigen::Index row = 2 * static_cast<Eigen::Index>(layer.covariance_index);
-        cov = assembly.covariance_mm2.block<2, 2>(row, row);
+        const Eigen::Index row = 2 * Eigen::Index{layer.covariance_index};
+        cov = survey.block<2, 2>(row, row);
       }
       for (const LocatingPair& pair : locating) {
         if (pair.joint == layer.joint)

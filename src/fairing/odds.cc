@@ -80,7 +80,7 @@ class Simulation {
   Odds run() {
     std::vector<int> held(events_.size(), 0);
     int all_held = 0;
-    const Eigen::MatrixXd root = square_root(assembly_.covariance_mm2);
+    const Eigen::MatrixXd root = hanging(assembly_, locating_) * square_root(assembly_.covariance_mm2);
     constexpr int kBatch = 64;  // columns a product: fast, and small in memory
     for (int done = 0; done < rules_.draws; done += kBatch) {
       const int batch = std::min(kBatch, rules_.draws - done);

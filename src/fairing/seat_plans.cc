@@ -108,7 +108,8 @@ std::vector<std::string> plan_warnings(const Assembly& assembly, const Plan& pla
                                    undecided, plan.stacks.size()));
   }
   for (const SeatPlan& seat : plan.seats) {
-    if (seat.at_limit && !seat.joint.empty()) {  // a carrying face has no seat to go to
+    if (seat.joint.empty()) continue;  // a carrying face has no seat to go to
+    if (seat.at_limit) {
       warnings.push_back(
           fmt::format("{} ({}) is at the limit of its play: its holes ask for more.", seat.part, seat.joint));
     }

@@ -32,6 +32,11 @@ void note_layer(const Job& job, OldLayer& layer) {
   if (note->second.largest_mm) layer.largest_mm = note->second.largest_mm;
 }
 
+bool has_no_play(const Play& play) {
+  return play.along_min_mm == play.along_max_mm && play.across_min_mm == play.across_max_mm &&
+         play.turn_min.radians() == play.turn_max.radians();
+}
+
 /// Welding will pull the new plate by `pull`, and the old plate's parts stay: a hole to meet theirs is
 /// drilled short of where they stand by the pull, and the doubt of the pull is common to all of them.
 void pull_layers(const Job& job, const Plate& plate, Assembly& assembly) {
@@ -122,6 +127,10 @@ std::vector<Stack> empty_stacks(const Job& job, const std::set<std::string>& spo
 void apply_notes(const Job& job, Assembly& assembly) {
   for (Stack& stack : assembly.stacks) {
     for (OldLayer& layer : stack.layers) note_layer(job, layer);
+  }
+  for (SeatedFace& seat : assembly.seats) {
+    const Joint* joint = joint_named(job, seat.joint);
+    seat.stays = joint == nullptr || joint->tied_to_old_plate || (!joint->pinned && has_no_play(joint->play));
   }
   for (const Plate& plate : job.plates) {
     if (plate.joined_after_drilling && plate.pull) pull_layers(job, plate, assembly);

@@ -106,6 +106,8 @@ struct SeatedFace {
   PlateFromFace seat;     ///< plate_from_face as seated
   bool at_limit = false;  ///< the play stopped it short of what the holes ask for
   Play play = {};
+  /// It stays where it is, or is held by metal that stays: its place is not set by its own holes.
+  bool stays = false;
 };
 
 /// Freedoms that one face has, or several share: an angle slides along its heel with both legs, a saddle

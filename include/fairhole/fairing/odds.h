@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <Eigen/SparseCore>
 #include <string>
 #include <vector>
 
@@ -10,7 +11,8 @@
 #include "fairhole/fairing/rules.h"
 
 /// How errors move the holes, and the odds that follow. Errors of a layer relative to the new hole: its
-/// survey (one covariance over all layers), the setting of its part's seat, and the new hole's own error.
+/// survey as far as hanging the part on its locating holes leaves it, the setting of the part's seat, and the
+/// new hole's own error.
 namespace fairhole {
 
 /// A seat's two locating holes. Setting errors e_a, e_b are independent, `setting_sigma_mm` each axis; the
@@ -27,8 +29,16 @@ Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector
                                    double sigma_mm);
 
 /// Two holes of each seat to drill and bolt first: the pair farthest apart (ties by id) among `fit` stacks
-/// (in the order of the assembly's); when fewer than two are fit, among all.
+/// (in the order of the assembly's); when fewer than two are fit, among all. None for
+/// an old face that carries others: its own place does not matter.
 std::vector<LocatingPair> choose_locating(const Assembly& assembly, const std::vector<bool>& fit);
+
+/// What the survey's errors (in the order of Assembly::covariance_mm2) come to once every part hangs on its
+/// locating holes: these stand where they should, so an error that all of a part's holes share (the tape's
+/// zero, the corner of its datum edges, where a photograph's frame lies) moves nothing, and the others count
+/// relative to theirs. On an old carrier all counts relative to the carrier's own hole of each stack. A seat
+/// that `stays` keeps its errors. The matrix is 2n x 2n; linear in the turn.
+Eigen::SparseMatrix<double> hanging(const Assembly& assembly, const std::vector<LocatingPair>& locating);
 
 /// Survey and setting covariance of each layer of each stack.
 std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<LocatingPair>& locating,
