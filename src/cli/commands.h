@@ -21,6 +21,7 @@ void add_fit(CLI::App& app, int& status);
 void add_board(CLI::App& app, int& status);
 void add_photo(CLI::App& app, int& status);
 void add_bench(CLI::App& app, int& status);
+void add_manual(CLI::App& app, int& status);
 
 /// Problems to stderr, one a line; returns the exit status.
 int complain(const Problems& problems);

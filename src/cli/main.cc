@@ -50,6 +50,7 @@ int main(int argc, char** argv) {
   cli::add_board(app, status);
   cli::add_photo(app, status);
   cli::add_bench(app, status);
+  cli::add_manual(app, status);
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version

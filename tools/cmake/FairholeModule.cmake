@@ -64,7 +64,7 @@ function(fairhole_module name)
   target_sources(${target} ${scope} FILE_SET HEADERS BASE_DIRS ${PROJECT_SOURCE_DIR}/include FILES ${M_HEADERS})
   target_compile_features(${target} ${scope} cxx_std_20)
   target_link_libraries(${target} ${scope} ${M_DEPENDS})
-  install(TARGETS ${target} EXPORT fairholeTargets FILE_SET HEADERS)
+  install(TARGETS ${target} EXPORT fairholeTargets COMPONENT development FILE_SET HEADERS COMPONENT development)
 
   if(FAIRHOLE_TESTS AND M_TESTS)
     add_executable(${target}_test ${M_TESTS})
