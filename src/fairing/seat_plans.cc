@@ -89,6 +89,7 @@ std::vector<SeatPlan> seat_plans(const Assembly& assembly, const std::vector<Loc
     if (!locating[i].stack_b.empty()) {
       plan.locating_a = locating[i].stack_a;
       plan.locating_b = locating[i].stack_b;
+      plan.hole_a_mm = locating[i].a_mm, plan.hole_b_mm = locating[i].b_mm;
     }
     plan.set_x_mm = rounded(seat.seat.motion.shift_mm.x(), setting_sigma_mm);
     plan.set_y_mm = rounded(seat.seat.motion.shift_mm.y(), setting_sigma_mm);

@@ -71,6 +71,9 @@ Json seat_json(const SeatPlan& seat) {
   for (const std::string& id : {seat.locating_a, seat.locating_b}) {
     if (!id.empty()) json["locating"].push_back(id);
   }
+  json["locating_at"] = Json::array();
+  if (!seat.locating_a.empty()) json["locating_at"].push_back(pair(seat.hole_a_mm));
+  if (!seat.locating_b.empty()) json["locating_at"].push_back(pair(seat.hole_b_mm));
   json["plate_from_face"] = {{"x", number(seat.plate_from_face.motion.shift_mm.x())},
                              {"y", number(seat.plate_from_face.motion.shift_mm.y())},
                              {"turn_deg", number(seat.plate_from_face.motion.turn.degrees())},

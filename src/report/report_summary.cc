@@ -63,13 +63,27 @@ void say_state(std::vector<std::string>& says, const Plan& plan, const std::stri
   if (!stacks.empty()) says.push_back(fmt::format("{}: {}.", words, ids_words(stacks)));
 }
 
+bool has_new_plate(const Plan& plan, const std::string& plate) {
+  return std::any_of(plan.stacks.begin(), plan.stacks.end(), [&plate](const StackPlan& stack) {
+    return stack.plate == plate && !stack.layers.empty() && stack.layers.front().new_plate;
+  });
+}
+
 std::vector<std::string> work_of(const Plan& plan, const std::string& plate) {
   std::vector<std::string> says;
   say_through_old(says, plan, plate);
   say_by_size(says, plan, plate, Method::kDrillToDrawing, "Drill to the drawing,");
   say_by_size(says, plan, plate, Method::kOpenOut, "Open out to");
-  say_by_size(says, plan, plate, Method::kClear,
-              "The old holes stay and the bolt passes; drill the new plate");
+  if (has_new_plate(plan, plate)) {
+    say_by_size(says, plan, plate, Method::kClear,
+                "The old holes stay and the fastener passes; drill the new plate");
+  } else {
+    const Stacks clear = stacks_where(
+        plan, [&](const StackPlan& s) { return s.plate == plate && s.method == Method::kClear; });
+    if (!clear.empty())
+      says.push_back(
+          fmt::format("The old holes stay and the fastener passes{}: {}.", counted(clear), ids_words(clear)));
+  }
   say_by_size(says, plan, plate, Method::kBush, "Bush, then finish to");
   say_by_size(says, plan, plate, Method::kPlug, "Plug the old holes and drill afresh,");
   const Stacks left_out = stacks_where(
@@ -153,7 +167,7 @@ std::string standing_words(const ReportInput& input) {
   say("to drill where the old one is", by(Method::kTransfer));
   say("to drill to the drawing", by(Method::kDrillToDrawing));
   say("to open out", by(Method::kOpenOut));
-  say("that the bolt passes as they are", by(Method::kClear));
+  say("that the fastener passes as they are", by(Method::kClear));
   say("to bush", by(Method::kBush));
   say("to plug and drill afresh", by(Method::kPlug));
   say("to look at again", [](const StackPlan& s) { return s.state == State::kLookAgain; });

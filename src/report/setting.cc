@@ -28,6 +28,24 @@ bool runs_with(const Eigen::Vector2d& direction, int axis) {
   return std::abs(direction[1 - axis]) < std::sin(Angle::degrees(kSquareDeg).radians());
 }
 
+/// "x +0.2, y -0.1 mm off T1's mark", "on T4's mark"; on an old carrier off the middle of the carrier's own
+/// hole.
+std::string stands_words(const StackPlan& stack, const std::string& joint) {
+  Eigen::Vector2d off = Eigen::Vector2d::Zero();
+  bool on_old_hole = false;
+  for (const LayerPlan& layer : stack.layers) {
+    if (layer.joint == joint) off += layer.misfit_mm;
+    if (layer.joint.empty() && !layer.new_plate) off -= layer.misfit_mm, on_old_hole = true;
+  }
+  const std::string from = on_old_hole ? "the middle of hole " + stack.id : stack.id + "'s mark";
+  const int decimals = decimals_for(kSettingSigmaMm);
+  const std::string x = format_mm(std::abs(off.x()), decimals), y = format_mm(std::abs(off.y()), decimals);
+  const std::string none = format_mm(0.0, decimals);
+  if (x == none && y == none) return "on " + from;
+  return fmt::format("x {}{}, y {}{} mm off {}", off.x() < 0.0 ? "-" : "+", x, off.y() < 0.0 ? "-" : "+", y,
+                     from);
+}
+
 }  // namespace
 
 std::string setting_words(const SeatPlan& seat, const JointFindings& joint) {
@@ -64,7 +82,10 @@ std::string first_holes_words(const SeatPlan& seat, const Plan& plan) {
   }
   const std::string both = fmt::format("Drill and bolt {} and {} first", seat.locating_a, seat.locating_b);
   if (a == nullptr || b == nullptr) return both + ".";
-  return fmt::format("{}: {} mm apart.", both, format_mm((a->centre_mm - b->centre_mm).norm(), 0));
+  return fmt::format(
+      "{}: {} mm apart. These decide its place: set it so that the middle of its hole stands {}, and {}.",
+      both, format_mm((a->centre_mm - b->centre_mm).norm(), 0), stands_words(*a, seat.joint),
+      stands_words(*b, seat.joint));
 }
 
 }  // namespace fairhole::report

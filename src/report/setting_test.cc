@@ -58,7 +58,18 @@ TEST(Setting, NamesTheTwoHolesToBoltFirst) {
   seat.plate = plan.stacks[0].plate;
   plan.stacks[0].centre_mm = {10.0, 20.0};
   plan.stacks[2].centre_mm = {40.0, 60.0};  // 30, 40, 50
-  EXPECT_EQ(first_holes_words(seat, plan), "Drill and bolt A1 and A3 first: 50 mm apart.");
+  LayerPlan of_part, of_carrier;
+  of_part.joint = seat.joint;
+  of_part.misfit_mm = {0.21, -0.32};
+  of_carrier.misfit_mm = {0.2, 0.1};
+  plan.stacks[0].layers = {of_part};
+  plan.stacks[2].layers = {of_carrier, of_part};  // an old carrier: 0.01 and -0.42 off its own hole
+  EXPECT_EQ(
+      first_holes_words(seat, plan),
+      "Drill and bolt A1 and A3 first: 50 mm apart. These decide its place: set it so that the middle of its "
+      "hole stands x +0.2, y -0.3 mm off A1's mark, and x +0.0, y -0.4 mm off the middle of hole A3.");
+  plan.stacks[0].layers[0].misfit_mm = {0.04, -0.01};
+  EXPECT_NE(first_holes_words(seat, plan).find("stands on A1's mark, and"), std::string::npos);
   seat.locating_b.clear();
   EXPECT_EQ(first_holes_words(seat, plan).find("It has fewer than two sound holes"), 0U);
 }

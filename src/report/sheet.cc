@@ -187,15 +187,17 @@ Table seat_table(const PlateLayout& layout, const std::vector<SeatPlan>& seats) 
                {"from end edge, mm", right},
                {"from long edge, mm", right},
                {"turned from nominal", drawing::Align::kLeft},
-               {"drill and bolt first", drawing::Align::kLeft}},
+               {"drill and bolt first, its hole at", drawing::Align::kLeft}},
               {}};
   const int decimals = decimals_for(kSettingSigmaMm);
+  const auto at = [decimals](const std::string& id, const Eigen::Vector2d& p) {
+    return fmt::format("{} ({}, {})", id, format_mm(p.x(), decimals), format_mm(p.y(), decimals));
+  };
   for (const SeatPlan& seat : seats) {
     if (seat.plate != layout.plate) continue;
     std::vector<std::string> first;
-    for (const std::string& id : {seat.locating_a, seat.locating_b}) {
-      if (!id.empty()) first.push_back(id);
-    }
+    if (!seat.locating_a.empty()) first.push_back(at(seat.locating_a, seat.hole_a_mm));
+    if (!seat.locating_b.empty()) first.push_back(at(seat.locating_b, seat.hole_b_mm));
     table.rows.push_back(
         {seat.part, seat.face, format_mm(seat.set_x_mm, decimals), format_mm(seat.set_y_mm, decimals),
          turn_words(seat) + (seat.at_limit ? "; its own holes ask for more" : ""), list_words(first)});
@@ -219,7 +221,10 @@ void add_tables(Flow& flow, const PlateLayout& layout, const std::vector<SeatPla
     flow.heading("How to set each part", &table);
     flow.paragraph(
         "Two dimensions from the plate's datum edges to the part's own datum corner: its end and its heel "
-        "or long edge. A minus: beyond the plate's edge.");
+        "or long edge. A minus: beyond the plate's edge. Then the two holes to drill and bolt first, and "
+        "where the "
+        "middles of the part's own holes stand there; where these and the part's edges disagree, the holes "
+        "decide.");
     flow.table(table);
   }
   flow.heading("Order of work");

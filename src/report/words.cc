@@ -122,7 +122,7 @@ std::string method_words(Method method) {
     case Method::kOpenOut:
       return "open out";
     case Method::kClear:
-      return "leave the old holes, the bolt passes";
+      return "leave the old holes, the fastener passes";
     case Method::kBush:
       return "bush";
     case Method::kPlug:

@@ -93,8 +93,11 @@ struct SeatPlan {
          across_mm = 0.0;  ///< shift of the face's origin from its nominal seat, plate x and y
   Angle turn;              ///< counter-clockwise about the face's origin, from the nominal seat
   bool at_limit = false;
-  std::string locating_a, locating_b;     ///< stack ids; empty when the joint has fewer than two holes
-  double set_x_mm = 0.0, set_y_mm = 0.0;  ///< from the plate's datum edges to the face's datum corner
+  std::string locating_a, locating_b;  ///< stack ids; empty when the joint has fewer than two holes
+  Eigen::Vector2d hole_a_mm = Eigen::Vector2d::Zero(),
+                  hole_b_mm =
+                      Eigen::Vector2d::Zero();  ///< where the part's own holes stand there, plate frame
+  double set_x_mm = 0.0, set_y_mm = 0.0;        ///< from the plate's datum edges to the face's datum corner
 };
 
 /// What a whole plan asks for, in things a fitter counts.
