@@ -39,11 +39,14 @@ std::string stands_words(const StackPlan& stack, const std::string& joint) {
   }
   const std::string from = on_old_hole ? "the middle of hole " + stack.id : stack.id + "'s mark";
   const int decimals = decimals_for(kSettingSigmaMm);
-  const std::string x = format_mm(std::abs(off.x()), decimals), y = format_mm(std::abs(off.y()), decimals);
   const std::string none = format_mm(0.0, decimals);
+  const auto with_sign = [&](double mm) {
+    const std::string size = format_mm(std::abs(mm), decimals);
+    return size == none ? size : (mm < 0.0 ? "-" : "+") + size;
+  };
+  const std::string x = with_sign(off.x()), y = with_sign(off.y());
   if (x == none && y == none) return "on " + from;
-  return fmt::format("x {}{}, y {}{} mm off {}", off.x() < 0.0 ? "-" : "+", x, off.y() < 0.0 ? "-" : "+", y,
-                     from);
+  return fmt::format("x {}, y {} mm off {}", x, y, from);
 }
 
 }  // namespace

@@ -67,7 +67,7 @@ TEST(Setting, NamesTheTwoHolesToBoltFirst) {
   EXPECT_EQ(
       first_holes_words(seat, plan),
       "Drill and bolt A1 and A3 first: 50 mm apart. These decide its place: set it so that the middle of its "
-      "hole stands x +0.2, y -0.3 mm off A1's mark, and x +0.0, y -0.4 mm off the middle of hole A3.");
+      "hole stands x +0.2, y -0.3 mm off A1's mark, and x 0.0, y -0.4 mm off the middle of hole A3.");
   plan.stacks[0].layers[0].misfit_mm = {0.04, -0.01};
   EXPECT_NE(first_holes_words(seat, plan).find("stands on A1's mark, and"), std::string::npos);
   seat.locating_b.clear();
