@@ -35,7 +35,10 @@ PlannedHole hole_of(const Json& stack) {
   hole.centre_mm = {stack.at("x").get<double>(), stack.at("y").get<double>()};
   hole.finish_mm = stack.at("finish_diameter").get<double>();
   const Json& limits = stack.at("limits");
-  if (!limits.at("pilot").is_null()) hole.pilot = limits_of(limits.at("pilot"));
+  if (const Json& pilot = limits.at("pilot"); !pilot.is_null()) {
+    hole.pilot = limits_of(pilot);
+    hole.pilot_mm = pilot.at("drill").get<double>();
+  }
   hole.finished = limits_of(limits.at("finished"));
   hole.mark = text_of(stack, "fastener_mark");
   hole.fit = text_of(stack, "fit");

@@ -93,8 +93,9 @@ Result<Thread> clearance_thread(const std::string& series, double shank_mm, cons
   return thread;
 }
 
-bool is_series(const std::string& thread) {
-  return thread == "metric" || thread == "BSW" || thread == "BSF" || thread == "UNC" || thread == "UNF";
+bool is_series(const std::string& text, const Catalogue& catalogue) {
+  return std::any_of(catalogue.threads.begin(), catalogue.threads.end(),
+                     [&](const Thread& thread) { return thread.series == text; });
 }
 
 /// The head of the neighbouring rivets: as the job gives it, else by the proportions of the rivet that the
@@ -118,9 +119,9 @@ Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Cata
   order.rules.washer_mm = making.washer_mm;
   order.rules.washer_under_head = making.washer_under_head;
   order.rules.lock_nut = making.lock_nut;
-  if (making.thread && !is_series(*making.thread)) order.rules.thread = making.thread;
-  order.rules.thread_series =
-      making.thread && is_series(*making.thread) ? *making.thread : thread_series(spec.diameter_mm);
+  const bool by_series = making.thread && is_series(*making.thread, catalogue);
+  if (making.thread && !by_series) order.rules.thread = making.thread;
+  order.rules.thread_series = by_series ? *making.thread : thread_series(spec.diameter_mm);
   if (made.kind == Kind::kClearanceBolt) {
     const Result<Thread> thread = order.rules.thread
                                       ? thread_named(catalogue, *order.rules.thread)

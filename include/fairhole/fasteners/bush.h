@@ -40,9 +40,9 @@ struct BushDesign {
   std::vector<std::string> notes;
 };
 
-/// Wall: 2 mm and a tenth of the bolt at least (common practice, no source) or the order's own. Problems:
-/// kBushWall; kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for sizes that
-/// cannot be.
+/// Wall: the larger of 2 mm and a tenth of the bolt at least (common practice, no source) or the order's own.
+/// Problems: kBushWall; kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for
+/// sizes that cannot be.
 Result<BushDesign> design_bush(const BushOrder& order);
 
 namespace codes {

@@ -155,8 +155,10 @@ struct Job {
   std::string folder;  ///< where relative file names start
   std::string file;    ///< as given, for messages
   std::string title;
-  std::string date;                        ///< ISO; empty when the job has none
-  std::vector<std::string> pattern_files;  ///< read already; relative to the folder
+  std::string date;                          ///< ISO; empty when the job has none
+  std::vector<std::string> pattern_files;    ///< read already; relative to the folder
+  std::vector<std::string> catalogue_files;  ///< the same
+  Catalogue own_catalogue;                   ///< of these files; of equal rows the first file's is found
   std::vector<Plate> plates;
   std::vector<Part> parts;
   std::vector<HoleGroup> groups;
