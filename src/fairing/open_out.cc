@@ -229,7 +229,7 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   if (option.finish == Finish::kInPlace && pilot) option.pilot_mm = pilot->diameter_mm;
   option.position_zone_mm = std::max(0.0, bench.rules.drawing_zone_mm - off_mm);
   option.margin_mm = 2.0 * (bench.rules.drawing_zone_mm - off_mm);
-  option.least_diameter_mm = option.finish_mm;
+  option.least_diameter_mm = least_finished_mm(bench, option.finish_mm);
   option.largest_diameter_mm =
       option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm : bench.rules.rivet_slack_mm);
   option.reason = "No old part has a hole here: drill to the drawing.";

@@ -95,7 +95,7 @@ void to_hole(const Bench& bench, int index, Option& option) {
   option.pilot_mm = pilot;
   option.margin_mm = guide - pilot - 2.0 * (bench.growth(index) + off_mm);
   option.position_zone_mm = std::max(0.0, (guide - pilot) / 2.0 - off_mm);
-  option.least_diameter_mm = option.finish_mm;
+  option.least_diameter_mm = least_finished_mm(bench, option.finish_mm);
   option.largest_diameter_mm = is_fitted(bench.stack.fastener.kind)
                                    ? option.finish_mm + bench.rules.round_enough_mm
                                    : asked_finish_mm(bench.stack.fastener) + bench.rules.clearance_slack_mm;
@@ -110,6 +110,11 @@ void to_hole(const Bench& bench, int index, Option& option) {
 }
 
 }  // namespace
+
+double least_finished_mm(const Bench& bench, double finish_mm) {
+  const FastenerSpec& spec = bench.stack.fastener;
+  return is_fitted(spec.kind) ? finish_mm : std::min(finish_mm, spec.diameter_mm + bench.rules.clear_play_mm);
+}
 
 Option transfer(const Bench& bench, const Holes& holes) {
   Option option;

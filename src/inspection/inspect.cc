@@ -75,15 +75,21 @@ void give_shank(const PlannedHole& planned, Stage stage, HoleVerdict& hole) {
 
 void add_shanks(const PlannedPlate& plan, double turning_mm, Inspection& found) {
   std::vector<fasteners::ShankNeed> needs;
+  std::string finer;
   for (std::size_t i = 0; i < found.holes.size(); ++i) {
     const HoleVerdict& hole = found.holes[i];
     if (!hole.shank) continue;
     if (hole.shank->max_mm() - hole.shank->min_mm() < turning_mm) {
-      found.notes.push_back(fmt::format(
-          "{}: its shank is its own, finer than the {} mm the lathe is taken to hold.", hole.id, turning_mm));
+      found.shanks.push_back({plan.holes[i].mark, {hole.id}, *hole.shank});
+      finer += (finer.empty() ? "" : ", ") + hole.id;
       continue;
     }
     needs.push_back({hole.id, *hole.shank, plan.holes[i].mark});
+  }
+  if (!finer.empty()) {
+    found.notes.push_back(fmt::format(
+        "{}: limits finer than the {} mm the lathe is taken to hold, so each has a shank of its own.", finer,
+        turning_mm));
   }
   const auto groups = group_shanks(needs, turning_mm);
   if (!groups) return;

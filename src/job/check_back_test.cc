@@ -42,6 +42,7 @@ Json plan() {
           {"job", "Bracket"},
           {"date", "2026-01-05"},
           {"ready", true},
+          {"turning_within", 0.01},
           {"plates", {{{"name", "plate"}}}},
           {"stacks", {stack("B1", 110.0, 90.0), stack("B2", 240.0, 90.0), stack("B3", 110.0, 150.0)}}};
 }

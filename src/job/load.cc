@@ -38,14 +38,14 @@ void read_head(Node& root, Job& job) {
 }
 
 void read_body(Node& root, Job& job) {
+  read_catalogues(root, job);
+  const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
   for (const Node& node : root.list("plates")) job.plates.push_back(read_plate(node));
-  for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node));
+  for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node, catalogue));
   const Patterns patterns = read_patterns(root, job);
   for (const Node& node : root.list("hole_groups", true)) job.groups.push_back(read_group(node, patterns));
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
-  read_catalogues(root, job);
-  const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
   for (const auto& [name, node] : root.entries("fasteners", true))
     job.fasteners[name] = read_fastener(name, node, catalogue, job.making[name]);
   read_rules(root, job);

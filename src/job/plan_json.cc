@@ -205,6 +205,7 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   json["ready"] = !report.not_to_be_drilled;
   json["notice"] = report.not_to_be_drilled ? Json("NOT TO BE DRILLED") : Json(nullptr);
   json["way_of_drilling"] = report.way_of_drilling;
+  json["turning_within"] = number(job.turning_mm);
   json["plates"] = Json::array();
   for (const Plate& plate : job.plates) {
     const PlateLayout* layout = layout_of(report, plate.name);

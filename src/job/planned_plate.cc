@@ -74,6 +74,7 @@ Result<PlanRead> read(const Json& json, const NamedText& plan, const std::string
   PlanRead read;
   read.job = text_of(json, "job");
   read.date = text_of(json, "date");
+  read.turning_mm = json.at("turning_within").get<double>();
   read.plate.name = wanted.empty() ? names.front() : wanted;
   for (const Json& stack : json.at("stacks")) {
     if (stack.at("plate") == read.plate.name && is_drilled(stack)) read.plate.holes.push_back(hole_of(stack));

@@ -12,12 +12,12 @@ namespace fairhole::job {
 namespace {
 
 /// A fit's two classes without a size: "H7/k6".
-std::optional<std::string> read_fit(Node& node) {
-  if (!node.has("fit")) return std::nullopt;
-  const std::string text = node.text("fit");
+std::optional<std::string> read_fit(Node& node, const char* key) {
+  if (!node.has(key)) return std::nullopt;
+  const std::string text = node.text(key);
   const Result<FitRequest> fit = parse_fit("20 mm " + text);
   if (fit && fit->hole && fit->shaft && fit_limits(*fit)) return text;
-  node.context().problems.push_back({codes::kJobFit, node.where("fit"),
+  node.context().problems.push_back({codes::kJobFit, node.where(key),
                                      fmt::format("\"{}\" is no fit of a hole and a shank", text),
                                      "write a hole class and a shaft class, as H7/k6"});
   return std::nullopt;
@@ -46,7 +46,8 @@ std::optional<std::string> read_head(Node& node, const char* key, const Catalogu
 
 FastenerMaking read_making(Node& node, const Catalogue& catalogue) {
   FastenerMaking making;
-  making.fit = read_fit(node);
+  making.fit = read_fit(node, "fit");
+  making.bush_fit = read_fit(node, "bush_fit");
   making.thread = read_thread(node, catalogue);
   making.head = read_head(node, "head", catalogue);
   making.closing_head = read_head(node, "closing_head", catalogue);

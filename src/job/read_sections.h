@@ -16,7 +16,8 @@ namespace fairhole::job {
 using Patterns = std::map<std::string, Pattern>;
 
 Plate read_plate(Node node);
-Part read_part(Node node);
+/// Threads are those of `catalogue`.
+Part read_part(Node node, const Catalogue& catalogue);
 /// Photographs of one face; `face` has its outline already.
 PhotoSet read_photo_set(Node node, const Face& face);
 /// `job` knows the folder of the pattern files named, and takes note of them.

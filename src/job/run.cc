@@ -24,6 +24,18 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kHashDigits = 12;  // as the sheets print it
 
+TappedHoles tapped_holes(const Job& job) {
+  TappedHoles tapped;
+  for (const Part& part : job.parts) {
+    for (const Face& face : part.faces) {
+      for (const auto& [id, note] : face.holes) {
+        if (note.tapped) tapped[{part.id, face.name, id}] = *note.tapped;
+      }
+    }
+  }
+  return tapped;
+}
+
 }  // namespace
 
 Result<RunResult> run(const Job& job, const RunOptions& options) {
@@ -62,9 +74,9 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
     const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
-    report.schedule = schedule_fasteners(
-        faired.assembly, report.plan,
-        {job.making, job.thickness_within_mm, job.turning_mm, &catalogue, job.rules.bush_wall_mm});
+    report.schedule = schedule_fasteners(faired.assembly, report.plan,
+                                         {job.making, job.thickness_within_mm, job.turning_mm, &catalogue,
+                                          job.rules.bush_wall_mm, tapped_holes(job)});
     report.sense = check_sense(faired.assembly, report.plan, report.schedule);
   }
   const std::string plan = plan_json(job, report);

@@ -20,7 +20,7 @@ namespace {
 using fasteners::BoltDesign;
 
 constexpr double kTextMm = 2.4;
-constexpr double kHeadRoomMm = 33.0;  // left of the head, for its words
+constexpr double kHeadRoomMm = 38.0;  // left of the head, for its words
 constexpr double kRightMm = 6.0;
 constexpr double kAboveMm = 11.0;  // words over the shank
 constexpr double kBelowMm = 17.0;  // three running dimensions

@@ -38,8 +38,10 @@ std::vector<std::string> piece_words(const FastenerSchedule& schedule, const Fas
     for (const std::string& row : wrapped(text, width_mm, kWordsMm)) rows.push_back(row);
   };
   add(places_words(places_of(schedule, piece)));
-  add(fmt::format("Bar {}, {} mm a piece. Nut {}, washer {}.", line.bar.name, size_mm(line.piece_mm),
-                  bolt.thread.name(), washer_words(bolt)));
+  add(fmt::format("Bar {}, {} mm a piece. {}", line.bar.name, size_mm(line.piece_mm),
+                  bolt.into_thread
+                      ? fmt::format("Into the thread {}, whose mouth is counterbored.", bolt.thread.name())
+                      : fmt::format("Nut {}, washer {}.", bolt.thread.name(), washer_words(bolt))));
   if (bolt.head_washer_mm > 0.0) {
     add(fmt::format("Washer under the head {} x {} mm.", size_mm(bolt.head_washer_hole_mm),
                     size_mm(bolt.head_washer_mm)));

@@ -100,7 +100,8 @@ struct Inspection {
   Stage stage = Stage::kFinished;
   std::vector<HoleVerdict> holes;  ///< in the order of the plan
   std::vector<HoleId> unknown;     ///< measured holes that the plan does not have
-  std::vector<FinalShank> shanks;  ///< fewest sizes that the lathe can make
+  std::vector<FinalShank>
+      shanks;  ///< what is finer than the lathe hole by hole; the rest in the fewest sizes
   std::vector<fasteners::GroupingChoice> trade_off;
   std::vector<std::string> notes;
 };

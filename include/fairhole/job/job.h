@@ -52,6 +52,7 @@ struct HoleNote {
   bool fixed = false;  ///< a datum hole: must not move
   std::optional<bool> may_be_opened;
   std::optional<double> largest_mm;  ///< largest finish diameter this hole takes
+  std::optional<fasteners::TappedHole> tapped;
 };
 
 /// Photographs, or a rubbing, of one face that are read together.
