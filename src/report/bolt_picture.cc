@@ -112,9 +112,10 @@ void dimension(const Side& side, const BoltDesign& bolt, double to_mm, double fr
   arrow_head(side.on, {x1, y}, {-1.0, 0.0}, 2.0);
   arrow_head(side.on, {x2, y}, {1.0, 0.0}, 2.0);
   const bool fits = drawing::text_width_mm(words, kTextMm) + 2.0 < x2 - x1;
-  write(side.on, {fits ? (x1 + x2) / 2.0 : x2 + 1.5, y + (fits ? 0.9 : 0.0)}, words,
+  // Right of the arrows the lines of the next dimensions come down.
+  write(side.on, {fits ? (x1 + x2) / 2.0 : x1 - 1.5, y + (fits ? 0.9 : 0.0)}, words,
         {.height_mm = kTextMm,
-         .align = fits ? drawing::Align::kCentre : drawing::Align::kLeft,
+         .align = fits ? drawing::Align::kCentre : drawing::Align::kRight,
          .vertical = fits ? drawing::Text::Vertical::kBaseline : drawing::Text::Vertical::kMiddle});
 }
 
@@ -173,9 +174,12 @@ void draw_bolt(drawing::Drawing& on, const Box& box, const FastenerPiece& piece)
   const double half_word = drawing::text_width_mm("\u2300 " + shank, kTextMm) / 2.0;
   label_above(side, bolt.shank_mm / 2.0, shank_mm / 2.0, std::max(shank_x, box.low_mm.x() + half_word), high,
               "\u2300 " + shank);
+  const std::string relief = fmt::format("\u2300 {}", size_mm(bolt.relief_diameter_mm));
+  const double relief_x = side.at(bolt.shank_mm + bolt.relief_mm / 2.0, 0.0).x();
+  const double beside_x =
+      shank_x + drawing::text_width_mm(relief, kTextMm) / 2.0 + 1.5;  // of the shank's line
   label_above(side, bolt.shank_mm + bolt.relief_mm / 2.0, bolt.relief_diameter_mm / 2.0,
-              side.at(bolt.shank_mm + bolt.relief_mm / 2.0, 0.0).x(), low,
-              fmt::format("\u2300 {}", size_mm(bolt.relief_diameter_mm)));
+              std::max(relief_x, beside_x), low, relief);
   const double thread_half = drawing::text_width_mm(bolt.thread.name(), kTextMm) / 2.0;
   const double thread_x = side.at((thread_from + bolt.length_mm) / 2.0, 0.0).x();
   const double clear_x = std::max(shank_x, box.low_mm.x() + half_word) + half_word + thread_half + 3.0;

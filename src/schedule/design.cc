@@ -131,6 +131,16 @@ Result<fasteners::HeadSize> rivet_head(const FastenerSpec& spec, const FastenerM
   return head;
 }
 
+/// More room round a bolt than its head covers: a washer under it, which counts in its lengths.
+void cover_wide_hole(const FastenerSpec& spec, const Thread& thread, StackFastener& made,
+                     fasteners::BoltRules& rules) {
+  const double room_mm = made.finish_mm - thread.major_mm;
+  if (room_mm <= std::max(spec.clearance_mm, normal_clearance_mm(thread.major_mm)) + kSameRoomMm) return;
+  rules.washer_under_head = true;
+  made.notes.push_back(fmt::format("The hole leaves {} mm round a {} bolt: with a washer under the head.",
+                                   format_mm(room_mm, 1), thread.name()));
+}
+
 Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Catalogue& catalogue,
                     double shank_mm, StackFastener& made, fasteners::BoltOrder& order) {
   const FastenerSpec& spec = stack.fastener;
@@ -151,12 +161,7 @@ Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Cata
     order.rules.thread = thread->name();
     order.nominal_mm = thread->major_mm;
     order.shank = {nanometres(thread->major_mm), nanometres(thread->major_mm)};
-    const double room_mm = made.finish_mm - thread->major_mm;
-    if (room_mm > std::max(spec.clearance_mm, normal_clearance_mm(thread->major_mm)) + kSameRoomMm) {
-      order.rules.washer_under_head = true;
-      made.notes.push_back(fmt::format("The hole leaves {} mm round a {} bolt: with a washer under the head.",
-                                       format_mm(room_mm, 1), thread->name()));
-    }
+    cover_wide_hole(spec, *thread, made, order.rules);
     return {};
   }
   const Result<SizeLimits> shank = fitted_shank(shank_mm, making.fit.value_or(kUsualFit));
@@ -191,6 +196,8 @@ void design_screw(const Stack& stack, const fasteners::TappedHole& hole, const F
   order.shank = {nanometres(order.nominal_mm - kUnderNominalMm), nanometres(order.nominal_mm)};
   order.rules.washer_mm = making.washer_mm;
   order.rules.washer_under_head = making.washer_under_head;
+  if (thread && made.kind == Kind::kClearanceBolt)
+    cover_wide_hole(stack.fastener, *thread, made, order.rules);
   if (made.kind == Kind::kRivetHeadedBolt) {
     const Result<fasteners::HeadSize> head = rivet_head(stack.fastener, making, catalogue);
     if (head) order.head = *head;
@@ -202,7 +209,7 @@ void design_screw(const Stack& stack, const fasteners::TappedHole& hole, const F
     return;
   }
   made.bolt = *bolt;
-  made.notes = bolt->notes;
+  made.notes.insert(made.notes.end(), bolt->notes.begin(), bolt->notes.end());
 }
 
 void design_rivet_for(const StackPlan& plan, const FastenerMaking& making, const Catalogue& catalogue,
