@@ -6,11 +6,10 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
-#include <numbers>
 
 #include "fairhole/base/length.h"
 #include "fairhole/report/fastener_sheets.h"
+#include "head_picture.h"
 #include "pen.h"
 #include "words.h"
 
@@ -44,16 +43,6 @@ struct Side {
   }
 };
 
-void draw_snap(const Side& side, const BoltDesign& bolt) {
-  const double rim = bolt.head.diameter_mm / 2.0, radius = bolt.form_radius_mm;
-  const double centre_x = radius - bolt.head.height_mm;
-  const double half = std::atan2(rim, centre_x);  // beyond a right angle for a head over a half sphere
-  side.on.add(drawing::Arc{side.at(centre_x, 0.0), side.scale * radius, std::numbers::pi - half,
-                           std::numbers::pi + half},
-              kMedium);
-  side.stroke(0.0, -rim, 0.0, rim);
-}
-
 void draw_head(const Side& side, const BoltDesign& bolt) {
   const double high = bolt.head.height_mm;
   if (bolt.hexagon) {
@@ -64,15 +53,7 @@ void draw_head(const Side& side, const BoltDesign& bolt) {
     side.stroke(0.0, -corner, 0.0, corner);
     return;
   }
-  const double rim = bolt.head.diameter_mm / 2.0;
-  if (bolt.head.form == HeadForm::kSnap) {
-    draw_snap(side, bolt);
-  } else {
-    const double top = bolt.shank.max_mm() / 2.0;
-    side.both(0.0, rim, -high, top);
-    side.stroke(-high, -top, -high, top);
-    side.stroke(0.0, -rim, 0.0, rim);
-  }
+  draw_rivet_head(side.on, side.at(0.0, 0.0), side.scale, bolt.head, bolt.shank.max_mm(), -1.0, kMedium);
   if (bolt.flat_from_axis_mm) {
     drawing::Stroke hidden = kMedium;
     hidden.dash = drawing::Dash::kBroken;
