@@ -73,6 +73,19 @@ void give_shank(const PlannedHole& planned, Stage stage, HoleVerdict& hole) {
   hole.remedy += fmt::format("{}No shank yet: {}; {}.", hole.remedy.empty() ? "" : " ", why.what, why.remedy);
 }
 
+/// Limits finer than the lathe holds are met hole by hole; the very same ones stand in one line.
+void add_own_shank(const std::string& mark, const HoleVerdict& hole, std::vector<FinalShank>& shanks) {
+  const auto same = std::find_if(shanks.begin(), shanks.end(), [&](const FinalShank& shank) {
+    return shank.mark == mark && shank.shank.min_nm == hole.shank->min_nm &&
+           shank.shank.max_nm == hole.shank->max_nm;
+  });
+  if (same == shanks.end()) {
+    shanks.push_back({mark, {hole.id}, *hole.shank});
+  } else {
+    same->holes.push_back(hole.id);
+  }
+}
+
 void add_shanks(const PlannedPlate& plan, double turning_mm, Inspection& found) {
   std::vector<fasteners::ShankNeed> needs;
   std::string finer;
@@ -80,7 +93,7 @@ void add_shanks(const PlannedPlate& plan, double turning_mm, Inspection& found) 
     const HoleVerdict& hole = found.holes[i];
     if (!hole.shank) continue;
     if (hole.shank->max_mm() - hole.shank->min_mm() < turning_mm) {
-      found.shanks.push_back({plan.holes[i].mark, {hole.id}, *hole.shank});
+      add_own_shank(plan.holes[i].mark, hole, found.shanks);
       finer += (finer.empty() ? "" : ", ") + hole.id;
       continue;
     }
@@ -88,8 +101,8 @@ void add_shanks(const PlannedPlate& plan, double turning_mm, Inspection& found) 
   }
   if (!finer.empty()) {
     found.notes.push_back(fmt::format(
-        "{}: limits finer than the {} mm the lathe is taken to hold, so each has a shank of its own.", finer,
-        turning_mm));
+        "{}: limits finer than the {} mm the lathe is taken to hold, so each is turned to its own bore.",
+        finer, turning_mm));
   }
   const auto groups = group_shanks(needs, turning_mm);
   if (!groups) return;

@@ -85,6 +85,22 @@ TEST(Inspect, TellsTheStageAndPassesASoundPlate) {
   EXPECT_EQ(finished->shanks[0].shank.max_nm, 22024000);
 }
 
+TEST(Inspect, ShanksFinerThanTheLatheAreToldHoleByHole) {
+  MeasuredFace face = as_drilled(four_holes(), 22.01, 0.001);
+  face.holes[2].diameter_mm = 22.03;
+  const auto found = inspect(four_holes(), face, {Stage::kFinished});
+  // k6 is 13 um wide (ISO 286-2:2010), less 2 sigma at both ends 9 um; the lathe holds 10 um.
+  ASSERT_EQ(found->shanks.size(), 2U);
+  EXPECT_THAT(found->shanks[0].holes, testing::ElementsAre("T1", "T2", "T4"));
+  EXPECT_EQ(found->shanks[0].shank.min_nm, 22014000);
+  EXPECT_EQ(found->shanks[0].shank.max_nm, 22023000);
+  EXPECT_THAT(found->shanks[1].holes, testing::ElementsAre("T3"));
+  EXPECT_THAT(
+      found->notes,
+      testing::Contains("T1, T2, T3, T4: limits finer than the 0.01 mm the lathe is taken to hold, so "
+                        "each is turned to its own bore."));
+}
+
 TEST(Inspect, SaysWhatToDoAboutAHoleOutOfPlace) {
   const PlannedPlate plan = four_holes();
   MeasuredFace face = as_drilled(plan, 18.2, 0.02);

@@ -22,6 +22,7 @@ using namespace report;
 
 constexpr double kPieceHighMm = 59.0;  // two pictures on a sheet of A4, below a heading
 constexpr double kRivetHighMm = 52.0;
+constexpr double kTurningWordsMm = 12.0;  // two lines below the heading
 constexpr double kWordsMm = 2.3;
 constexpr double kWordsWideMm = 72.0;
 
@@ -103,7 +104,7 @@ void add_rivets(Flow& flow, const FastenerSchedule& schedule) {
     if (schedule.stacks[piece.stacks.front()].rivet) rivets.push_back(&piece);
   }
   if (rivets.empty()) return;
-  flow.heading("Rivets and their sets");
+  flow.heading_over("Rivets and their sets", kRivetHighMm);
   for (const FastenerPiece* piece : rivets) {
     const fasteners::RivetDesign& rivet = *schedule.stacks[piece->stacks.front()].rivet;
     std::vector<std::string> rows{fasteners::kind_name(piece->kind)};
@@ -127,7 +128,7 @@ void add_turning(Flow& flow, const FastenerSchedule& schedule) {
     if (piece.turning) turned.push_back(&piece);
   }
   if (turned.empty() && schedule.bush_pieces.empty()) return;
-  flow.heading("Turning list");
+  flow.heading_over("Turning list", kPieceHighMm + kTurningWordsMm);
   flow.paragraph(
       "Lengths in mm from the underside of the head, each from there; diameters in mm. The plain shank "
       "reaches "
