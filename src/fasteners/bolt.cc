@@ -198,6 +198,21 @@ void lay_out_lengths(const BoltOrder& order, BoltDesign& design) {
       up_to(1.0, nut_face_mm + off_mm + design.nut_mm + (rules.threads_past_nut + kPointPitches) * pitch_mm);
 }
 
+/// Thread, shank, head and the washer under it: what a bolt has wherever it goes.
+Result<BoltDesign> begin_design(const BoltOrder& order, const Thread& thread, const Catalogue& catalogue) {
+  const Result<Hexagon> hexagon = head_hexagon(order, thread, catalogue);
+  if (!hexagon) return hexagon.problems();
+  BoltDesign design;
+  design.stack = order.stack.id;
+  design.kind = order.kind;
+  design.thread = thread;
+  design.shank = order.shank;
+  design.relief_diameter_mm = thread.core_mm() - kReliefUnderCoreMm;
+  if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
+  put_washer_under_head(order, catalogue, design);
+  return design;
+}
+
 }  // namespace
 
 Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogue) {
@@ -208,19 +223,12 @@ Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogu
   if (!thread) return thread.problems();
   const Result<Hexagon> nut = hexagon_for(catalogue, hexagon_series_of(thread->series), thread->major_mm);
   if (!nut) return nut.problems();
-  const Result<Hexagon> hexagon = head_hexagon(order, *thread, catalogue);
-  if (!hexagon) return hexagon.problems();
+  Result<BoltDesign> begun = begin_design(order, *thread, catalogue);
+  if (!begun) return begun;
 
-  BoltDesign design;
-  design.stack = order.stack.id;
-  design.kind = order.kind;
-  design.thread = *thread;
-  design.shank = order.shank;
+  BoltDesign design = *std::move(begun);
   design.grip = *grip;
-  if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
-  put_washer_under_head(order, catalogue, design);
   design.relief_mm = order.rules.relief_pitches * thread->pitch_mm;
-  design.relief_diameter_mm = thread->core_mm() - kReliefUnderCoreMm;
   design.shank_mm = up_to(0.1, design.head_washer_mm + grip->bearing_mm + grip->bearing_plus_minus_mm);
   design.nut_mm =
       nut->nut_mm + (order.rules.lock_nut ? nut->lock_nut_mm.value_or(nut->nut_mm * 2.0 / 3.0) : 0.0);
@@ -236,16 +244,10 @@ Result<BoltDesign> design_bolt_into(const TappedHole& hole, const BoltOrder& ord
   if (const auto problem = bad_order(order)) return *problem;
   const Result<Thread> thread = thread_named(catalogue, hole.thread);
   if (!thread) return thread.problems();
-  const Result<Hexagon> hexagon = head_hexagon(order, *thread, catalogue);
-  if (!hexagon) return hexagon.problems();
-  BoltDesign design;
-  design.stack = order.stack.id;
-  design.kind = order.kind;
-  design.thread = *thread;
-  design.shank = order.shank;
+  Result<BoltDesign> begun = begin_design(order, *thread, catalogue);
+  if (!begun) return begun;
+  BoltDesign design = *std::move(begun);
   design.into_thread = true;
-  if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
-  put_washer_under_head(order, catalogue, design);
   TappedOrder tapped{order.stack,
                      hole.thread,
                      order.shank,
@@ -259,7 +261,6 @@ Result<BoltDesign> design_bolt_into(const TappedHole& hole, const BoltOrder& ord
   if (!made) return made.problems();
   design.grip = made->grip;
   design.relief_mm = made->relief_mm;
-  design.relief_diameter_mm = thread->core_mm() - kReliefUnderCoreMm;
   design.shank_mm = design.shank_most_mm = made->shank_mm;
   design.thread_from_mm = made->shank_mm + order.rules.shank_over_mm + made->relief_mm;
   design.length_mm = made->length_mm;
