@@ -72,8 +72,8 @@ struct DrivingVerdict {
 /// By hand: no interference. May crack: the hole's wall is brittle and its hoop tension reaches the strength.
 /// Will gall: one of the two yields right through (thick cylinder of Tresca metal, Hill, The Mathematical
 /// Theory of Plasticity), so that nothing springs back and the surfaces scrape past each other (our own
-/// limit). Press: past first yield at the wall, which the fits meant for pressing reach (H7/p6 to H7/s6, at
-/// their tightest, in mild steel), or beyond the blow's force. Else by hammer.
+/// limit). Press: past first yield at the wall, which the fits meant for pressing reach (H7/p6 and H7/s6,
+/// at their tightest, in mild steel), or beyond the blow's force. Else by hammer.
 DrivingVerdict driving(const PressedPair& pair, double interference_mm, const HammerBlow& hammer = {});
 
 namespace codes {
