@@ -23,7 +23,8 @@ FULL = {
                "drill_program": {"fixture": "stops at the datum edges", "work_offset": "G54", "safe_height": 60, "clear_height": "1/8 in",
                                  "through": 3, "note": ""}},
     "faces": {"heel_fillet": 10, "toe_radius": "1/4 in", "no_edge": ["far end"], "datum_end": "toe", "may_be_opened": True,
-              "holes": {"A1": {"form": "through", "fixed": False, "may_be_opened": True, "largest": 30, "note": ""}}, "pins": {},
+              "holes": {"A1": {"form": "through", "fixed": False, "may_be_opened": True, "largest": 30, "note": ""},
+                        "A2": {"form": "tapped", "thread": "M20", "thread_depth": 30, "thread_in": "cast iron"}}, "pins": {},
               "photos": [{"files": ["photos/1.jpg"], "boards": ["photos/a4-0.json"], "check": {"A4-0": [179.6, "269.5 mm"]},
                           "lift": {"A4-0": -3.2}, "frame": "A4-0", "expect": [20.7], "focal_px": 3000, "shows": "bores",
                           "seen_from": "other side", "edges": ["datum end"], "note": "",
@@ -34,7 +35,7 @@ FULL = {
     "joints": {"blank": [], "pins": {"B1": "A1"}, "tied_to_old_plate": False,
                "pinned_seat": {"along": 1, "across": "-1/16 in", "turn_deg": 0.1, "note": ""},
                "play": {"along": [-3, 3], "across": 3, "turn_deg": [-0.5, 0.5], "note": ""}},
-    "fasteners": {"clearance": 0, "head_diameter": 32, "bush_outsides": ["1 1/4 in", 36], "fit": "H7/k6", "thread": "BSW", "head": "pan", "closing_head": "snap",
+    "fasteners": {"clearance": 0, "head_diameter": 32, "bush_outsides": ["1 1/4 in", 36], "fit": "H7/k6", "bush_fit": "H7/r6", "thread": "BSW", "head": "pan", "closing_head": "snap",
                   "head_height": 14, "head_side": "other", "flat": 14, "washer": 4, "washer_under_head": True, "lock_nut": False},
     "patterns": [{"hole": "H", "x": 10, "y": 30, "diameter": 20}, {"row": "R", **ROW},
                  {"grid": "G", **ROW, "gauge": 40, "rows": 2, "stagger": 0, "y": 200},
@@ -61,6 +62,7 @@ def full_job(example):
     next(iter(job["fasteners"].values())).update(FULL["fasteners"])
     job["patterns"]["all kinds"] = copy.deepcopy(FULL["patterns"])
     job["patterns"]["by file"] = {"file": "pattern.json", "note": ""}
+    job["catalogues"] = ["drills.csv"]
     for key in ("rules", "costs", "outputs"):
         job[key] = copy.deepcopy(FULL[key])
     return job
@@ -104,7 +106,9 @@ MUTATIONS = [
     (["joints", 0, "seat"], None), (["joints", 0, "groups"], "all"), (["joints", 0, "play", "along"], [1, 2, 3]),
     (["joints", 0, "play", "turn_deg"], 11), (["fasteners", "bracket bolt", "kind"], "screw"),
     (["fasteners", "bracket bolt", "sizes"], []), (["fasteners", "bracket bolt", "diameter"], None),
-    (["fasteners", "bracket bolt", "fit"], "k6"), (["fasteners", "bracket bolt", "head"], "round"),
+    (["fasteners", "bracket bolt", "fit"], "k6"), (["fasteners", "bracket bolt", "bush_fit"], "p6"),
+    (["catalogues"], "drills.csv"), (["catalogues"], [7]), (["parts", 0, "faces", 0, "holes", "A2", "thread_depth"], 0),
+    (["parts", 0, "faces", 0, "holes", "A2", "thread_in"], "brass"),
     (["fasteners", "bracket bolt", "head_side"], "near"), (["fasteners", "bracket bolt", "head_height"], 0),
     (["fasteners", "bracket bolt", "flat"], -1), (["fasteners", "bracket bolt", "lock_nut"], "yes"),
     (["rules", "turning_within"], 0), (["rules", "thickness_within"], -1),
@@ -156,6 +160,7 @@ class Check:
             (path / "job").mkdir()
             (path / "job" / "job.json").write_text(json.dumps(job), encoding="utf-8")
             (path / "job" / "pattern.json").write_text('{"holes": [{"id": "P1", "x": 10, "y": 20}]}', encoding="utf-8")
+            (path / "job" / "drills.csv").write_text("drill,prov,source\n18.9,user,reground\n", encoding="utf-8")
             (path / "job" / "readings").symlink_to(self.example / "readings")
             status, _, messages = self.run("run", path / "job", "--out", path / "out")
             return status, messages

@@ -38,8 +38,11 @@ Result<job::CheckBackRequest> request_of(const CheckBackArguments& given) {
   if (given.free && given.datum)
     problems.push_back({codes::kUsage, "--free", "measured free and from the datum edges at once",
                         "write one of --free and --datum"});
+  const auto epoch = source_date_epoch();
+  if (!epoch) append(problems, epoch.problems());
   if (!problems.empty()) return problems;
   job::CheckBackRequest request{*plan, *measured, given.plate, {}, {}, given.date};
+  if (request.date.empty() && *epoch) request.date = job::date_of_seconds(**epoch);
   if (!given.stage.empty()) request.stage = given.stage == "pilot" ? Stage::kPilot : Stage::kFinished;
   if (given.free) request.measured_in = MeasuredIn::kFree;
   if (given.datum) request.measured_in = MeasuredIn::kDatum;

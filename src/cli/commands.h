@@ -3,8 +3,9 @@
 #pragma once
 
 #include <CLI/CLI.hpp>
+#include <optional>
 
-#include "fairhole/base/problem.h"
+#include "fairhole/base/result.h"
 #include "fairhole/pattern/hole.h"
 
 /// Each adds its command to the program and, when chosen, does it and sets `status` to the exit status.
@@ -28,6 +29,9 @@ int complain(const Problems& problems);
 
 /// To stderr, where a measured file carries no covariance over all its holes.
 void warn_if_independent(const MeasuredFace& face, const std::string& file);
+
+/// SOURCE_DATE_EPOCH, where it is set. Problem: kBadEpoch.
+Result<std::optional<long long>> source_date_epoch();
 
 /// Text to stdout; 0, or 2 when it could not be written (a full disk behind a pipe).
 int say(const std::string& text);

@@ -13,20 +13,6 @@
 namespace fairhole::cli {
 namespace {
 
-Result<std::optional<long long>> source_date_epoch() {
-  const char* text = std::getenv("SOURCE_DATE_EPOCH");
-  if (text == nullptr || *text == '\0') return std::optional<long long>();
-  long long seconds = 0;
-  const std::string_view all(text);
-  const auto [end, error] = std::from_chars(all.data(), all.data() + all.size(), seconds);
-  if (error != std::errc() || end != all.data() + all.size() || seconds < 0) {
-    return Problem{codes::kBadEpoch, "SOURCE_DATE_EPOCH",
-                   "\"" + std::string(all) + "\" is no number of seconds",
-                   "set it to seconds since 1970, or unset it"};
-  }
-  return std::optional(seconds);
-}
-
 struct RunArguments {
   std::string job, out;
   job::RunOptions options;
@@ -48,6 +34,20 @@ int run(RunArguments& given) {
 }
 
 }  // namespace
+
+Result<std::optional<long long>> source_date_epoch() {
+  const char* text = std::getenv("SOURCE_DATE_EPOCH");
+  if (text == nullptr || *text == '\0') return std::optional<long long>();
+  long long seconds = 0;
+  const std::string_view all(text);
+  const auto [end, error] = std::from_chars(all.data(), all.data() + all.size(), seconds);
+  if (error != std::errc() || end != all.data() + all.size() || seconds < 0) {
+    return Problem{codes::kBadEpoch, "SOURCE_DATE_EPOCH",
+                   "\"" + std::string(all) + "\" is no number of seconds",
+                   "set it to seconds since 1970, or unset it"};
+  }
+  return std::optional(seconds);
+}
 
 void add_run(CLI::App& app, int& status) {
   CLI::App* command = app.add_subcommand("run", "The main job: readings in, drilling layout out");

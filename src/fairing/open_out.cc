@@ -174,7 +174,7 @@ Option open_out(const Bench& bench, const Holes& holes, double finish_mm) {
   option.counts_as_size = true;
   option.centre_mm = bench.stack.nominal_mm;
   option.cost = opening_cost(bench, cut, finish_mm);
-  if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny))
+  if (const Result<DrillStep> pilot = in_place_pilot(finish_mm, DrillUnit::kAny, bench.rules.own_drills))
     option.pilot_mm = pilot->diameter_mm;
   option.event = empty_event(bench, option.centre_mm);
   option.forbidden = form_fault(bench, holes, cut, finish_mm);
@@ -225,11 +225,11 @@ Option drill_to_drawing(const Bench& bench, const Holes& holes) {
   option.centre_mm = bench.given.given_centre_mm.value_or(bench.stack.nominal_mm);
   const double off_mm = (option.centre_mm - bench.stack.nominal_mm).norm();
   option.finish = holes.made.empty() ? Finish::kBench : Finish::kInPlace;
-  const Result<DrillStep> pilot = in_place_pilot(option.finish_mm, DrillUnit::kAny);
+  const Result<DrillStep> pilot = in_place_pilot(option.finish_mm, DrillUnit::kAny, bench.rules.own_drills);
   if (option.finish == Finish::kInPlace && pilot) option.pilot_mm = pilot->diameter_mm;
   option.position_zone_mm = std::max(0.0, bench.rules.drawing_zone_mm - off_mm);
   option.margin_mm = 2.0 * (bench.rules.drawing_zone_mm - off_mm);
-  option.least_diameter_mm = option.finish_mm;
+  option.least_diameter_mm = least_finished_mm(bench, option.finish_mm);
   option.largest_diameter_mm =
       option.finish_mm + (is_fitted(spec.kind) ? bench.rules.round_enough_mm : bench.rules.rivet_slack_mm);
   option.reason = "No old part has a hole here: drill to the drawing.";

@@ -11,11 +11,13 @@
 namespace fairhole::detail {
 namespace {
 
-// The largest drill that is no larger than `most_mm`; 0 when the list has none.
-double drill_up_to(double most_mm) {
+// The largest drill, of the list or the shop's own, that is no larger than `most_mm`; 0 when there is none.
+double drill_up_to(double most_mm, std::span<const Drill> own) {
   double found = 0.0;
-  for (const Drill& drill : drill_list(DrillUnit::kAny)) {
-    if (drill.diameter_mm <= most_mm) found = std::max(found, drill.diameter_mm);
+  for (const std::span<const Drill> drills : {drill_list(DrillUnit::kAny), own}) {
+    for (const Drill& drill : drills) {
+      if (drill.diameter_mm <= most_mm) found = std::max(found, drill.diameter_mm);
+    }
   }
   return found;
 }
@@ -85,15 +87,15 @@ void to_hole(const Bench& bench, int index, Option& option) {
   const double guide = short_mm(layer);
   option.finish_mm = *layer.diameter_mm;
   option.finish = Finish::kInPlace;
-  const Result<DrillStep> usual = in_place_pilot(option.finish_mm, DrillUnit::kAny);
+  const Result<DrillStep> usual = in_place_pilot(option.finish_mm, DrillUnit::kAny, bench.rules.own_drills);
   const double off_mm = (option.centre_mm - layer.centre_mm).norm();
   const double most =
       std::min(guide - 2.0 * (bench.growth(index) + off_mm), usual ? usual->diameter_mm : guide);
-  const double pilot = std::max(drill_up_to(most), bench.rules.least_pilot_mm);
+  const double pilot = std::max(drill_up_to(most, bench.rules.own_drills), bench.rules.least_pilot_mm);
   option.pilot_mm = pilot;
   option.margin_mm = guide - pilot - 2.0 * (bench.growth(index) + off_mm);
   option.position_zone_mm = std::max(0.0, (guide - pilot) / 2.0 - off_mm);
-  option.least_diameter_mm = option.finish_mm;
+  option.least_diameter_mm = least_finished_mm(bench, option.finish_mm);
   option.largest_diameter_mm = is_fitted(bench.stack.fastener.kind)
                                    ? option.finish_mm + bench.rules.round_enough_mm
                                    : asked_finish_mm(bench.stack.fastener) + bench.rules.clearance_slack_mm;
@@ -108,6 +110,11 @@ void to_hole(const Bench& bench, int index, Option& option) {
 }
 
 }  // namespace
+
+double least_finished_mm(const Bench& bench, double finish_mm) {
+  const FastenerSpec& spec = bench.stack.fastener;
+  return is_fitted(spec.kind) ? finish_mm : std::min(finish_mm, spec.diameter_mm + bench.rules.clear_play_mm);
+}
 
 Option transfer(const Bench& bench, const Holes& holes) {
   Option option;

@@ -44,6 +44,10 @@ struct Holes {
 /// Extra opening, on diameter, beyond what was measured of a torn hole.
 double tear_mm(const Bench& bench, const OldLayer& layer);
 
+/// Least diameter of the finished hole: one that a shank fills as planned, another as long as the shank
+/// passes.
+double least_finished_mm(const Bench& bench, double finish_mm);
+
 Option transfer(const Bench& bench, const Holes& holes);
 Option clear(const Bench& bench, const Holes& holes);
 Option open_out(const Bench& bench, const Holes& holes, double finish_mm);

@@ -7,12 +7,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "fairhole/fasteners/tapped.h"
 #include "round_up.h"
 #include "stock_bolt.h"
 
 namespace fairhole::fasteners {
 namespace {
 
+constexpr double kReliefUnderCoreMm = 0.2;
 constexpr double kWasherClearMm = 0.5;  // hole of a washer over a shank that enters it, on diameter
 
 Problem cannot(const BoltOrder& order, const std::string& what, const std::string& remedy) {
@@ -114,10 +116,11 @@ std::optional<Problem> choose_washer(const BoltOrder& order, const Catalogue& ca
   design.nut_washer_mm = std::max(kLeastMadeMm, up_to(0.5, needed_mm));
   design.washer_made = true;
   design.nut_washer_outside_mm = up_to(1.0, 2.0 * design.thread.major_mm);
-  design.notes.push_back(
-      fmt::format("Washer to be made, {:.4g} mm thick: the catalogue holds none that leaves room for "
-                  "the thread's run-out.",
-                  design.nut_washer_mm));
+  const double doubt_mm = design.grip.plus_minus_mm + design.grip.bearing_plus_minus_mm;
+  design.notes.push_back(fmt::format(
+      "Washer to be made, {:.4g} mm thick, and no longer bolt spares it: relief and a thread in reserve take "
+      "{:.1f} mm of it, the doubt of the grip {:.1f} mm. Measure the grip closer for a thinner one.",
+      design.nut_washer_mm, design.nut_washer_mm - doubt_mm, doubt_mm));
   return std::nullopt;
 }
 
@@ -127,23 +130,24 @@ void bore_washer_for_shank(const BoltOrder& order, BoltDesign& design) {
   const double clear_mm = order.shank.max_mm() + kWasherClearMm;
   if (!enters || design.nut_washer_hole_mm >= clear_mm - kRoundingMm) return;
   design.nut_washer_hole_mm = up_to(0.5, clear_mm);
+  if (design.washer_made) return;  // made to its hole
   design.notes.push_back(
       fmt::format("The shank may stand into the washer: bore it to {:.4g} mm.", design.nut_washer_hole_mm));
 }
 
-std::optional<Problem> put_washer_under_head(const BoltOrder& order, const Catalogue& catalogue,
-                                             BoltDesign& design) {
-  if (!order.rules.washer_under_head) return std::nullopt;
+/// Where the catalogue holds none it is made.
+void put_washer_under_head(const BoltOrder& order, const Catalogue& catalogue, BoltDesign& design) {
+  constexpr double kMadeMm = 4.0;
+  if (!order.rules.washer_under_head) return;
   const Result<Washer> washer = washer_for(catalogue, order.rules.washer_series, design.thread.major_mm);
-  if (!washer && !order.rules.washer_mm) return washer.problems().front();
-  design.head_washer_mm = order.rules.washer_mm ? *order.rules.washer_mm : washer->thickness_mm;
+  design.head_washer_made = !washer;
+  design.head_washer_mm = order.rules.washer_mm.value_or(washer ? washer->thickness_mm : kMadeMm);
   const double clear_mm = order.shank.max_mm() + kWasherClearMm;
   design.head_washer_hole_mm = washer ? washer->hole_mm : up_to(0.5, clear_mm);
-  if (design.head_washer_hole_mm >= clear_mm - kRoundingMm) return std::nullopt;
+  if (design.head_washer_hole_mm >= clear_mm - kRoundingMm) return;
   design.head_washer_hole_mm = up_to(0.5, clear_mm);
   design.notes.push_back(
       fmt::format("Bore the washer under the head to {:.4g} mm, for the shank.", design.head_washer_hole_mm));
-  return std::nullopt;
 }
 
 std::optional<Problem> shape_head(const BoltOrder& order, const Hexagon& hexagon, BoltDesign& design) {
@@ -194,6 +198,21 @@ void lay_out_lengths(const BoltOrder& order, BoltDesign& design) {
       up_to(1.0, nut_face_mm + off_mm + design.nut_mm + (rules.threads_past_nut + kPointPitches) * pitch_mm);
 }
 
+/// Thread, shank, head and the washer under it: what a bolt has wherever it goes.
+Result<BoltDesign> begin_design(const BoltOrder& order, const Thread& thread, const Catalogue& catalogue) {
+  const Result<Hexagon> hexagon = head_hexagon(order, thread, catalogue);
+  if (!hexagon) return hexagon.problems();
+  BoltDesign design;
+  design.stack = order.stack.id;
+  design.kind = order.kind;
+  design.thread = thread;
+  design.shank = order.shank;
+  design.relief_diameter_mm = thread.core_mm() - kReliefUnderCoreMm;
+  if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
+  put_washer_under_head(order, catalogue, design);
+  return design;
+}
+
 }  // namespace
 
 Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogue) {
@@ -204,20 +223,12 @@ Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogu
   if (!thread) return thread.problems();
   const Result<Hexagon> nut = hexagon_for(catalogue, hexagon_series_of(thread->series), thread->major_mm);
   if (!nut) return nut.problems();
-  const Result<Hexagon> hexagon = head_hexagon(order, *thread, catalogue);
-  if (!hexagon) return hexagon.problems();
+  Result<BoltDesign> begun = begin_design(order, *thread, catalogue);
+  if (!begun) return begun;
 
-  BoltDesign design;
-  design.stack = order.stack.id;
-  design.kind = order.kind;
-  design.thread = *thread;
-  design.shank = order.shank;
+  BoltDesign design = *std::move(begun);
   design.grip = *grip;
-  if (const auto problem = shape_head(order, *hexagon, design)) return *problem;
-  if (const auto problem = put_washer_under_head(order, catalogue, design)) return *problem;
-  constexpr double kReliefUnderCoreMm = 0.2;
   design.relief_mm = order.rules.relief_pitches * thread->pitch_mm;
-  design.relief_diameter_mm = thread->core_mm() - kReliefUnderCoreMm;
   design.shank_mm = up_to(0.1, design.head_washer_mm + grip->bearing_mm + grip->bearing_plus_minus_mm);
   design.nut_mm =
       nut->nut_mm + (order.rules.lock_nut ? nut->lock_nut_mm.value_or(nut->nut_mm * 2.0 / 3.0) : 0.0);
@@ -225,6 +236,35 @@ Result<BoltDesign> design_bolt(const BoltOrder& order, const Catalogue& catalogu
   bore_washer_for_shank(order, design);
   lay_out_lengths(order, design);
   if (order.kind == Kind::kClearanceBolt) add_stock_bolt(order.rules, catalogue, design);
+  return design;
+}
+
+Result<BoltDesign> design_bolt_into(const TappedHole& hole, const BoltOrder& order,
+                                    const Catalogue& catalogue) {
+  if (const auto problem = bad_order(order)) return *problem;
+  const Result<Thread> thread = thread_named(catalogue, hole.thread);
+  if (!thread) return thread.problems();
+  Result<BoltDesign> begun = begin_design(order, *thread, catalogue);
+  if (!begun) return begun;
+  BoltDesign design = *std::move(begun);
+  design.into_thread = true;
+  TappedOrder tapped{order.stack,
+                     hole.thread,
+                     order.shank,
+                     hole.full_thread_mm,
+                     hole.cast_iron,
+                     order.rules.relief_pitches,
+                     order.rules.shank_over_mm};
+  if (design.head_washer_mm > 0.0)
+    tapped.stack.layers.insert(tapped.stack.layers.begin(), {"washer", design.head_washer_mm, 0.0, true});
+  const Result<TappedDesign> made = design_tapped(tapped, catalogue);
+  if (!made) return made.problems();
+  design.grip = made->grip;
+  design.relief_mm = made->relief_mm;
+  design.shank_mm = design.shank_most_mm = made->shank_mm;
+  design.thread_from_mm = made->shank_mm + order.rules.shank_over_mm + made->relief_mm;
+  design.length_mm = made->length_mm;
+  design.notes.insert(design.notes.end(), made->notes.begin(), made->notes.end());
   return design;
 }
 

@@ -66,7 +66,7 @@ BoltOrder random_order(Dice& dice, int number) {
   order.rules.shank_over_mm = dice.from_to(0.0, 0.5);
   order.rules.lock_nut = dice.chance(0.2);
   if (dice.chance(0.3)) order.rules.washer_mm = dice.from_to(2.0, 16.0);
-  order.rules.washer_under_head = order.rules.washer_mm && dice.chance(0.4);
+  order.rules.washer_under_head = dice.chance(0.25);  // made where the catalogue holds none
   return order;
 }
 

@@ -133,8 +133,10 @@ TEST(ClearanceBolt, FromTheShelfSaysWhereItsThreadLies) {
   EXPECT_TRUE(design.stock->thread_in_layer);
   EXPECT_EQ(design.notes.back(),
             "A stock bolt of 55 mm has thread in a bearing layer: reckon its shear on the thread's section, "
-            "or make the "
-            "bolt to these lengths.");
+            "or make the bolt to these lengths, or cut one of 90 mm down to 56 mm and run its thread on to "
+            "27.2 mm from the head.");
+  // 22 mm of plain shank, 46 mm of thread, 5 x 2.5 mm of run-out: 80.5 mm, 90 on the shelf. A washer of 8
+  // mm: 55.5 mm.
 }
 
 TEST(FittedBolt, HasTheWasherUnderItsHeadBoredForTheShank) {
@@ -145,8 +147,12 @@ TEST(FittedBolt, HasTheWasherUnderItsHeadBoredForTheShank) {
   EXPECT_NEAR(design.shank_mm, 28.0, kMm);
   EXPECT_EQ(design.notes[0], "Bore the washer under the head to 23 mm, for the shank.");  // M20's has 21 mm
   EXPECT_NEAR(design.head_washer_hole_mm, 23.0, kMm);
-  order.rules.thread_series = "BSW";
-  EXPECT_EQ(design_bolt(order, standard_catalogue()).problems()[0].code, fairhole::codes::kNotInCatalogue);
+  order.rules.thread_series = "BSW";  // no Whitworth washers in the catalogue
+  const BoltDesign made = *design_bolt(order, standard_catalogue());
+  EXPECT_TRUE(made.head_washer_made);
+  EXPECT_NEAR(made.head_washer_mm, 4.0, kMm);
+  EXPECT_NEAR(made.shank_mm, 29.0, kMm);
+  EXPECT_NEAR(made.head_washer_hole_mm, 23.0, kMm);
 }
 
 TEST(FittedBolt, TakesAThreadThatHasANut) {

@@ -10,7 +10,7 @@
 namespace fairhole::fasteners {
 namespace {
 
-/// The bush's outside in the hole as measured, or in H7.
+/// The bush's outside in the hole as measured, or in its class.
 Result<SizeLimits> outside_of(const BushOrder& order) {
   if (!order.bore_mm) return limits_of(order.outside_class, order.hole_nominal_mm);
   const FitRequest request{order.hole_nominal_mm, fmt::format("{}", order.hole_nominal_mm), std::nullopt,
@@ -19,7 +19,7 @@ Result<SizeLimits> outside_of(const BushOrder& order) {
 }
 
 Result<SizeLimits> hole_of(const BushOrder& order) {
-  if (!order.bore_mm) return limits_of({"H", 7}, order.hole_nominal_mm);
+  if (!order.bore_mm) return limits_of(order.seat_class, order.hole_nominal_mm);
   return SizeLimits{nanometres(*order.bore_mm - 2.0 * order.bore_sigma_mm),
                     nanometres(*order.bore_mm + 2.0 * order.bore_sigma_mm)};
 }
@@ -31,7 +31,8 @@ Result<BushDesign> design_bush(const BushOrder& order) {
                      order.length_mm > 0.0 && order.pressed_bore_mm <= order.bolt_nominal_mm &&
                      order.bush.modulus_mpa > 0.0 && order.part.modulus_mpa > 0.0 &&
                      (order.metal_round_mm == 0.0 || order.metal_round_mm > 1.05 * order.hole_nominal_mm) &&
-                     order.bore_class.is_hole() && !order.outside_class.is_hole();
+                     order.bore_class.is_hole() && order.seat_class.is_hole() &&
+                     !order.outside_class.is_hole();
   if (!sized) {
     return Problem{codes::kBadBush, order.hole, "a bush whose sizes, classes or metals cannot be",
                    "the bolt is smaller than the hole, metal stands round it, the outside has a shaft class "

@@ -54,11 +54,11 @@ Result<std::vector<TurningLine>> turning_list(const std::vector<BoltDesign>& des
 
   std::vector<TurningLine> lines;
   for (std::size_t g = 0; g < groups->size(); ++g) {
-    std::map<std::tuple<double, double, double>, std::size_t> line_of;  // shank, length, flat
+    std::map<std::tuple<double, double, double, bool>, std::size_t> line_of;  // shank, length, flat, nut
     for (const std::size_t i : (*groups)[g].needs) {
       const BoltDesign& design = *made[i];
-      const auto key =
-          std::make_tuple(design.shank_mm, design.length_mm, design.flat_from_axis_mm.value_or(0.0));
+      const auto key = std::make_tuple(design.shank_mm, design.length_mm,
+                                       design.flat_from_axis_mm.value_or(0.0), design.into_thread);
       if (const auto found = line_of.find(key); found != line_of.end()) {
         lines[found->second].stacks.push_back(design.stack);
         continue;
@@ -86,12 +86,14 @@ std::vector<BuyingLine> buying_list(const std::vector<TurningLine>& turning,
   for (const TurningLine& line : turning)
     bar_mm["round bar " + line.bar.name] += line.piece_mm * static_cast<double>(line.stacks.size());
   for (const BoltDesign& design : designs) {
-    ++pieces["nut " + design.thread.name()];
-    if (rules.lock_nut) ++pieces["lock-nut " + design.thread.name()];
-    ++pieces[washer_word(design)];
+    if (!design.into_thread) {
+      ++pieces["nut " + design.thread.name()];
+      if (rules.lock_nut) ++pieces["lock-nut " + design.thread.name()];
+      ++pieces[washer_word(design)];
+    }
     if (design.head_washer_mm > 0.0)
-      ++pieces[fmt::format("washer under the head {:.4g} x {:.4g} mm", design.head_washer_hole_mm,
-                           design.head_washer_mm)];
+      ++pieces[fmt::format("washer under the head {:.4g} x {:.4g} mm{}", design.head_washer_hole_mm,
+                           design.head_washer_mm, design.head_washer_made ? ", to be made" : "")];
     if (off_the_shelf(design))
       ++pieces[fmt::format("bolt {} x {:.4g} mm", design.thread.name(), design.stock->length_mm)];
   }

@@ -31,10 +31,21 @@ double stock_thread_mm(const Thread& thread, double length_mm) {
   return 2.0 * thread.major_mm + (length_mm <= 6.0 * kMmPerInch ? kMmPerInch / 4.0 : kMmPerInch / 2.0);
 }
 
+constexpr double kRunOutPitches = 5.0;
+
+/// The shortest bolt off the shelf whose plain shank is long enough; its surplus is cut off.
+std::optional<double> to_cut_down_mm(const BoltDesign& design) {
+  const Thread& thread = design.thread;
+  for (const double length_mm : stock_lengths_mm(thread.form == ThreadForm::kMetric)) {
+    const double plain_mm = length_mm - stock_thread_mm(thread, length_mm) - kRunOutPitches * thread.pitch_mm;
+    if (length_mm >= design.length_mm && plain_mm >= design.shank_mm) return length_mm;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 void add_stock_bolt(const BoltRules& rules, const Catalogue& catalogue, BoltDesign& design) {
-  constexpr double kRunOutPitches = 5.0;
   const Thread& thread = design.thread;
   const Result<Washer> plain = washer_for(catalogue, rules.washer_series, thread.major_mm);
   const double washer_mm = rules.washer_mm ? *rules.washer_mm
@@ -53,10 +64,17 @@ void add_stock_bolt(const BoltRules& rules, const Catalogue& catalogue, BoltDesi
     const double run_out_mm = std::max(0.0, from_mm - kRunOutPitches * thread.pitch_mm);
     design.stock = StockBolt{length_mm, from_mm, run_out_mm, run_out_mm < bearing_mm};
     if (design.stock->thread_in_layer) {
+      const std::optional<double> longer_mm = to_cut_down_mm(design);
+      const std::string cut_down =
+          longer_mm ? fmt::format(
+                          ", or cut one of {:.4g} mm down to {:.4g} mm and run its thread on to {:.3g} mm "
+                          "from the head",
+                          *longer_mm, design.length_mm, design.thread_from_mm)
+                    : std::string();
       design.notes.push_back(
           fmt::format("A stock bolt of {:.4g} mm has thread in a bearing layer: reckon its shear on the "
-                      "thread's section, or make the bolt to these lengths.",
-                      length_mm));
+                      "thread's section, or make the bolt to these lengths{}.",
+                      length_mm, cut_down));
     }
     return;
   }

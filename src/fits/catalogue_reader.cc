@@ -14,6 +14,8 @@
 namespace fairhole {
 namespace {
 
+constexpr double kLargestMm = 1000.0;  // beyond it a size is a slip of the unit
+
 struct TableForm {
   std::string_view first;
   std::vector<std::string_view> others;
@@ -55,6 +57,10 @@ class CatalogueRow {
   double length_mm(std::string_view column) {
     const std::string& cell = text(column);
     const Result<double> read = parse_length_mm(cell, unit_);
+    if (read.ok() && *read > kLargestMm) {
+      refuse(column, "larger than any tool or fastener", "look at the unit of the cell and of the file");
+      return 1.0;
+    }
     if (read.ok() && *read > 0.0) return *read;
     refuse(column, "no length above 0", "write it as 20, 20 mm or 3/4 in");
     return 1.0;
@@ -164,6 +170,16 @@ const TableForm* form_of_header(std::string_view line) {
   return nullptr;
 }
 
+/// The value of a comment line `# unit: mm`; none: another comment.
+std::optional<std::string_view> unit_said(std::string_view comment) {
+  constexpr std::string_view kUnit = "unit:", kBlank = " \t";
+  comment.remove_prefix(std::min(comment.find_first_not_of("# \t"), comment.size()));
+  if (!comment.starts_with(kUnit)) return std::nullopt;
+  comment.remove_prefix(kUnit.size());
+  comment.remove_prefix(std::min(comment.find_first_not_of(kBlank), comment.size()));
+  return comment.substr(0, comment.find_last_not_of(kBlank) + 1);
+}
+
 Problem bad_header(const std::string& where, std::string_view line) {
   std::string remedy = "begin the file with the header row of one table";
   for (const TableForm& form : table_forms()) {
@@ -180,23 +196,38 @@ Result<Catalogue> parse_catalogue(std::string_view csv, const std::string& where
   Unit unit = Unit::kMm;
   const TableForm* form = nullptr;
   int number = 0;
+  bool has_rows = false;
+  constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+  if (csv.starts_with(kByteOrderMark)) csv.remove_prefix(kByteOrderMark.size());
   while (!csv.empty()) {
     const std::size_t end = std::min(csv.find('\n'), csv.size());
     std::string_view line = csv.substr(0, end);
     csv.remove_prefix(std::min(end + 1, csv.size()));
     ++number;
     if (line.ends_with('\r')) line.remove_suffix(1);
+    const std::string place = fmt::format("{}: line {}", where, number);
     if (line.empty() || line.front() == '#') {
-      if (line == "# unit: in") unit = Unit::kInch;
+      const std::optional<std::string_view> said = unit_said(line);
+      if (!said) continue;
+      if (form != nullptr || (*said != "mm" && *said != "in")) {
+        problems.push_back({codes::kCatalogueTable, place, fmt::format("\"{}\" cannot be used", line),
+                            "write \"# unit: mm\" or \"# unit: in\", once, above the header row"});
+      }
+      unit = *said == "in" ? Unit::kInch : Unit::kMm;
       continue;
     }
-    const std::string place = fmt::format("{}: line {}", where, number);
     if (form == nullptr) {
       form = form_of_header(line);
       if (form == nullptr) return bad_header(place, line);
       continue;
     }
+    has_rows = true;
     std::vector<std::string> cells = fits::split_row(line);
+    if (std::count(line.begin(), line.end(), '"') % 2 != 0) {
+      problems.push_back({codes::kCatalogueRow, place, "a quoted cell does not end",
+                          "close it with \", on the same line; or the file was cut off"});
+      continue;
+    }
     if (cells.size() != form->others.size() + 1) {
       problems.push_back({codes::kCatalogueRow, place, fmt::format("{} cells", cells.size()),
                           fmt::format("write {}: {}", form->others.size() + 1, header_of(*form))});
@@ -205,8 +236,12 @@ Result<Catalogue> parse_catalogue(std::string_view csv, const std::string& where
     CatalogueRow row(*form, std::move(cells), unit, place, problems);
     add_row(catalogue, form->first, row, unit);
   }
-  if (form == nullptr) return bad_header(where, "");
   if (!problems.empty()) return problems;
+  if (form == nullptr) return bad_header(where, "");
+  if (!has_rows) {
+    return Problem{codes::kCatalogueTable, where, "there is no row below the header row",
+                   "add the sizes, or do not name the file"};
+  }
   return catalogue;
 }
 

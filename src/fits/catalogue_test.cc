@@ -293,6 +293,27 @@ TEST(OwnCatalogue, SaysEveryFaultWithItsLine) {
       "E447 mine.csv: line 3: source \"\" is no source; say where the values are from\n"
       "E447 mine.csv: line 4: 1 cells; write 9: "
       "thread,series,form,major,pitch,tap_drill,prov,tap_drill_prov,source\n");
+  EXPECT_EQ(all_of("# unit: cm\ndrill,prov,source\n2.1,user,mine\n"),
+            "E446 mine.csv: line 1: \"# unit: cm\" cannot be used; write \"# unit: mm\" or \"# unit: in\", "
+            "once, above "
+            "the header row\n");
+  EXPECT_EQ(all_of("drill,prov,source\n# unit: in\n7/8,user,mine\n"),
+            "E446 mine.csv: line 2: \"# unit: in\" cannot be used; write \"# unit: mm\" or \"# unit: in\", "
+            "once, above "
+            "the header row\n");
+  EXPECT_EQ(all_of("#unit: in \ndrill,prov,source\n55,user,mine\nnan,user,mine\ninf,user,mine\n"),
+            "E447 mine.csv: line 3: drill \"55\" is larger than any tool or fastener; look at the unit of "
+            "the cell and of "
+            "the file\n"
+            "E447 mine.csv: line 4: drill \"nan\" is no length above 0; write it as 20, 20 mm or 3/4 in\n"
+            "E447 mine.csv: line 5: drill \"inf\" is no length above 0; write it as 20, 20 mm or 3/4 in\n");
+  EXPECT_EQ(all_of("\xEF\xBB\xBF"
+                   "drill,prov,source\n21.5,user,\"cut o"),
+            "E447 mine.csv: line 2: a quoted cell does not end; close it with \", on the same line; or the "
+            "file was cut "
+            "off\n");
+  EXPECT_EQ(all_of("drill,prov,source\n"),
+            "E446 mine.csv: there is no row below the header row; add the sizes, or do not name the file\n");
   EXPECT_EQ(
       all_of("head,form,diameter_ratio,height_ratio,prov,source\nmine,snap,1.7,-1,user,own\n"),
       "E447 mine.csv: line 2: height_ratio \"-1\" is no number above 0; write a plain number such as 1.6\n");

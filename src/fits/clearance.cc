@@ -56,6 +56,14 @@ Result<double> en1090_hole_mm(double nominal_mm, En1090Hole kind) {
                              table.text(0, "bolt"), table.text(table.rows() - 1, "bolt"))};
 }
 
+double normal_clearance_mm(double bolt_mm) {
+  const fits::Table table(embedded::en1090_holes_csv);
+  double clearance_mm = table.number(0, "normal_mm") - table.number(0, "nominal_mm");
+  for (std::size_t row = 1; row < table.rows() && table.number(row, "nominal_mm") <= bolt_mm; ++row)
+    clearance_mm = table.number(row, "normal_mm") - table.number(row, "nominal_mm");
+  return clearance_mm;
+}
+
 double rivet_hole_mm(double cold_diameter_mm) {
   assert(std::isfinite(cold_diameter_mm) && cold_diameter_mm > 0.0);
   return cold_diameter_mm + fits::allowance_mm("rivet hole over cold rivet");

@@ -41,5 +41,14 @@ TEST(RivetHole, IsASixteenthOverTheColdRivet) {
   EXPECT_DOUBLE_EQ(rivet_hole_mm(20.0), 21.5875);
 }
 
+TEST(NormalClearance, IsTableElevensForAnySize) {
+  // EN 1090-2 table 11: 1 mm for 12 and 14, 2 mm for 16 to 24, 3 mm for 27 and over.
+  for (const double bolt_mm : {6.0, 12.0, 14.0, 15.875})
+    EXPECT_EQ(normal_clearance_mm(bolt_mm), 1.0) << bolt_mm;
+  for (const double bolt_mm : {16.0, 19.05, 22.225, 25.4})
+    EXPECT_EQ(normal_clearance_mm(bolt_mm), 2.0) << bolt_mm;
+  for (const double bolt_mm : {27.0, 28.575, 48.0}) EXPECT_EQ(normal_clearance_mm(bolt_mm), 3.0) << bolt_mm;
+}
+
 }  // namespace
 }  // namespace fairhole

@@ -27,6 +27,13 @@ constexpr double kSubSizeFromMm = 25.4 * 3 / 8;
 
 constexpr double kSameMm = 1e-9;  // a size written in mm and in inches is one size
 
+/// The list, or the list with the shop's own, which `held` keeps.
+std::span<const Drill> drills_of(DrillUnit unit, std::span<const Drill> own, std::vector<Drill>& held) {
+  if (own.empty()) return drill_list(unit);
+  held = drills_at_hand(unit, own);
+  return held;
+}
+
 const Drill* smallest_from(double diameter_mm, std::span<const Drill> drills) {
   const auto found = std::find_if(drills.begin(), drills.end(), [diameter_mm](const Drill& drill) {
     return drill.diameter_mm >= diameter_mm - kSameMm;
@@ -113,8 +120,8 @@ const char* tool_name(ToolKind kind) {
 Result<std::vector<DrillStep>> drill_chain(double finish_mm, HoleFinish finish, DrillUnit unit,
                                            std::span<const Drill> own) {
   if (const auto problem = bad_diameter(finish_mm)) return *problem;
-  const std::vector<Drill> with_own = own.empty() ? std::vector<Drill>{} : drills_at_hand(unit, own);
-  const std::span<const Drill> drills = own.empty() ? drill_list(unit) : std::span<const Drill>(with_own);
+  std::vector<Drill> held;
+  const std::span<const Drill> drills = drills_of(unit, own, held);
   const bool reamed = finish == HoleFinish::kReamed;
   const Drill* final =
       reamed ? under_reamer(finish_mm, drills) : smallest_from(finish_mm - kCutsOverMm, drills);
@@ -145,13 +152,26 @@ Result<std::vector<DrillStep>> opening_chain(double existing_mm, double finish_m
   return chain;
 }
 
-Result<DrillStep> in_place_pilot(double finish_mm, DrillUnit unit) {
+Result<DrillStep> in_place_pilot(double finish_mm, DrillUnit unit, std::span<const Drill> own) {
   if (const auto problem = bad_diameter(finish_mm)) return *problem;
-  const std::span<const Drill> drills = drill_list(unit);
+  std::vector<Drill> held;
+  const std::span<const Drill> drills = drills_of(unit, own, held);
   const double under_mm = finish_mm - fits::allowance_mm("pilot under reamed in place");
   const Drill* pilot = largest_to(finish_mm >= kSubSizeFromMm - kSameMm ? under_mm : finish_mm / 2, drills);
   if (pilot == nullptr || under_mm > drills.back().diameter_mm) return not_listed(finish_mm, drills);
   return DrillStep{ToolKind::kPilot, pilot->diameter_mm, pilot->name};
+}
+
+PilotLimits pilot_limits(double pilot_mm, double finish_mm, std::span<const DrillStep> in_place) {
+  assert(pilot_mm > 0.0 && pilot_mm <= finish_mm);
+  if (in_place.empty()) return {pilot_mm, finish_mm};
+  const DrillStep& next = in_place.front();
+  const double least_mm = next.tool == ToolKind::kReamer
+                              ? next.diameter_mm - fits::allowance_mm("most left for reaming")
+                              : kStepShare * next.diameter_mm;
+  const bool reamed = in_place.back().tool == ToolKind::kReamer;
+  const double most_mm = finish_mm - (reamed ? fits::allowance_mm("least left for reaming") : 0.0);
+  return {std::min(least_mm, pilot_mm), std::max(most_mm, pilot_mm)};
 }
 
 }  // namespace fairhole

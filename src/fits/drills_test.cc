@@ -135,6 +135,47 @@ TEST(InPlacePilot, LeavesAnEighthOfAnInch) {
   }
 }
 
+TEST(InPlacePilot, TakesTheShopsOwnDrill) {
+  const std::vector<Drill> own{{18.95, "18.95 mm, reground"}};
+  EXPECT_EQ(in_place_pilot(22.225, DrillUnit::kAny)->name, "3/4 in");  // 19.05 = 22.225 - 1/8 in
+  EXPECT_EQ(in_place_pilot(22.15, DrillUnit::kInch)->name, "47/64 in");
+  EXPECT_EQ(in_place_pilot(22.15, DrillUnit::kInch, own)->name, "18.95 mm, reground");
+}
+
+TEST(PilotLimits, AreWhatTheNextToolsAskFor) {
+  const auto limits = [](double pilot_mm, double finish_mm, HoleFinish finish) {
+    const auto chain = opening_chain(pilot_mm, finish_mm, finish, DrillUnit::kInch);
+    return pilot_limits(pilot_mm, finish_mm, *chain);
+  };
+  // 7/8 in reamed from 3/4 in: 55/64 in comes next, half of it; the reamer keeps 0.010 in.
+  const PilotLimits reamed = limits(19.05, 22.225, HoleFinish::kReamed);
+  EXPECT_NEAR(reamed.min_mm, 25.4 * 55 / 128, kRoundingMm);
+  EXPECT_NEAR(reamed.max_mm, 25.4 * (0.875 - 0.010), kRoundingMm);
+  // The reamer comes next: it takes 1/32 in at the most.
+  EXPECT_NEAR(limits(21.9, 22.225, HoleFinish::kReamed).min_mm, 25.4 * (0.875 - 1.0 / 32), kRoundingMm);
+  const PilotLimits drilled = limits(19.05, 22.225, HoleFinish::kDrilled);
+  EXPECT_NEAR(drilled.min_mm, 22.225 / 2, kRoundingMm);
+  EXPECT_NEAR(drilled.max_mm, 22.225, kRoundingMm);
+  const PilotLimits done = pilot_limits(22.0, 22.0, {});
+  EXPECT_EQ(done.min_mm, 22.0);
+  EXPECT_EQ(done.max_mm, 22.0);
+}
+
+TEST(PilotLimits, APilotCutLargeByItsDrillConforms) {
+  // A drill cuts up to 0.2 mm over (common practice) and a caliper is good for 0.05 mm: 2 sigma inside both
+  // limits.
+  for (double finish_mm = 12.0; finish_mm <= 40.0; finish_mm += 0.1) {
+    for (const HoleFinish finish : {HoleFinish::kDrilled, HoleFinish::kReamed}) {
+      const double pilot_mm = in_place_pilot(finish_mm, DrillUnit::kAny)->diameter_mm;
+      const auto chain = opening_chain(pilot_mm, finish_mm, finish, DrillUnit::kAny);
+      ASSERT_TRUE(chain.ok());
+      const PilotLimits limits = pilot_limits(pilot_mm, finish_mm, *chain);
+      EXPECT_LT(limits.min_mm, pilot_mm - 0.1) << finish_mm;
+      EXPECT_GT(limits.max_mm, pilot_mm + 0.3) << finish_mm;
+    }
+  }
+}
+
 TEST(DrillChain, SaysWhatItCannotDo) {
   const auto text = [](double finish_mm, HoleFinish finish, DrillUnit unit) {
     const auto steps = drill_chain(finish_mm, finish, unit);

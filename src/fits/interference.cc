@@ -6,11 +6,17 @@
 
 #include <algorithm>
 #include <cassert>
+#include <cmath>
 #include <numbers>
 
 #include "table.h"
 
 namespace fairhole {
+namespace {
+
+const char* shaft_word(const PressedPair& pair) { return pair.inside_mm > 0.0 ? "bush" : "shank"; }
+
+}  // namespace
 
 std::vector<Metal> metals() {
   static const fits::Table table(embedded::metals_csv);
@@ -53,6 +59,9 @@ PressedState press(const PressedPair& pair, double interference_mm) {
   // Solid: the same pressure in every direction of the plane. A bush: hoop compression at its bore.
   const double bore_hoop_mpa = 2.0 * state.pressure_mpa * d2 / (d2 - inside2);
   state.shaft_tresca_mpa = pair.inside_mm > 0.0 ? bore_hoop_mpa : state.pressure_mpa;
+  state.hub_plastic_mpa = pair.hub.strength_mpa * std::log(pair.outside_mm / pair.diameter_mm);
+  state.shaft_plastic_mpa =
+      pair.shaft.strength_mpa * (pair.inside_mm > 0.0 ? std::log(pair.diameter_mm / pair.inside_mm) : 1.0);
   state.bore_closes_mm = pair.inside_mm * bore_hoop_mpa / pair.shaft.modulus_mpa;
   return state;
 }
@@ -74,13 +83,23 @@ DrivingVerdict driving(const PressedPair& pair, double interference_mm, const Ha
             fmt::format("{}; tension round the hole would reach {:.0f} MPa, and {} may break at {:.0f}",
                         figures, state.hub_hoop_mpa, pair.hub.name, pair.hub.strength_mpa)};
   }
+  const bool hub_plastic = !pair.hub.brittle && state.pressure_mpa >= state.hub_plastic_mpa;
+  if (hub_plastic || state.pressure_mpa >= state.shaft_plastic_mpa) {
+    return {Driving::kGalls, "will gall",
+            fmt::format("{}; at {:.0f} MPa the {} ({}) yields right through", figures,
+                        hub_plastic ? state.hub_plastic_mpa : state.shaft_plastic_mpa,
+                        hub_plastic ? "metal round the hole" : shaft_word(pair),
+                        hub_plastic ? pair.hub.name : pair.shaft.name)};
+  }
   const bool hub = !pair.hub.brittle && state.hub_tresca_mpa >= pair.hub.strength_mpa;
   if (hub || state.shaft_tresca_mpa >= pair.shaft.strength_mpa) {
-    return {Driving::kGalls, "will gall",
-            fmt::format("{}; the {} ({}) would reach {:.0f} MPa and yields at {:.0f}", figures,
-                        hub ? "hole's wall" : "shank", hub ? pair.hub.name : pair.shaft.name,
-                        hub ? state.hub_tresca_mpa : state.shaft_tresca_mpa,
-                        hub ? pair.hub.strength_mpa : pair.shaft.strength_mpa)};
+    return {
+        Driving::kPress, "needs a press",
+        fmt::format("{}; the {} ({}) would reach {:.0f} MPa and yields at {:.0f}: oil it, and press it "
+                    "once only",
+                    figures, hub ? "hole's wall" : shaft_word(pair), hub ? pair.hub.name : pair.shaft.name,
+                    hub ? state.hub_tresca_mpa : state.shaft_tresca_mpa,
+                    hub ? pair.hub.strength_mpa : pair.shaft.strength_mpa)};
   }
   const bool by_hammer = state.force_n <= hammer.force_n();
   return {by_hammer ? Driving::kHammer : Driving::kPress,

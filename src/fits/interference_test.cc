@@ -109,7 +109,11 @@ TEST(Driving, IsSaidInWords) {
   EXPECT_EQ(words(0.020, 36), "needs a press");
   // Same metal yields by Tresca at delta / d = yield / E, whatever the hub: 235/207000 x 20 = 0.0227 mm.
   EXPECT_EQ(words(0.0226, 12), "drives with a hammer");
-  EXPECT_EQ(words(0.0228, 12), "will gall");
+  EXPECT_EQ(words(0.0228, 12), "needs a press");
+  // p = E delta / (2 d) (1 - 1/9) reaches the shank's 235 MPa at 0.05109 mm; the hub would take 235 ln 3 =
+  // 258 MPa.
+  EXPECT_EQ(words(0.0510, 12), "needs a press");
+  EXPECT_EQ(words(0.0512, 12), "will gall");
   EXPECT_NEAR(HammerBlow{}.force_n(), 19844.0, 10.0);  // 3.175 x 25 / 2 x 0.5 / 0.001, by hand
 }
 
@@ -134,11 +138,49 @@ TEST(Driving, StatesItsBasis) {
   EXPECT_EQ(driving(pin(60), 0.031).basis,
             "pressure 143 MPa, 12.9 kN over 12 mm of hole, metal 60 mm across round it, friction 0.12; the "
             "hole's wall "
-            "(steel) would reach 321 MPa and yields at 235");
+            "(steel) would reach 321 MPa and yields at 235: oil it, and press it once only");
   PressedPair soft = pin(60);
   soft.hub.strength_mpa = 1000.0;
   EXPECT_EQ(driving(soft, 0.06).words, "will gall");
-  EXPECT_NE(driving(soft, 0.06).basis.find("the shank (steel) would reach 276 MPa"), std::string::npos);
+  EXPECT_NE(driving(soft, 0.06).basis.find("at 235 MPa the shank (steel) yields right through"),
+            std::string::npos);
+}
+
+TEST(Driving, FitsMeantForPressingAreForThePress) {
+  // ISO 286-2 at their tightest, mild steel, metal of three diameters: H7/p6 and H7/s6 of 18 to 30 mm (35 and
+  // 48 um), p6 of 10 to 18 (29 um), s6 of 30 to 50 (59 um). H7/u6 and beyond are shrunk in; 22 x7 (+75)
+  // scrapes.
+  const auto words = [](double d, double interference_mm) {
+    PressedPair pair = pin(3 * d, d);
+    pair.diameter_mm = d;
+    return driving(pair, interference_mm).words;
+  };
+  EXPECT_EQ(words(12, 0.029), "needs a press");
+  EXPECT_EQ(words(22, 0.035), "needs a press");
+  EXPECT_EQ(words(22, 0.048), "needs a press");
+  EXPECT_EQ(words(40, 0.059), "needs a press");
+  EXPECT_EQ(words(22, 0.075), "will gall");
+  EXPECT_EQ(words(22, 0.015), "drives with a hammer");  // k6
+}
+
+TEST(Driving, AThinBushIsPressedUntilItYieldsRightThrough) {
+  // Second method: equilibrium dp/dr = yield / r of a ring that yields by Tresca, summed over 20000 rings.
+  PressedPair bush = pin(84, 12.0);
+  bush.diameter_mm = 28.0;
+  bush.inside_mm = 22.0;
+  double plastic_mpa = 0.0;
+  constexpr int kRings = 20000;
+  for (int i = 0; i < kRings; ++i) {
+    const double wide = (14.0 - 11.0) / kRings;
+    plastic_mpa += 235.0 * wide / (11.0 + (i + 0.5) * wide);
+  }
+  const PressedState state = press(bush, 0.035);  // H7/p6 at its tightest
+  EXPECT_NEAR(state.shaft_plastic_mpa, plastic_mpa, 1e-4);
+  EXPECT_NEAR(state.hub_plastic_mpa, 235.0 * std::log(3.0), kExact);
+  EXPECT_EQ(driving(bush, 0.035).words, "needs a press");
+  const double galls_mm = 0.035 * plastic_mpa / state.pressure_mpa;  // pressure goes with the interference
+  EXPECT_EQ(driving(bush, galls_mm * 0.999).words, "needs a press");
+  EXPECT_EQ(driving(bush, galls_mm * 1.001).words, "will gall");
 }
 
 TEST(Metals, AreFoundByName) {

@@ -16,6 +16,8 @@ std::int64_t share_up_nm(std::int64_t tolerance_nm, int hundredths) {
   return (tolerance_um * hundredths + 99) / 100 * kNmPerMicrometre;
 }
 
+}  // namespace
+
 std::optional<Reamer> reamer_of_size(double size_mm, const Catalogue& catalogue) {
   constexpr double kSameReamerMm = 0.001;
   std::optional<Reamer> found;
@@ -25,8 +27,6 @@ std::optional<Reamer> reamer_of_size(double size_mm, const Catalogue& catalogue)
   }
   return found;
 }
-
-}  // namespace
 
 SizeLimits reamer_limits(const SizeLimits& hole) {
   const std::int64_t tolerance_nm = hole.max_nm - hole.min_nm;
@@ -39,7 +39,8 @@ Result<ReamingPlan> reaming_plan(const ToleranceClass& hole, double nominal_mm, 
                                  const Catalogue& catalogue) {
   const Result<SizeLimits> limits = limits_of(hole, nominal_mm);
   if (!limits) return limits.problems();
-  const Result<std::vector<DrillStep>> chain = drill_chain(nominal_mm, HoleFinish::kReamed, unit);
+  const Result<std::vector<DrillStep>> chain =
+      drill_chain(nominal_mm, HoleFinish::kReamed, unit, catalogue.drills);
   if (!chain) return chain.problems();
   const DrillStep& last = (*chain)[chain->size() - 2];  // the reamer itself comes behind it
   return ReamingPlan{reamer_of_size(nominal_mm, catalogue), *limits, reamer_limits(*limits),

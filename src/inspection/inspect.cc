@@ -20,7 +20,7 @@ Stage stage_told(const PlannedPlate& plan, const MeasuredFace& measured, const s
     const PlannedHole& hole = plan.holes[pair.planned];
     const std::optional<double>& found_mm = measured.holes[pair.measured].diameter_mm;
     if (!hole.pilot || !found_mm) continue;
-    const bool pilot = std::abs(*found_mm - hole.pilot->min_mm) < std::abs(*found_mm - hole.finish_mm);
+    const bool pilot = std::abs(*found_mm - hole.pilot_mm) < std::abs(*found_mm - hole.finish_mm);
     pilots += pilot ? 1 : -1;
   }
   return pilots > 0 ? Stage::kPilot : Stage::kFinished;
@@ -29,6 +29,25 @@ Stage stage_told(const PlannedPlate& plan, const MeasuredFace& measured, const s
 Verdict joined(Verdict a, Verdict b) {
   if (a == Verdict::kNotConforming || b == Verdict::kNotConforming) return Verdict::kNotConforming;
   return a == Verdict::kConforming && b == Verdict::kConforming ? Verdict::kConforming : Verdict::kCannotSay;
+}
+
+/// Room of a hole of this diameter about the planned centre.
+double zone_at_mm(const PlannedHole& planned, Stage stage, double diameter_mm) {
+  if (stage != Stage::kPilot || !planned.pilot) return planned.finished.zone_mm;
+  return std::max(0.0, std::min(planned.pilot->zone_mm, (planned.pilot->max_mm - diameter_mm) / 2.0));
+}
+
+/// The zone of a measured pilot hangs on its diameter; the doubt about that counts against either claim.
+Verdict placed(const PlannedHole& planned, Stage stage, HoleVerdict& hole) {
+  if (!hole.diameter_mm) return position_verdict(*hole.offset_mm, hole.offset_cov_mm2, hole.limits.zone_mm);
+  hole.limits.zone_mm = zone_at_mm(planned, stage, *hole.diameter_mm);
+  const double guard_mm = kGuardSigmas * hole.diameter_sigma_mm;
+  const auto with = [&](double diameter_mm) {
+    return position_verdict(*hole.offset_mm, hole.offset_cov_mm2, zone_at_mm(planned, stage, diameter_mm));
+  };
+  if (with(*hole.diameter_mm + guard_mm) == Verdict::kConforming) return Verdict::kConforming;
+  if (with(*hole.diameter_mm - guard_mm) == Verdict::kNotConforming) return Verdict::kNotConforming;
+  return Verdict::kCannotSay;
 }
 
 HoleVerdict unmeasured(const PlannedHole& planned, Stage stage) {
@@ -54,17 +73,36 @@ void give_shank(const PlannedHole& planned, Stage stage, HoleVerdict& hole) {
   hole.remedy += fmt::format("{}No shank yet: {}; {}.", hole.remedy.empty() ? "" : " ", why.what, why.remedy);
 }
 
+/// Limits finer than the lathe holds are met hole by hole; the very same ones stand in one line.
+void add_own_shank(const std::string& mark, const HoleVerdict& hole, std::vector<FinalShank>& shanks) {
+  const auto same = std::find_if(shanks.begin(), shanks.end(), [&](const FinalShank& shank) {
+    return shank.mark == mark && shank.shank.min_nm == hole.shank->min_nm &&
+           shank.shank.max_nm == hole.shank->max_nm;
+  });
+  if (same == shanks.end()) {
+    shanks.push_back({mark, {hole.id}, *hole.shank});
+  } else {
+    same->holes.push_back(hole.id);
+  }
+}
+
 void add_shanks(const PlannedPlate& plan, double turning_mm, Inspection& found) {
   std::vector<fasteners::ShankNeed> needs;
+  std::string finer;
   for (std::size_t i = 0; i < found.holes.size(); ++i) {
     const HoleVerdict& hole = found.holes[i];
     if (!hole.shank) continue;
     if (hole.shank->max_mm() - hole.shank->min_mm() < turning_mm) {
-      found.notes.push_back(fmt::format(
-          "{}: its shank is its own, finer than the {} mm the lathe is taken to hold.", hole.id, turning_mm));
+      add_own_shank(plan.holes[i].mark, hole, found.shanks);
+      finer += (finer.empty() ? "" : ", ") + hole.id;
       continue;
     }
     needs.push_back({hole.id, *hole.shank, plan.holes[i].mark});
+  }
+  if (!finer.empty()) {
+    found.notes.push_back(fmt::format(
+        "{}: limits finer than the {} mm the lathe is taken to hold, so each is turned to its own bore.",
+        finer, turning_mm));
   }
   const auto groups = group_shanks(needs, turning_mm);
   if (!groups) return;
@@ -113,7 +151,7 @@ Result<Inspection> inspect(const PlannedPlate& plan, const MeasuredFace& measure
     verdict.offset_cov_mm2 = offsets->cov_mm2.block<2, 2>(at, at);
     verdict.diameter_mm = hole.diameter_mm;
     verdict.diameter_sigma_mm = hole.diameter_sigma_mm;
-    verdict.position = position_verdict(*verdict.offset_mm, verdict.offset_cov_mm2, verdict.limits.zone_mm);
+    verdict.position = placed(plan.holes[pair.planned], found.stage, verdict);
     if (hole.diameter_mm) {
       verdict.diameter = diameter_verdict(*hole.diameter_mm, hole.diameter_sigma_mm, verdict.limits.min_mm,
                                           verdict.limits.max_mm);

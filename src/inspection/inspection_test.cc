@@ -21,7 +21,8 @@ PlannedPlate four_holes() {
     hole.id = "T" + std::to_string(i + 1);
     hole.centre_mm = places[i];
     hole.finish_mm = 22.0;
-    hole.pilot = HoleLimits{0.5, 18.0, 22.0};
+    hole.pilot = HoleLimits{0.5, 10.0, 21.7};
+    hole.pilot_mm = 18.0;
     hole.finished = {0.5, 21.5, 24.0};
     hole.mark = "F1";
     hole.fit = "H7/k6";
@@ -84,6 +85,22 @@ TEST(Inspect, TellsTheStageAndPassesASoundPlate) {
   EXPECT_EQ(finished->shanks[0].shank.max_nm, 22024000);
 }
 
+TEST(Inspect, ShanksFinerThanTheLatheAreToldHoleByHole) {
+  MeasuredFace face = as_drilled(four_holes(), 22.01, 0.001);
+  face.holes[2].diameter_mm = 22.03;
+  const auto found = inspect(four_holes(), face, {Stage::kFinished});
+  // k6 is 13 um wide (ISO 286-2:2010), less 2 sigma at both ends 9 um; the lathe holds 10 um.
+  ASSERT_EQ(found->shanks.size(), 2U);
+  EXPECT_THAT(found->shanks[0].holes, testing::ElementsAre("T1", "T2", "T4"));
+  EXPECT_EQ(found->shanks[0].shank.min_nm, 22014000);
+  EXPECT_EQ(found->shanks[0].shank.max_nm, 22023000);
+  EXPECT_THAT(found->shanks[1].holes, testing::ElementsAre("T3"));
+  EXPECT_THAT(
+      found->notes,
+      testing::Contains("T1, T2, T3, T4: limits finer than the 0.01 mm the lathe is taken to hold, so "
+                        "each is turned to its own bore."));
+}
+
 TEST(Inspect, SaysWhatToDoAboutAHoleOutOfPlace) {
   const PlannedPlate plan = four_holes();
   MeasuredFace face = as_drilled(plan, 18.2, 0.02);
@@ -123,6 +140,29 @@ TEST(Inspect, SaysHowWellToMeasure) {
   EXPECT_EQ(found->holes[3].remedy, "It was not measured: measure it.");
   for (const int i : {0, 1, 3})
     EXPECT_EQ(found->holes[static_cast<std::size_t>(i)].verdict, Verdict::kCannotSay);
+}
+
+TEST(Inspect, AWidePilotHasLessRoom) {
+  const PlannedPlate plan = four_holes();  // pilots to 21.7 mm, zone 0.5 mm
+  MeasuredFace face = as_drilled(plan, 21.2, 0.01);
+  for (MeasuredHole& hole : face.holes) hole.diameter_sigma_mm = 0.0;
+  // (21.7 - 21.2) / 2 = 0.25 mm of room; the place is known to 0.01 mm.
+  face.holes[0].centre_mm.x() += 0.2;
+  face.holes[1].centre_mm.x() += 0.24;
+  face.holes[2].centre_mm.x() += 0.3;
+  face.holes[3].diameter_mm = 18.2;
+  face.holes[3].centre_mm.x() += 0.45;
+  const auto found = inspect(plan, face, {Stage::kPilot});
+  EXPECT_EQ(found->holes[0].verdict, Verdict::kConforming);
+  EXPECT_EQ(found->holes[1].verdict, Verdict::kCannotSay);
+  EXPECT_EQ(found->holes[2].verdict, Verdict::kNotConforming);
+  EXPECT_EQ(found->holes[3].verdict, Verdict::kConforming) << "as drilled the whole zone is its own";
+  EXPECT_NEAR(found->holes[2].limits.zone_mm, 0.25, kMm);
+  // The diameter's doubt counts against either claim: 2 sigma of 0.05 mm are 0.05 mm of room.
+  for (MeasuredHole& hole : face.holes) hole.diameter_sigma_mm = 0.05;
+  const auto doubtful = inspect(plan, face, {Stage::kPilot});
+  EXPECT_EQ(doubtful->holes[0].verdict, Verdict::kCannotSay);
+  EXPECT_EQ(doubtful->holes[2].verdict, Verdict::kCannotSay);
 }
 
 TEST(Inspect, AHoleTooLargeOrTooSmallIsRefused) {

@@ -89,7 +89,7 @@ Result<CheckBack> check_back(const CheckBackRequest& request) {
   if (!plan) append(problems, plan.problems());
   if (!measured) append(problems, measured.problems());
   if (!problems.empty()) return problems;
-  InspectionOptions options{request.stage, request.measured_in.value_or(measured->in)};
+  InspectionOptions options{request.stage, request.measured_in.value_or(measured->in), plan->turning_mm};
   Result<Inspection> inspection = inspect(plan->plate, measured->face, options);
   if (!inspection) return inspection.problems();
   return CheckBack{request, plan->job, plan->date, *std::move(inspection), measured->readings};

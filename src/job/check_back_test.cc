@@ -25,7 +25,7 @@ Json stack(const std::string& id, double x, double y) {
           {"fastener_mark", "F1"},
           {"fit", "H7/k6"},
           {"limits",
-           {{"pilot", {{"position_zone", 0.8}, {"min", 18.0}, {"max", 22.0}}},
+           {{"pilot", {{"position_zone", 0.8}, {"drill", 18.0}, {"min", 10.7}, {"max", 21.7}}},
             {"finished", {{"position_zone", 0.8}, {"min", 21.5}, {"max", 24.0}}}}},
           {"layers",
            {{{"new_plate", true}},
@@ -42,6 +42,7 @@ Json plan() {
           {"job", "Bracket"},
           {"date", "2026-01-05"},
           {"ready", true},
+          {"turning_within", 0.01},
           {"plates", {{{"name", "plate"}}}},
           {"stacks", {stack("B1", 110.0, 90.0), stack("B2", 240.0, 90.0), stack("B3", 110.0, 150.0)}}};
 }

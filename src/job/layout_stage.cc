@@ -30,6 +30,7 @@ Result<std::vector<PlateLayout>> lay_out_plates(const Job& job, const std::set<s
   LayoutOptions options;
   options.marks = {outputs.mark_step_mm, outputs.inches};
   options.drills = outputs.inches ? DrillUnit::kInch : DrillUnit::kAny;
+  options.own = job.own_catalogue;
   std::vector<PlateLayout> layouts;
   Problems problems;
   for (const Plate& plate : job.plates) {

@@ -38,14 +38,16 @@ void read_head(Node& root, Job& job) {
 }
 
 void read_body(Node& root, Job& job) {
+  read_catalogues(root, job);
+  const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
   for (const Node& node : root.list("plates")) job.plates.push_back(read_plate(node));
-  for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node));
+  for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node, catalogue));
   const Patterns patterns = read_patterns(root, job);
   for (const Node& node : root.list("hole_groups", true)) job.groups.push_back(read_group(node, patterns));
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
   for (const auto& [name, node] : root.entries("fasteners", true))
-    job.fasteners[name] = read_fastener(name, node, job.making[name]);
+    job.fasteners[name] = read_fastener(name, node, catalogue, job.making[name]);
   read_rules(root, job);
   job.outputs = read_outputs(root);
   root.done();
@@ -60,6 +62,7 @@ void derive(Job& job) {
   }
   const DrillingWay way = job.plates.empty() ? DrillingWay::kMarkedOut : job.plates.front().drilled;
   job.rules.drilling = drilling_errors(way, job.outputs.mark_step_mm);
+  job.rules.own_drills = job.own_catalogue.drills;
 }
 
 }  // namespace

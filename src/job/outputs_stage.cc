@@ -92,9 +92,13 @@ Result<Outputs> wanted_outputs(const Outputs& of_job, const RunOptions& options)
 }
 
 std::string run_date(const Job& job, const RunOptions& options) {
-  if (!job.date.empty() || !options.source_date_epoch) return job.date;
+  return job.date.empty() && options.source_date_epoch ? date_of_seconds(*options.source_date_epoch)
+                                                       : job.date;
+}
+
+std::string date_of_seconds(long long seconds) {
   using namespace std::chrono;
-  const year_month_day day{floor<days>(sys_seconds(seconds(*options.source_date_epoch)))};
+  const year_month_day day{floor<days>(sys_seconds(std::chrono::seconds(seconds)))};
   return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(day.year()), static_cast<unsigned>(day.month()),
                      static_cast<unsigned>(day.day()));
 }
@@ -141,7 +145,6 @@ Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const 
   if (!sheets) return sheets.problems();
   std::vector<ResultFile> files{
       {"fasteners.pdf", "fastener schedule, turning list and buying list", *sheets},
-      {"fasteners.csv", "the fasteners, for a spreadsheet", fasteners_csv(report.schedule)},
       {"turning-list.csv", "the bolts to turn, for a spreadsheet", turning_csv(report.schedule)},
       {"buying-list.csv", "what to buy, for a spreadsheet", buying_csv(report.schedule)}};
   for (const PlateLayout& layout : report.layouts) {

@@ -113,14 +113,17 @@ const char* finish_name(Finish finish) {
 }
 
 /// What a check of the drilled plate compares with: how far a hole may stand from x, y, and its diameter,
-/// once piloted and once finished. A pilot is right while the finish circle still cleans it up.
+/// once piloted and once finished.
 Json limits_json(const StackPlan& stack, const LaidHole* laid) {
   Json json;
   const std::optional<double> pilot_mm = laid != nullptr ? laid->pilot_mm : std::nullopt;
   if (pilot_mm) {
+    const PilotLimits limits =
+        pilot_limits(*pilot_mm, std::max(*pilot_mm, stack.finish_diameter_mm), laid->in_place_steps);
     json["pilot"] = {{"position_zone", number(stack.position_zone_mm)},
-                     {"min", number(*pilot_mm)},
-                     {"max", number(std::max(*pilot_mm, stack.finish_diameter_mm))}};
+                     {"drill", number(*pilot_mm)},
+                     {"min", number(limits.min_mm)},
+                     {"max", number(limits.max_mm)}};
   } else {
     json["pilot"] = nullptr;
   }
@@ -205,6 +208,7 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   json["ready"] = !report.not_to_be_drilled;
   json["notice"] = report.not_to_be_drilled ? Json("NOT TO BE DRILLED") : Json(nullptr);
   json["way_of_drilling"] = report.way_of_drilling;
+  json["turning_within"] = number(job.turning_mm);
   json["plates"] = Json::array();
   for (const Plate& plate : job.plates) {
     const PlateLayout* layout = layout_of(report, plate.name);

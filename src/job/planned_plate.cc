@@ -35,7 +35,10 @@ PlannedHole hole_of(const Json& stack) {
   hole.centre_mm = {stack.at("x").get<double>(), stack.at("y").get<double>()};
   hole.finish_mm = stack.at("finish_diameter").get<double>();
   const Json& limits = stack.at("limits");
-  if (!limits.at("pilot").is_null()) hole.pilot = limits_of(limits.at("pilot"));
+  if (const Json& pilot = limits.at("pilot"); !pilot.is_null()) {
+    hole.pilot = limits_of(pilot);
+    hole.pilot_mm = pilot.at("drill").get<double>();
+  }
   hole.finished = limits_of(limits.at("finished"));
   hole.mark = text_of(stack, "fastener_mark");
   hole.fit = text_of(stack, "fit");
@@ -71,6 +74,7 @@ Result<PlanRead> read(const Json& json, const NamedText& plan, const std::string
   PlanRead read;
   read.job = text_of(json, "job");
   read.date = text_of(json, "date");
+  read.turning_mm = json.at("turning_within").get<double>();
   read.plate.name = wanted.empty() ? names.front() : wanted;
   for (const Json& stack : json.at("stacks")) {
     if (stack.at("plate") == read.plate.name && is_drilled(stack)) read.plate.holes.push_back(hole_of(stack));

@@ -12,6 +12,7 @@ namespace fairhole::job {
 struct PlanRead {
   std::string job, date;
   PlannedPlate plate;
+  double turning_mm = 0.0;  ///< band the lathe holds on a fitted shank
 };
 
 /// The plate of that name (empty: the only one) from plan.json. Problems: kCheckBackPlan, kCheckBackPlate.

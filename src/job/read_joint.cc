@@ -119,7 +119,8 @@ Joint read_joint(Node node) {
   return joint;
 }
 
-FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making) {
+FastenerSpec read_fastener(const std::string& name, Node node, const Catalogue& catalogue,
+                           FastenerMaking& making) {
   FastenerSpec fastener;
   fastener.name = name;
   fastener.kind = fastener_kind(
@@ -161,7 +162,7 @@ FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& m
     node.problem(codes::kJobSizes, "the outsides of bushes do not rise",
                  "list outside diameters from the smallest to the largest, or none where no hole is bushed");
   }
-  making = read_making(node);
+  making = read_making(node, catalogue);
   node.done();
   return fastener;
 }

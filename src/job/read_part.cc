@@ -21,12 +21,33 @@ const std::vector<std::string>& form_words() {
   return words;
 }
 
-HoleNote read_hole_note(Node node) {
+/// The thread of a tapped or blind hole.
+std::optional<fasteners::TappedHole> read_tapped(Node& node, const Catalogue& catalogue) {
+  const bool has_depth = node.has("thread_depth"), has_metal = node.has("thread_in");  // all are known keys
+  if (!node.has("thread") && !has_depth && !has_metal) return std::nullopt;
+  fasteners::TappedHole tapped;
+  tapped.thread = node.text("thread");
+  tapped.full_thread_mm = node.length_mm("thread_depth", kAboveZero);
+  tapped.cast_iron = node.word("thread_in", {"steel", "cast iron"}) == "cast iron";
+  if (!tapped.thread.empty() && !thread_named(catalogue, tapped.thread)) {
+    node.context().problems.push_back({codes::kJobThread, node.where("thread"),
+                                       fmt::format("no thread is called \"{}\"", tapped.thread),
+                                       "write one thread, as M20 or 3/4 BSW"});
+  }
+  return tapped;
+}
+
+HoleNote read_hole_note(Node node, const Catalogue& catalogue) {
   HoleNote note;
   if (node.has("form")) note.form = form_from_name(node.word("form", form_words()));
   note.fixed = node.yes("fixed", false);
   if (node.has("may_be_opened")) note.may_be_opened = node.yes("may_be_opened", true);
   if (node.has("largest")) note.largest_mm = node.length_mm("largest", kAboveZero, 1.0);
+  note.tapped = read_tapped(node, catalogue);
+  if (note.tapped && note.form != HoleForm::kTapped && note.form != HoleForm::kBlind) {
+    node.problem(codes::kJobTapped, "a thread, and a hole that is neither tapped nor blind",
+                 "write \"form\": \"tapped\" or \"blind\", or take the thread away");
+  }
   node.done();
   return note;
 }
@@ -72,7 +93,7 @@ void read_edges(Node& node, Face& face) {
   }
 }
 
-Face read_face(Node node) {
+Face read_face(Node node, const Catalogue& catalogue) {
   Face face;
   face.name = node.text("name");
   face.thickness_mm = node.length_mm("thickness", kAboveZero);
@@ -99,7 +120,7 @@ Face read_face(Node node) {
                                    opposite->word("x", {"same way", "other way"}, true) == "same way"};
     opposite->done();
   }
-  for (auto& [id, note] : node.entries("holes")) face.holes[id] = read_hole_note(note);
+  for (auto& [id, note] : node.entries("holes")) face.holes[id] = read_hole_note(note, catalogue);
   face.pins = read_pins(node);
   node.done();
   return face;
@@ -107,11 +128,11 @@ Face read_face(Node node) {
 
 }  // namespace
 
-Part read_part(Node node) {
+Part read_part(Node node, const Catalogue& catalogue) {
   Part part;
   part.id = node.text("id");
   part.kind = node.text("kind");
-  for (const Node& face : node.list("faces", true)) part.faces.push_back(read_face(face));
+  for (const Node& face : node.list("faces", true)) part.faces.push_back(read_face(face, catalogue));
   node.done();
   return part;
 }

@@ -16,7 +16,8 @@ namespace fairhole::job {
 using Patterns = std::map<std::string, Pattern>;
 
 Plate read_plate(Node node);
-Part read_part(Node node);
+/// Threads are those of `catalogue`.
+Part read_part(Node node, const Catalogue& catalogue);
 /// Photographs of one face; `face` has its outline already.
 PhotoSet read_photo_set(Node node, const Face& face);
 /// `job` knows the folder of the pattern files named, and takes note of them.
@@ -25,9 +26,13 @@ HoleGroup read_group(Node node, const Patterns& patterns);
 Joint read_joint(Node node);
 /// Measured holes by the drawn ones they are.
 std::vector<PinnedPair> read_pins(Node& node);
-FastenerSpec read_fastener(const std::string& name, Node node, FastenerMaking& making);
+/// Threads and heads are those of `catalogue`.
+FastenerSpec read_fastener(const std::string& name, Node node, const Catalogue& catalogue,
+                           FastenerMaking& making);
 /// How the fastener is made and put in; asks for keys of its node.
-FastenerMaking read_making(Node& node);
+FastenerMaking read_making(Node& node, const Catalogue& catalogue);
+/// The catalogue files that the job names.
+void read_catalogues(Node& root, Job& job);
 /// Rules and costs.
 void read_rules(Node& root, Job& job);
 Outputs read_outputs(Node& root);

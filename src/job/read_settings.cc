@@ -2,6 +2,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <filesystem>
+
+#include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
 #include "read_sections.h"
 
@@ -19,6 +22,19 @@ void read_edges(Node& node, const char* edge_key, const char* pitch_key, EdgeRul
 }
 
 }  // namespace
+
+void read_catalogues(Node& root, Job& job) {
+  job.catalogue_files = root.texts("catalogues");
+  for (const std::string& name : job.catalogue_files) {
+    const Result<std::string> text = read_file((std::filesystem::path(job.folder) / name).string(), name);
+    const Result<Catalogue> own = text ? parse_catalogue(*text, name) : Result<Catalogue>(text.problems());
+    if (own) {
+      job.own_catalogue = merged(job.own_catalogue, *own);
+    } else {
+      append(root.context().problems, own.problems());
+    }
+  }
+}
 
 void read_rules(Node& root, Job& job) {
   FairingRules& rules = job.rules;

@@ -24,6 +24,18 @@ namespace fs = std::filesystem;
 
 constexpr std::size_t kHashDigits = 12;  // as the sheets print it
 
+TappedHoles tapped_holes(const Job& job) {
+  TappedHoles tapped;
+  for (const Part& part : job.parts) {
+    for (const Face& face : part.faces) {
+      for (const auto& [id, note] : face.holes) {
+        if (note.tapped) tapped[{part.id, face.name, id}] = *note.tapped;
+      }
+    }
+  }
+  return tapped;
+}
+
 }  // namespace
 
 Result<RunResult> run(const Job& job, const RunOptions& options) {
@@ -61,9 +73,10 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
         lay_out_plates(job, joined.spoiled, faired.assembly, report.plan, *outputs);
     if (!layouts) return layouts.problems();
     report.layouts = *layouts;
-    report.schedule = schedule_fasteners(
-        faired.assembly, report.plan,
-        {job.making, job.thickness_within_mm, job.turning_mm, nullptr, job.rules.bush_wall_mm});
+    const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
+    report.schedule = schedule_fasteners(faired.assembly, report.plan,
+                                         {job.making, job.thickness_within_mm, job.turning_mm, &catalogue,
+                                          job.rules.bush_wall_mm, tapped_holes(job)});
     report.sense = check_sense(faired.assembly, report.plan, report.schedule);
   }
   const std::string plan = plan_json(job, report);
@@ -79,6 +92,8 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   if (!pictures) return pictures.problems();
   result.files.insert(result.files.end(), pictures->begin(), pictures->end());
   result.files.push_back({"holes.csv", "the holes, for a spreadsheet", holes_csv(report)});
+  result.files.push_back(
+      {"fasteners.csv", "the fasteners, for a spreadsheet", fasteners_csv(report.schedule)});
   if (!report.schedule.stacks.empty()) {
     const Result<std::vector<ResultFile>> paper = fastener_files(report, *outputs);
     if (!paper) return paper.problems();
@@ -96,7 +111,9 @@ Problems write_results(const std::string& folder, const std::vector<ResultFile>&
   fs::path out = fs::weakly_canonical(fs::absolute(folder), error);
   if (!out.has_filename()) out = out.parent_path();  // "out/", not there yet
   std::vector<fs::path> inputs{fs::path(job.file)};
-  for (const std::string& file : job.pattern_files) inputs.push_back(fs::path(job.folder) / file);
+  for (const auto* named : {&job.pattern_files, &job.catalogue_files}) {
+    for (const std::string& file : *named) inputs.push_back(fs::path(job.folder) / file);
+  }
   for (const Part& part : job.parts) {
     for (const Face& face : part.faces) {
       for (const std::string& file : face.readings) inputs.push_back(fs::path(job.folder) / file);

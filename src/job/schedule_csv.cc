@@ -44,7 +44,7 @@ Row bolt_cells(const fasteners::BoltDesign* bolt, const FastenerPiece* piece) {
           csv_number(mm(bolt->head.height_mm)),
           csv_number(bolt->form_radius_mm > 0.0 ? mm(bolt->form_radius_mm) : Number()),
           csv_number(bolt->flat_from_axis_mm),
-          csv_number(mm(bolt->nut_washer_mm))};
+          csv_number(bolt->into_thread ? Number() : mm(bolt->nut_washer_mm))};
 }
 
 Row rivet_cells(const StackFastener& stack) {
@@ -60,9 +60,10 @@ Row rivet_cells(const StackFastener& stack) {
 
 /// Seat, outside, wall and bore of a bush, or empty cells.
 Row bush_cells(const LayerBush* bush) {
-  if (bush == nullptr || !bush->design) return Row(7);
+  if (bush == nullptr || !bush->design) return Row(8);
   const fasteners::BushDesign& design = *bush->design;
   return {csv_number(mm(bush->seat_mm)),
+          bush->seat_class,
           csv_number(mm(design.outside.min_mm())),
           csv_number(mm(design.outside.max_mm())),
           csv_number(mm(design.wall_mm)),
@@ -119,7 +120,7 @@ std::string fasteners_csv(const FastenerSchedule& schedule) {
       "mark,plate,hole,kind,fastener,finish_diameter,grip,layers,shank_min,shank_max,blank,thread,plain_"
       "length,"
       "relief_length,relief_diameter,length,head_diameter,head_height,form_radius,flat,nut_washer,rivet,"
-      "rivet_length,rivet_head_diameter,rivet_head_height,set_radius,press_tonnes,seat,"
+      "rivet_length,rivet_head_diameter,rivet_head_height,set_radius,press_tonnes,seat,seat_class,"
       "outside_min,outside_max,wall,turned_bore,bore_min,bore_max,open,notes\n";
   std::size_t bush = 0;
   for (std::size_t i = 0; i < schedule.stacks.size(); ++i) {
@@ -148,7 +149,7 @@ std::string fasteners_csv(const FastenerSchedule& schedule) {
 std::string turning_csv(const FastenerSchedule& schedule) {
   std::string csv =
       "mark,quantity,kind,holes,shank_min,shank_max,blank,thread,plain_length,relief_length,relief_diameter,"
-      "length,head_diameter,head_height,form_radius,flat,nut_washer,seat,"
+      "length,head_diameter,head_height,form_radius,flat,nut_washer,seat,seat_class,"
       "outside_min,outside_max,wall,turned_bore,bore_min,bore_max,bar,bar_length\n";
   for (const FastenerPiece& piece : schedule.pieces) {
     if (!piece.turning) continue;

@@ -11,6 +11,7 @@
 
 #include "fairhole/base/length.h"
 #include "fairhole/fits/marking.h"
+#include "fairhole/fits/reamers.h"
 
 namespace fairhole {
 namespace {
@@ -57,6 +58,13 @@ std::string note_for(const StackPlan& stack) {
   return note;
 }
 
+void name_own_reamer(const Catalogue& own, DrillStep& step) {
+  if (step.tool != ToolKind::kReamer) return;
+  const std::optional<Reamer> reamer = reamer_of_size(step.diameter_mm, own);
+  step.at_hand = reamer.has_value();
+  if (reamer) step.name = reamer->name;
+}
+
 // The passes on the bench and in place.
 Result<LaidHole> laid_hole(const StackPlan& stack, const LayoutOptions& options) {
   LaidHole hole;
@@ -73,18 +81,23 @@ Result<LaidHole> laid_hole(const StackPlan& stack, const LayoutOptions& options)
     }
   }
   if (hole.pilot_mm) {
-    Result<std::vector<DrillStep>> bench = drill_chain(*hole.pilot_mm, HoleFinish::kDrilled, options.drills);
+    Result<std::vector<DrillStep>> bench =
+        drill_chain(*hole.pilot_mm, HoleFinish::kDrilled, options.drills, options.own.drills);
     if (!bench) return bench.problems();
     const double made = bench->back().diameter_mm;
     Result<std::vector<DrillStep>> in_place =
-        opening_chain(made, stack.finish_diameter_mm, finish, options.drills);
+        opening_chain(made, stack.finish_diameter_mm, finish, options.drills, options.own.drills);
     if (!in_place) return in_place.problems();
     hole.bench_steps = *std::move(bench);
     hole.in_place_steps = *std::move(in_place);
   } else {
-    Result<std::vector<DrillStep>> bench = drill_chain(stack.finish_diameter_mm, finish, options.drills);
+    Result<std::vector<DrillStep>> bench =
+        drill_chain(stack.finish_diameter_mm, finish, options.drills, options.own.drills);
     if (!bench) return bench.problems();
     hole.bench_steps = *std::move(bench);
+  }
+  for (std::vector<DrillStep>* steps : {&hole.bench_steps, &hole.in_place_steps}) {
+    for (DrillStep& step : *steps) name_own_reamer(options.own, step);
   }
   const PunchMarks marks = punch_marks(hole.finish_mm, hole.bench_steps.front().diameter_mm);
   hole.witness_mm = marks.witness_mm;

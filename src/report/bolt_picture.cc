@@ -6,11 +6,10 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
-#include <numbers>
 
 #include "fairhole/base/length.h"
 #include "fairhole/report/fastener_sheets.h"
+#include "head_picture.h"
 #include "pen.h"
 #include "words.h"
 
@@ -20,7 +19,7 @@ namespace {
 using fasteners::BoltDesign;
 
 constexpr double kTextMm = 2.4;
-constexpr double kHeadRoomMm = 33.0;  // left of the head, for its words
+constexpr double kHeadRoomMm = 38.0;  // left of the head, for its words
 constexpr double kRightMm = 6.0;
 constexpr double kAboveMm = 11.0;  // words over the shank
 constexpr double kBelowMm = 17.0;  // three running dimensions
@@ -44,16 +43,6 @@ struct Side {
   }
 };
 
-void draw_snap(const Side& side, const BoltDesign& bolt) {
-  const double rim = bolt.head.diameter_mm / 2.0, radius = bolt.form_radius_mm;
-  const double centre_x = radius - bolt.head.height_mm;
-  const double half = std::atan2(rim, centre_x);  // beyond a right angle for a head over a half sphere
-  side.on.add(drawing::Arc{side.at(centre_x, 0.0), side.scale * radius, std::numbers::pi - half,
-                           std::numbers::pi + half},
-              kMedium);
-  side.stroke(0.0, -rim, 0.0, rim);
-}
-
 void draw_head(const Side& side, const BoltDesign& bolt) {
   const double high = bolt.head.height_mm;
   if (bolt.hexagon) {
@@ -64,15 +53,7 @@ void draw_head(const Side& side, const BoltDesign& bolt) {
     side.stroke(0.0, -corner, 0.0, corner);
     return;
   }
-  const double rim = bolt.head.diameter_mm / 2.0;
-  if (bolt.head.form == HeadForm::kSnap) {
-    draw_snap(side, bolt);
-  } else {
-    const double top = bolt.shank.max_mm() / 2.0;
-    side.both(0.0, rim, -high, top);
-    side.stroke(-high, -top, -high, top);
-    side.stroke(0.0, -rim, 0.0, rim);
-  }
+  draw_rivet_head(side.on, side.at(0.0, 0.0), side.scale, bolt.head, bolt.shank.max_mm(), -1.0, kMedium);
   if (bolt.flat_from_axis_mm) {
     drawing::Stroke hidden = kMedium;
     hidden.dash = drawing::Dash::kBroken;
@@ -112,9 +93,10 @@ void dimension(const Side& side, const BoltDesign& bolt, double to_mm, double fr
   arrow_head(side.on, {x1, y}, {-1.0, 0.0}, 2.0);
   arrow_head(side.on, {x2, y}, {1.0, 0.0}, 2.0);
   const bool fits = drawing::text_width_mm(words, kTextMm) + 2.0 < x2 - x1;
-  write(side.on, {fits ? (x1 + x2) / 2.0 : x2 + 1.5, y + (fits ? 0.9 : 0.0)}, words,
+  // Right of the arrows the lines of the next dimensions come down.
+  write(side.on, {fits ? (x1 + x2) / 2.0 : x1 - 1.5, y + (fits ? 0.9 : 0.0)}, words,
         {.height_mm = kTextMm,
-         .align = fits ? drawing::Align::kCentre : drawing::Align::kLeft,
+         .align = fits ? drawing::Align::kCentre : drawing::Align::kRight,
          .vertical = fits ? drawing::Text::Vertical::kBaseline : drawing::Text::Vertical::kMiddle});
 }
 
@@ -173,9 +155,12 @@ void draw_bolt(drawing::Drawing& on, const Box& box, const FastenerPiece& piece)
   const double half_word = drawing::text_width_mm("\u2300 " + shank, kTextMm) / 2.0;
   label_above(side, bolt.shank_mm / 2.0, shank_mm / 2.0, std::max(shank_x, box.low_mm.x() + half_word), high,
               "\u2300 " + shank);
+  const std::string relief = fmt::format("\u2300 {}", size_mm(bolt.relief_diameter_mm));
+  const double relief_x = side.at(bolt.shank_mm + bolt.relief_mm / 2.0, 0.0).x();
+  const double beside_x =
+      shank_x + drawing::text_width_mm(relief, kTextMm) / 2.0 + 1.5;  // of the shank's line
   label_above(side, bolt.shank_mm + bolt.relief_mm / 2.0, bolt.relief_diameter_mm / 2.0,
-              side.at(bolt.shank_mm + bolt.relief_mm / 2.0, 0.0).x(), low,
-              fmt::format("\u2300 {}", size_mm(bolt.relief_diameter_mm)));
+              std::max(relief_x, beside_x), low, relief);
   const double thread_half = drawing::text_width_mm(bolt.thread.name(), kTextMm) / 2.0;
   const double thread_x = side.at((thread_from + bolt.length_mm) / 2.0, 0.0).x();
   const double clear_x = std::max(shank_x, box.low_mm.x() + half_word) + half_word + thread_half + 3.0;

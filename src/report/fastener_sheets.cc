@@ -12,6 +12,7 @@
 #include "fastener_tables.h"
 #include "flow.h"
 #include "pen.h"
+#include "rivet_picture.h"
 #include "words.h"
 
 namespace fairhole {
@@ -20,6 +21,8 @@ namespace {
 using namespace report;
 
 constexpr double kPieceHighMm = 59.0;  // two pictures on a sheet of A4, below a heading
+constexpr double kRivetHighMm = 52.0;
+constexpr double kTurningWordsMm = 12.0;  // two lines below the heading
 constexpr double kWordsMm = 2.3;
 constexpr double kWordsWideMm = 72.0;
 
@@ -38,8 +41,10 @@ std::vector<std::string> piece_words(const FastenerSchedule& schedule, const Fas
     for (const std::string& row : wrapped(text, width_mm, kWordsMm)) rows.push_back(row);
   };
   add(places_words(places_of(schedule, piece)));
-  add(fmt::format("Bar {}, {} mm a piece. Nut {}, washer {}.", line.bar.name, size_mm(line.piece_mm),
-                  bolt.thread.name(), washer_words(bolt)));
+  add(fmt::format("Bar {}, {} mm a piece. {}", line.bar.name, size_mm(line.piece_mm),
+                  bolt.into_thread
+                      ? fmt::format("Into the thread {}, whose mouth is counterbored.", bolt.thread.name())
+                      : fmt::format("Nut {}, washer {}.", bolt.thread.name(), washer_words(bolt))));
   if (bolt.head_washer_mm > 0.0) {
     add(fmt::format("Washer under the head {} x {} mm.", size_mm(bolt.head_washer_hole_mm),
                     size_mm(bolt.head_washer_mm)));
@@ -93,13 +98,37 @@ void draw_bush_piece(drawing::Drawing& on, const Box& box, const FastenerSchedul
   draw_bush(on, draw_words(on, box, title, rows), bush);
 }
 
+void add_rivets(Flow& flow, const FastenerSchedule& schedule) {
+  std::vector<const FastenerPiece*> rivets;
+  for (const FastenerPiece& piece : schedule.pieces) {
+    if (schedule.stacks[piece.stacks.front()].rivet) rivets.push_back(&piece);
+  }
+  if (rivets.empty()) return;
+  flow.heading_over("Rivets and their sets", kRivetHighMm);
+  for (const FastenerPiece* piece : rivets) {
+    const fasteners::RivetDesign& rivet = *schedule.stacks[piece->stacks.front()].rivet;
+    std::vector<std::string> rows{fasteners::kind_name(piece->kind)};
+    for (const std::string& text :
+         {places_words(places_of(schedule, *piece)), piece_grip_words(schedule, *piece) + " mm.",
+          fmt::format("Trial lengths {} to {} mm.", format_mm(rivet.least_length_mm, 1),
+                      format_mm(rivet.most_length_mm, 1)),
+          fmt::format("Press, hot: about {:.0f} t, an estimate.", rivet.hot.tonnes()),
+          std::string("Broken lines: the head to be formed, on the work's far face.")}) {
+      for (const std::string& row : wrapped(text, kWordsWideMm, kWordsMm)) rows.push_back(row);
+    }
+    const Flow::Room room = flow.room(kRivetHighMm);
+    const std::string title = fmt::format("{}   {} off", piece->mark, piece->stacks.size());
+    draw_rivet(*room.on, draw_words(*room.on, room.box.grown(-0.7), title, rows), rivet);
+  }
+}
+
 void add_turning(Flow& flow, const FastenerSchedule& schedule) {
   std::vector<const FastenerPiece*> turned;
   for (const FastenerPiece& piece : schedule.pieces) {
     if (piece.turning) turned.push_back(&piece);
   }
   if (turned.empty() && schedule.bush_pieces.empty()) return;
-  flow.heading("Turning list");
+  flow.heading_over("Turning list", kPieceHighMm + kTurningWordsMm);
   flow.paragraph(
       "Lengths in mm from the underside of the head, each from there; diameters in mm. The plain shank "
       "reaches "
@@ -146,6 +175,7 @@ std::vector<drawing::Page> fastener_sheets(const FastenerSchedule& schedule, con
                   "the fewest that a lathe good for {} mm can make.",
                   format_mm(schedule.turning_mm, 3)),
       trade_off_table(schedule));
+  add_rivets(flow, schedule);
   add_turning(flow, schedule);
   flow.section("To buy", "", buying_table(schedule));
   flow.section(

@@ -2,10 +2,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "fairhole/report/fastener_sheets.h"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 
 #include "fairhole/report/drill_program.h"
 #include "fairhole/report/work_order_sheets.h"
+#include "rivet_picture.h"
 
 namespace fairhole {
 namespace {
@@ -28,6 +30,37 @@ TEST(FastenerWords, LimitsAreRoundedInwards) {
 TEST(FastenerWords, GripNamesItsLayers) {
   EXPECT_EQ(grip_words({{"near", 12.7}, {"plate", 12.0}, {"packing", 3.0, 0.5, true}}),
             "near 12.7 + plate 12 + packing 3 = 27.7");
+}
+
+/// Points of the lines and ends of the arcs of a drawing, and the radii of its arcs.
+struct Drawn {
+  std::vector<double> radii_mm;
+  std::vector<std::string> texts;
+};
+Drawn drawn_rivet(const fasteners::RivetDesign& rivet) {
+  drawing::Drawing on;
+  report::draw_rivet(on, {{0.0, 0.0}, {180.0, 50.0}}, rivet);
+  Drawn drawn;
+  for (const drawing::Mark& mark : on.marks) {
+    if (const auto* arc = std::get_if<drawing::Arc>(&mark.shape)) drawn.radii_mm.push_back(arc->radius_mm);
+    if (const auto* text = std::get_if<drawing::Text>(&mark.shape)) drawn.texts.push_back(text->text);
+  }
+  return drawn;
+}
+
+TEST(RivetPicture, ShowsTheRivetItsHeadsAndItsSet) {
+  fasteners::RivetOrder order{{"T1", {{"near", 20.0}, {"plate", 12.7}}}, 19.05, 20.6375, 20.6375};
+  const fasteners::RivetDesign snap = *design_rivet(order, standard_catalogue());
+  const Drawn drawn = drawn_rivet(snap);
+  EXPECT_THAT(drawn.texts, testing::IsSupersetOf({"made head", "grip 32.7", "set"}));
+  EXPECT_THAT(drawn.texts, testing::Contains(fmt::format("cut to {:.1f}", snap.length_mm)));
+  ASSERT_EQ(drawn.radii_mm.size(), 3U);  // two heads and the cup, of one sphere to one scale
+  EXPECT_NEAR(drawn.radii_mm[0], drawn.radii_mm[1], 1e-9);
+  EXPECT_NEAR(drawn.radii_mm[0], drawn.radii_mm[2], 1e-9);
+  order.closing_head = "countersunk 60";
+  const Drawn sunk = drawn_rivet(*design_rivet(order, standard_catalogue()));
+  EXPECT_EQ(sunk.radii_mm.size(), 1U);  // no cup for a flush head
+  EXPECT_THAT(sunk.texts, testing::Not(testing::Contains("set")));
 }
 
 PlateLayout small_plate() {

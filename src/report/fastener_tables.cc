@@ -51,6 +51,26 @@ std::vector<HolePlace> places_of(const FastenerSchedule& schedule, const Fastene
   return places;
 }
 
+std::string piece_grip_words(const FastenerSchedule& schedule, const FastenerPiece& piece) {
+  std::vector<fasteners::GripLayer> layers = first_of(schedule, piece).layers;
+  for (const std::size_t i : piece.stacks) {
+    const bool alike = std::equal(
+        layers.begin(), layers.end(), schedule.stacks[i].layers.begin(), schedule.stacks[i].layers.end(),
+        [](const auto& a, const auto& b) { return a.thickness_mm == b.thickness_mm; });
+    if (!alike) return grip_words(layers) + ", others as long";
+  }
+  for (std::size_t at = 0; at < layers.size(); ++at) {
+    std::vector<std::string> parts;
+    for (const std::size_t i : piece.stacks) {
+      const std::string& part = schedule.stacks[i].layers[at].part;
+      if (std::find(parts.begin(), parts.end(), part) == parts.end()) parts.push_back(part);
+    }
+    if (parts.size() == 2) layers[at].part = parts[0] + " or " + parts[1];
+    if (parts.size() > 2) layers[at].part = fmt::format("{} and {} others", parts[0], parts.size() - 1);
+  }
+  return grip_words(layers);
+}
+
 std::string holes_range(const FastenerSchedule& schedule, const FastenerPiece& piece) {
   double least = first_of(schedule, piece).finish_mm, most = least;
   for (const std::size_t i : piece.stacks) {
@@ -62,6 +82,7 @@ std::string holes_range(const FastenerSchedule& schedule, const FastenerPiece& p
 }
 
 std::string washer_words(const fasteners::BoltDesign& bolt) {
+  if (bolt.into_thread) return "none, into the thread";
   const std::string outside =
       bolt.nut_washer_outside_mm > 0.0 ? fmt::format(" x {}", size_mm(bolt.nut_washer_outside_mm)) : "";
   return fmt::format("{}{} x {} mm{}", size_mm(bolt.nut_washer_hole_mm), outside, size_mm(bolt.nut_washer_mm),
@@ -100,8 +121,8 @@ Table bolt_table(const FastenerSchedule& schedule) {
     if (bolt == nullptr) continue;
     const bool shelf = piece.bought && bolt->stock;
     table.rows.push_back({piece.mark, count_of(piece), fasteners::kind_name(piece.kind),
-                          places_words(places_of(schedule, piece)),
-                          grip_words(first_of(schedule, piece).layers), holes_range(schedule, piece),
+                          places_words(places_of(schedule, piece)), piece_grip_words(schedule, piece),
+                          holes_range(schedule, piece),
                           shelf ? size_mm(bolt->thread.major_mm) : shank_words(piece),
                           size_mm(shelf ? bolt->stock->run_out_from_mm : bolt->shank_mm),
                           size_mm(shelf ? bolt->stock->length_mm : bolt->length_mm), bolt->thread.name(),
@@ -129,8 +150,9 @@ Table rivet_table(const FastenerSchedule& schedule) {
     if (!stack.rivet) continue;
     const fasteners::RivetDesign& rivet = *stack.rivet;
     table.rows.push_back(
-        {piece.mark, count_of(piece), places_words(places_of(schedule, piece)), grip_words(stack.layers),
-         holes_range(schedule, piece), size_mm(rivet.rivet_mm), format_mm(rivet.length_mm, 1),
+        {piece.mark, count_of(piece), places_words(places_of(schedule, piece)),
+         piece_grip_words(schedule, piece), holes_range(schedule, piece), size_mm(rivet.rivet_mm),
+         format_mm(rivet.length_mm, 1),
          fmt::format("{} - {}", format_mm(rivet.least_length_mm, 1), format_mm(rivet.most_length_mm, 1)),
          fmt::format("{} x {}", size_mm(rivet.closing_head.diameter_mm),
                      size_mm(rivet.closing_head.height_mm)),
@@ -144,7 +166,7 @@ Table bush_table(const FastenerSchedule& schedule) {
   Table table{{mark_column(),
                count_column(),
                wrapping("holes"),
-               {"seat H7, mm", kRight},
+               {"seat, mm", kRight},
                wrapping("outside, mm"),
                {"wall", kRight, false, false, 11.0},
                {"length", kRight, false, false, 13.0},
@@ -157,8 +179,9 @@ Table bush_table(const FastenerSchedule& schedule) {
     const LayerBush& bush = schedule.bushes[piece.bushes.front()];
     table.rows.push_back(
         {piece.mark, fmt::format("{}", piece.bushes.size()), bush_places_words(schedule, piece),
-         size_mm(bush.seat_mm), limits_words(bush.design->outside), format_mm(bush.design->wall_mm, 1),
-         size_mm(bush.length_mm), size_mm(bush.turned_bore_mm), bush_bore_words(bush), bush_note(bush)});
+         fmt::format("{} {}", size_mm(bush.seat_mm), bush.seat_class), limits_words(bush.design->outside),
+         format_mm(bush.design->wall_mm, 1), size_mm(bush.length_mm), size_mm(bush.turned_bore_mm),
+         bush_bore_words(bush), bush_note(bush)});
   }
   return table;
 }

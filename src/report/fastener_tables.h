@@ -9,6 +9,8 @@
 namespace fairhole::report {
 
 std::vector<HolePlace> places_of(const FastenerSchedule& schedule, const FastenerPiece& piece);
+/// The layers of its stacks: "bracket or strap 16 + plate 12 = 28".
+std::string piece_grip_words(const FastenerSchedule& schedule, const FastenerPiece& piece);
 /// "20.7 to 22.6": finish diameters of the piece's holes.
 std::string holes_range(const FastenerSchedule& schedule, const FastenerPiece& piece);
 /// "13.5 x 22 x 3 mm" of the washer at the nut.

@@ -82,9 +82,9 @@ std::string bush_note(const LayerBush& bush) {
   if (!bush.design) return {};
   const fasteners::BushDesign& design = *bush.design;
   return fmt::format(
-      "Ream the seat to {} mm H7. Pressed in, the bore closes by {:.3f} to {:.3f} mm: {} it in place with "
+      "Ream the seat to {} mm {}. Pressed in, the bore closes by {:.3f} to {:.3f} mm: {} it in place with "
       "the rest. At its tightest it {}.{}",
-      report::size_mm(bush.seat_mm), design.closes_least_mm, design.closes_most_mm,
+      report::size_mm(bush.seat_mm), bush.seat_class, design.closes_least_mm, design.closes_most_mm,
       bush.reamed ? "ream" : "drill", design.driving.words,
       design.least_interference_mm <= 0.0 ? " At its loosest it is not held: gauge the seat first." : "");
 }

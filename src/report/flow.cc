@@ -62,6 +62,11 @@ void Flow::heading(const std::string& text, const Table* with) {
   gap(1.0);
 }
 
+void Flow::heading_over(const std::string& text, double with_mm) {
+  need(2.0 * kHeadingMm + 1.0 + with_mm);
+  heading(text);
+}
+
 void Flow::paragraph(const std::string& text) {
   put_lines(text, 0.0, kTextMm);
   gap(1.0);

@@ -27,6 +27,8 @@ class Flow {
   new_page();  ///< an empty sheet, for a drawing of its own; what follows starts on the next
   /// `with`: a short table that should not be parted from its heading.
   void heading(const std::string& text, const Table* with = nullptr);
+  /// A heading that stays with the drawing below it (and words between, both `with_mm` high).
+  void heading_over(const std::string& text, double with_mm);
   void paragraph(const std::string& text);
   void numbered(const std::vector<std::string>& items);
   void table(const Table& table);

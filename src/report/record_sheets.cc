@@ -166,7 +166,7 @@ std::vector<drawing::Page> record_sheets(const InspectionRecord& record) {
   sign_here(flow);
   const std::string date = record.date.empty() ? "________" : record.date;
   Strip strip{{record.job, date, record.plan_hash.substr(0, 12)}, inspection.plate, "", "", {}, 1, 1};
-  strip.caution = "Does not prove strength: a competent person accepts it under the local code.";
+  strip.caution = "Does not prove strength: a competent person accepts it.";
   return std::move(flow).finished(strip, {});
 }
 

@@ -15,9 +15,9 @@
 namespace fairhole::report {
 namespace {
 
-/// Any size that is not bought is set on an adjustable reamer.
+/// Any size that is neither bought nor of the shop's own is set on an adjustable reamer.
 std::string reamer_words(const DrillStep& step) {
-  if (is_bought_size(step.diameter_mm)) return "reamer " + step.name;
+  if (step.at_hand || is_bought_size(step.diameter_mm)) return "reamer " + step.name;
   return fmt::format("adjustable reamer, {} mm", found_mm(step.diameter_mm));
 }
 

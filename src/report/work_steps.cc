@@ -150,9 +150,9 @@ void bushes(const PlateLayout& layout, const FastenerSchedule& schedule, std::ve
     const HolePlace& place = schedule.stacks[bush.stack].place;
     if (place.plate != layout.plate) continue;
     const BushPiece* piece = schedule.piece_of_bush(i);
-    words.push_back(fmt::format("{}: {}{} of {}, seat {} mm H7.", place.id,
+    words.push_back(fmt::format("{}: {}{} of {}, seat {} mm {}.", place.id,
                                 piece != nullptr ? piece->mark + " in " : "", bush.hole, bush.part,
-                                format_mm(bush.seat_mm, 1)));
+                                format_mm(bush.seat_mm, 1), bush.seat_class));
   }
   if (words.empty()) return;
   words.emplace_back(
@@ -162,7 +162,8 @@ void bushes(const PlateLayout& layout, const FastenerSchedule& schedule, std::ve
   steps.push_back({"Bushes", words, ""});
 }
 
-void in_the_machine(const PlateLayout& layout, std::vector<WorkStep>& steps) {
+void in_the_machine(const PlateLayout& layout, const FastenerSchedule& schedule,
+                    std::vector<WorkStep>& steps) {
   const auto through = by_chain(layout, true, [](const LaidHole& h) { return takes_old_size(h); });
   if (!through.empty()) {
     std::vector<std::string> words{
@@ -179,8 +180,13 @@ void in_the_machine(const PlateLayout& layout, std::vector<WorkStep>& steps) {
     words.insert(words.end(), opened.begin(), opened.end());
     steps.push_back({"Open out and ream in place", words, ""});
   }
-  steps.push_back(
-      {"Take apart, deburr", {"Deburr between the layers, clean the faces of swarf, bolt up again."}, ""});
+  std::vector<std::string> apart{"Deburr between the layers, clean the faces of swarf, bolt up again."};
+  for (const LaidHole& hole : layout.holes) {
+    const StackFastener* made = schedule.stack_of({layout.plate, hole.id});
+    if (made == nullptr || !made->bolt || !made->bolt->into_thread) continue;
+    for (const std::string& note : made->bolt->notes) apart.push_back(hole.id + ": " + note);
+  }
+  steps.push_back({"Take apart, deburr", apart, ""});
 }
 
 void fasten(const PlateLayout& layout, const FastenerSchedule& schedule, std::vector<WorkStep>& steps) {
@@ -234,7 +240,7 @@ std::vector<WorkStep> work_steps(const PlateLayout& layout, const std::vector<Se
   plugs(layout, steps);
   set_parts(layout, seats, steps);
   bushes(layout, schedule, steps);
-  in_the_machine(layout, steps);
+  in_the_machine(layout, schedule, steps);
   fasten(layout, schedule, steps);
   return steps;
 }

@@ -31,7 +31,7 @@ ToleranceClass bore_class(const StackFastener& made) {
 }
 
 LayerBush bush_of(const StackPlan& plan, const LayerPlan& layer, const StackFastener& made,
-                  const ScheduleOptions& options) {
+                  const std::string& bush_fit, const ScheduleOptions& options) {
   LayerBush bush;
   bush.part = layer.part;
   bush.hole = layer.hole;
@@ -45,6 +45,12 @@ LayerBush bush_of(const StackPlan& plan, const LayerPlan& layer, const StackFast
   order.hole_nominal_mm = bush.seat_mm;
   order.bolt_nominal_mm = bush.finish_mm;
   order.bore_class = bore_class(made);
+  if (const Result<FitRequest> fit = parse_fit(fmt::format("{} mm {}", bush.seat_mm, bush_fit));
+      fit && fit->hole && fit->shaft) {
+    order.seat_class = *fit->hole;
+    order.outside_class = *fit->shaft;
+  }
+  bush.seat_class = order.seat_class.name();
   order.pressed_bore_mm = bush.turned_bore_mm;
   order.length_mm = bush.length_mm;
   order.least_wall_mm = options.bush_wall_mm;
@@ -60,24 +66,25 @@ LayerBush bush_of(const StackPlan& plan, const LayerPlan& layer, const StackFast
 
 }  // namespace
 
-std::vector<LayerBush> design_bushes(const StackPlan& plan, const StackFastener& made, std::size_t index,
+std::vector<LayerBush> design_bushes(const StackPlan& plan, const StackFastener& made,
+                                     const FastenerMaking& making, std::size_t index,
                                      const ScheduleOptions& options) {
   std::vector<LayerBush> bushes;
   for (const LayerPlan& layer : plan.layers) {
     if (!layer.bush_outside_mm) continue;
-    bushes.push_back(bush_of(plan, layer, made, options));
+    bushes.push_back(bush_of(plan, layer, made, making.bush_fit.value_or(kUsualBushFit), options));
     bushes.back().stack = index;
   }
   return bushes;
 }
 
 void make_bush_pieces(const Catalogue& catalogue, FastenerSchedule& schedule) {
-  std::map<std::tuple<double, double, double, double, bool, std::int64_t>, std::size_t> known;
+  std::map<std::tuple<double, double, double, double, bool, std::int64_t, std::int64_t>, std::size_t> known;
   for (std::size_t i = 0; i < schedule.bushes.size(); ++i) {
     const LayerBush& bush = schedule.bushes[i];
     if (!bush.design) continue;
     const auto key = std::make_tuple(bush.seat_mm, bush.turned_bore_mm, bush.finish_mm, bush.length_mm,
-                                     bush.reamed, bush.design->bore.max_nm);
+                                     bush.reamed, bush.design->bore.max_nm, bush.design->outside.max_nm);
     const auto [place, is_new] = known.emplace(key, schedule.bush_pieces.size());
     if (is_new) {
       BushPiece piece;

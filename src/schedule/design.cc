@@ -9,6 +9,7 @@
 
 #include "fairhole/base/length.h"
 #include "fairhole/fairing/decision.h"
+#include "fairhole/fits/clearance.h"
 #include "fairhole/fits/fit.h"
 
 namespace fairhole::schedule {
@@ -17,6 +18,7 @@ namespace {
 using fasteners::Kind;
 
 constexpr double kSameMm = 0.01;
+constexpr double kSameRoomMm = 0.05;  // a hole is not known closer
 
 Kind kind_of(FastenerKind kind) {
   switch (kind) {
@@ -32,6 +34,16 @@ Kind kind_of(FastenerKind kind) {
   return Kind::kClearanceBolt;
 }
 
+bool is_threaded(const OldLayer& layer) {
+  return layer.form == HoleForm::kTapped || layer.form == HoleForm::kBlind;
+}
+
+/// The layer whose thread holds the bolt; null where a nut does.
+const OldLayer* threaded_layer(const Stack& stack) {
+  const auto found = std::find_if(stack.layers.begin(), stack.layers.end(), is_threaded);
+  return found == stack.layers.end() ? nullptr : &*found;
+}
+
 /// Head first. Packing is put before the last layer, wherever it really lies: the shank then reaches through
 /// it and the last layer, which is right for every place but under the nut, and there only longer than need
 /// be.
@@ -45,6 +57,7 @@ std::vector<fasteners::GripLayer> grip_layers(const Stack& stack, const StackPla
       continue;
     }
     const std::size_t old = i - (plan.layers.size() - stack.layers.size());
+    if (is_threaded(stack.layers[old])) continue;  // it holds the bolt; it is not gripped
     auto& side = stack.layers[old].on_marked_face == head_on_marked ? near : far;
     side.push_back({layer.part, layer.thickness_mm, within_mm});
   }
@@ -56,15 +69,23 @@ std::vector<fasteners::GripLayer> grip_layers(const Stack& stack, const StackPla
   return all;
 }
 
+const fasteners::TappedHole* thread_of(const OldLayer& layer, const TappedHoles& tapped) {
+  const auto found = tapped.find({layer.part, layer.face, layer.hole});
+  return found == tapped.end() ? nullptr : &found->second;
+}
+
 /// Why no length can be given; empty when it can.
-std::string what_is_open(const Stack& stack, const StackPlan& plan,
+std::string what_is_open(const Stack& stack, const StackPlan& plan, const TappedHoles& tapped,
                          const std::vector<fasteners::GripLayer>& layers) {
   if (plan.method == Method::kUndecided) return "The hole is not decided yet.";
-  for (const OldLayer& layer : stack.layers) {
-    if (layer.form != HoleForm::kTapped && layer.form != HoleForm::kBlind) continue;
+  if (const OldLayer* layer = threaded_layer(stack)) {
+    if (std::count_if(stack.layers.begin(), stack.layers.end(), is_threaded) > 1)
+      return "Two holes of the stack are tapped or blind: one bolt cannot serve both.";
+    if (thread_of(*layer, tapped) != nullptr) return {};
     return fmt::format(
-        "Hole {} of {} is {}: the bolt's length hangs on its thread and depth, which the job does not hold.",
-        layer.hole, layer.part, layer.form == HoleForm::kTapped ? "tapped" : "blind");
+        "Hole {} of {} is {}: the bolt's length hangs on its thread and depth; state \"thread\" and "
+        "\"thread_depth\" of the hole.",
+        layer->hole, layer->part, layer->form == HoleForm::kTapped ? "tapped" : "blind");
   }
   if (layers.size() < 2) {
     return fmt::format(
@@ -93,8 +114,9 @@ Result<Thread> clearance_thread(const std::string& series, double shank_mm, cons
   return thread;
 }
 
-bool is_series(const std::string& thread) {
-  return thread == "metric" || thread == "BSW" || thread == "BSF" || thread == "UNC" || thread == "UNF";
+bool is_series(const std::string& text, const Catalogue& catalogue) {
+  return std::any_of(catalogue.threads.begin(), catalogue.threads.end(),
+                     [&](const Thread& thread) { return thread.series == text; });
 }
 
 /// The head of the neighbouring rivets: as the job gives it, else by the proportions of the rivet that the
@@ -109,6 +131,16 @@ Result<fasteners::HeadSize> rivet_head(const FastenerSpec& spec, const FastenerM
   return head;
 }
 
+/// More room round a bolt than its head covers: a washer under it, which counts in its lengths.
+void cover_wide_hole(const FastenerSpec& spec, const Thread& thread, StackFastener& made,
+                     fasteners::BoltRules& rules) {
+  const double room_mm = made.finish_mm - thread.major_mm;
+  if (room_mm <= std::max(spec.clearance_mm, normal_clearance_mm(thread.major_mm)) + kSameRoomMm) return;
+  rules.washer_under_head = true;
+  made.notes.push_back(fmt::format("The hole leaves {} mm round a {} bolt: with a washer under the head.",
+                                   format_mm(room_mm, 1), thread.name()));
+}
+
 Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Catalogue& catalogue,
                     double shank_mm, StackFastener& made, fasteners::BoltOrder& order) {
   const FastenerSpec& spec = stack.fastener;
@@ -118,9 +150,9 @@ Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Cata
   order.rules.washer_mm = making.washer_mm;
   order.rules.washer_under_head = making.washer_under_head;
   order.rules.lock_nut = making.lock_nut;
-  if (making.thread && !is_series(*making.thread)) order.rules.thread = making.thread;
-  order.rules.thread_series =
-      making.thread && is_series(*making.thread) ? *making.thread : thread_series(spec.diameter_mm);
+  const bool by_series = making.thread && is_series(*making.thread, catalogue);
+  if (making.thread && !by_series) order.rules.thread = making.thread;
+  order.rules.thread_series = by_series ? *making.thread : thread_series(spec.diameter_mm);
   if (made.kind == Kind::kClearanceBolt) {
     const Result<Thread> thread = order.rules.thread
                                       ? thread_named(catalogue, *order.rules.thread)
@@ -129,11 +161,7 @@ Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Cata
     order.rules.thread = thread->name();
     order.nominal_mm = thread->major_mm;
     order.shank = {nanometres(thread->major_mm), nanometres(thread->major_mm)};
-    const double room_mm = made.finish_mm - thread->major_mm;
-    if (room_mm > spec.clearance_mm + 0.05) {
-      made.notes.push_back(fmt::format("The hole leaves {} mm round a {} bolt: put a washer under the head.",
-                                       format_mm(room_mm, 1), thread->name()));
-    }
+    cover_wide_hole(spec, *thread, made, order.rules);
     return {};
   }
   const Result<SizeLimits> shank = fitted_shank(shank_mm, making.fit.value_or(kUsualFit));
@@ -145,6 +173,43 @@ Problems order_bolt(const Stack& stack, const FastenerMaking& making, const Cata
   order.head = *head;
   order.flat_from_axis_mm = making.flat_from_axis_mm;
   return {};
+}
+
+/// A bolt into a thread passes its plate with room; the thread keeps its place. So it has no fit, and the
+/// thread's own size.
+void design_screw(const Stack& stack, const fasteners::TappedHole& hole, const FastenerMaking& making,
+                  const Catalogue& catalogue, StackFastener& made) {
+  constexpr double kUnderNominalMm = 0.1;  // what a shank may be small that fills nothing
+  const Result<Thread> thread = thread_named(catalogue, hole.thread);
+  fasteners::BoltOrder order;
+  if (made.kind == Kind::kFittedBolt) made.kind = Kind::kClearanceBolt;
+  made.fit.clear();
+  made.own_bore = false;
+  if (thread && thread->major_mm > made.finish_mm + kSameMm) {
+    made.open = fmt::format("Thread {} does not pass the plate's hole of {} mm.", thread->name(),
+                            format_mm(made.finish_mm, 2));
+    return;
+  }
+  order.stack = {place_name(made.place), made.layers};
+  order.kind = made.kind;
+  order.nominal_mm = thread ? thread->major_mm : stack.fastener.diameter_mm;
+  order.shank = {nanometres(order.nominal_mm - kUnderNominalMm), nanometres(order.nominal_mm)};
+  order.rules.washer_mm = making.washer_mm;
+  order.rules.washer_under_head = making.washer_under_head;
+  if (thread && made.kind == Kind::kClearanceBolt)
+    cover_wide_hole(stack.fastener, *thread, made, order.rules);
+  if (made.kind == Kind::kRivetHeadedBolt) {
+    const Result<fasteners::HeadSize> head = rivet_head(stack.fastener, making, catalogue);
+    if (head) order.head = *head;
+    order.flat_from_axis_mm = making.flat_from_axis_mm;
+  }
+  const Result<fasteners::BoltDesign> bolt = design_bolt_into(hole, order, catalogue);
+  if (!bolt) {
+    made.open = sentence_of(bolt.problems());
+    return;
+  }
+  made.bolt = *bolt;
+  made.notes.insert(made.notes.end(), bolt->notes.begin(), bolt->notes.end());
 }
 
 void design_rivet_for(const StackPlan& plan, const FastenerMaking& making, const Catalogue& catalogue,
@@ -202,17 +267,23 @@ double shank_wanted_mm(const Stack& stack, const StackPlan& plan) {
 }
 
 StackFastener design_fastener(const Stack& stack, const StackPlan& plan, const FastenerMaking& making,
-                              double thickness_within_mm, const Catalogue& catalogue) {
+                              const ScheduleOptions& options, const Catalogue& catalogue) {
   StackFastener made;
   made.place = {plan.plate, plan.id};
   made.name = stack.fastener.name;
   made.kind = kind_of(stack.fastener.kind);
   made.finish_mm = plan.finish_diameter_mm;
-  made.layers = grip_layers(stack, plan, making.head_on_marked_face, thickness_within_mm);
+  const OldLayer* threaded = threaded_layer(stack);
+  const bool head_on_marked = threaded != nullptr ? !threaded->on_marked_face : making.head_on_marked_face;
+  made.layers = grip_layers(stack, plan, head_on_marked, options.thickness_within_mm);
   if (is_fitted(stack.fastener.kind)) made.fit = making.fit.value_or(kUsualFit);
   made.own_bore = is_fitted(stack.fastener.kind) && plan.method == Method::kTransfer;
-  made.open = what_is_open(stack, plan, made.layers);
+  made.open = what_is_open(stack, plan, options.tapped, made.layers);
   if (!made.open.empty()) return made;
+  if (threaded != nullptr) {
+    design_screw(stack, *thread_of(*threaded, options.tapped), making, catalogue, made);
+    return made;
+  }
   const double shank_mm = shank_wanted_mm(stack, plan);
   if (made.kind == Kind::kHotRivet) {
     design_rivet_for(plan, making, catalogue, shank_mm, made);

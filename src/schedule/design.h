@@ -9,6 +9,7 @@
 namespace fairhole::schedule {
 
 inline constexpr const char* kUsualFit = "H7/k6";
+inline constexpr const char* kUsualBushFit = "H7/p6";
 inline constexpr const char* kUsualHead = "snap";
 
 /// "left-toe, T1": the stack's name in lists.
@@ -22,10 +23,11 @@ double shank_wanted_mm(const Stack& stack, const StackPlan& plan);
 
 /// The fastener of one stack that takes one.
 StackFastener design_fastener(const Stack& stack, const StackPlan& plan, const FastenerMaking& making,
-                              double thickness_within_mm, const Catalogue& catalogue);
+                              const ScheduleOptions& options, const Catalogue& catalogue);
 
 /// The bushes of a stack that is `made` already, `index` its place in the schedule.
-std::vector<LayerBush> design_bushes(const StackPlan& plan, const StackFastener& made, std::size_t index,
+std::vector<LayerBush> design_bushes(const StackPlan& plan, const StackFastener& made,
+                                     const FastenerMaking& making, std::size_t index,
                                      const ScheduleOptions& options);
 
 /// Bushes of one size together, and the bar for them.

@@ -51,6 +51,44 @@ std::vector<BoltDesign> designs_to_turn(const FastenerSchedule& schedule, bool o
   return designs;
 }
 
+/// Washers to be made, of one thread and thickness: one hole for all of them, as long as the nut keeps a ring
+/// to stand on.
+void share_made_washers(const Catalogue& catalogue, FastenerSchedule& schedule) {
+  constexpr double kLeastRingMm = 3.0;
+  std::map<std::pair<std::string, double>, double> widest_mm;
+  const auto key = [](const BoltDesign& bolt) { return std::pair(bolt.thread.name(), bolt.nut_washer_mm); };
+  const auto fits_nut = [&](const BoltDesign& bolt, double hole_mm) {
+    const Result<Hexagon> nut =
+        hexagon_for(catalogue, hexagon_series_of(bolt.thread.series), bolt.thread.major_mm);
+    return nut && hole_mm + 2.0 * kLeastRingMm <= nut->across_flats_mm;
+  };
+  for (const StackFastener& stack : schedule.stacks) {
+    if (!stack.bolt || !stack.bolt->washer_made) continue;
+    if (!fits_nut(*stack.bolt, stack.bolt->nut_washer_hole_mm)) continue;
+    double& hole_mm = widest_mm[key(*stack.bolt)];
+    hole_mm = std::max(hole_mm, stack.bolt->nut_washer_hole_mm);
+  }
+  for (StackFastener& stack : schedule.stacks) {
+    if (!stack.bolt || !stack.bolt->washer_made) continue;
+    double& hole_mm = stack.bolt->nut_washer_hole_mm;
+    hole_mm = std::max(hole_mm, widest_mm[key(*stack.bolt)]);
+  }
+}
+
+/// The bar that washers to be made are parted from.
+void add_washer_bar(const Catalogue& catalogue, FastenerSchedule& schedule) {
+  constexpr double kPartingMm = 3.0;
+  std::map<std::string, double> bar_mm;
+  for (const StackFastener& stack : schedule.stacks) {
+    if (!stack.bolt || !stack.bolt->washer_made) continue;
+    const Result<Bar> bar = bar_from(catalogue, BarShape::kRound, stack.bolt->nut_washer_outside_mm);
+    if (bar) bar_mm[bar->name] += stack.bolt->nut_washer_mm + kPartingMm;
+  }
+  for (const auto& [name, length_mm] : bar_mm)
+    schedule.buying.push_back(
+        {fmt::format("round bar {}, for washers", name), static_cast<int>(std::ceil(length_mm)), true});
+}
+
 std::size_t index_of(const FastenerSchedule& schedule, const std::string& name) {
   const auto found =
       std::find_if(schedule.stacks.begin(), schedule.stacks.end(),
@@ -162,6 +200,7 @@ void add_buying(const ScheduleOptions& options, FastenerSchedule& schedule) {
 
 void make_pieces(const ScheduleOptions& options, const Catalogue& catalogue, FastenerSchedule& schedule) {
   open_what_the_lathe_cannot_hold(options.turning_mm, schedule);
+  share_made_washers(catalogue, schedule);
   add_turned(options, catalogue, false, schedule);
   add_turned(options, catalogue, true, schedule);
   add_bought(schedule);
@@ -172,6 +211,7 @@ void make_pieces(const ScheduleOptions& options, const Catalogue& catalogue, Fas
     schedule.pieces[i].mark = fmt::format("F{}", i + 1);
   make_bush_pieces(catalogue, schedule);
   add_trade_offs(schedule);
+  add_washer_bar(catalogue, schedule);
   add_buying(options, schedule);
 }
 

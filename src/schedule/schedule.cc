@@ -69,22 +69,26 @@ FastenerSchedule schedule_fasteners(const Assembly& assembly, const Plan& plan,
   FastenerSchedule schedule;
   schedule.thickness_within_mm = options.thickness_within_mm;
   schedule.turning_mm = options.turning_mm;
+  bool usual_bush_fit = false;
   for (const StackPlan& entry : plan.stacks) {
     const Stack* stack = stack_of(assembly, entry);
     if (stack == nullptr || entry.method == Method::kLeaveOut) continue;
     const auto found = options.making.find(stack->fastener.name);
     const FastenerMaking making = found != options.making.end() ? found->second : FastenerMaking{};
-    schedule.stacks.push_back(design_fastener(*stack, entry, making, options.thickness_within_mm, catalogue));
-    for (LayerBush& bush : design_bushes(entry, schedule.stacks.back(), schedule.stacks.size() - 1, options))
-      schedule.bushes.push_back(std::move(bush));
+    schedule.stacks.push_back(design_fastener(*stack, entry, making, options, catalogue));
     const std::string words = assumed_words(stack->fastener, making);
     if (!words.empty() &&
         std::find(schedule.assumed.begin(), schedule.assumed.end(), words) == schedule.assumed.end())
       schedule.assumed.push_back(words);
+    const std::vector<LayerBush> bushes =
+        design_bushes(entry, schedule.stacks.back(), making, schedule.stacks.size() - 1, options);
+    schedule.bushes.insert(schedule.bushes.end(), bushes.begin(), bushes.end());
+    usual_bush_fit |= !bushes.empty() && !making.bush_fit;
   }
+  if (usual_bush_fit)
+    schedule.assumed.push_back(fmt::format("Bushes: fit {} in their seats.", kUsualBushFit));
   if (!schedule.bushes.empty())
-    schedule.assumed.emplace_back(
-        "Bushes: of steel, p6 in a seat reamed H7 in steel, with metal of three diameters round it.");
+    schedule.assumed.emplace_back("Bushes: of steel in steel, with metal of three diameters round the seat.");
   make_pieces(options, catalogue, schedule);
   return schedule;
 }

@@ -72,6 +72,32 @@ class CheckBack(JobCase):
         self.assertEqual(spoiled.returncode, 1)
         self.assertIn("E585", spoiled.stderr)
 
+    def test_pilots_as_a_drill_cuts_them_conform(self):
+        """Each pilot 0.1 mm over its drill, by a caliper good for 0.05 mm."""
+        measured = self.measured("pilot")
+        face = json.loads(measured.read_text())
+        for hole, stack in zip(face["holes"], self.stacks):
+            pilot = stack["limits"]["pilot"]
+            if pilot:
+                hole.update(diameter=pilot["drill"] + 0.1, s_diameter=0.05)
+        measured.write_text(json.dumps(face))
+        self.assertTrue(any(stack["limits"]["pilot"] for stack in self.stacks))
+        done = self.check(measured, "--json", "--stage", "pilot")
+        self.assertEqual({hole["verdict"] for hole in json.loads(done.stdout)["holes"]}, {"conforming"})
+
+    def test_date_of_the_record_may_come_from_the_environment(self):
+        measured = self.measured("finished")
+        plan = self.out / "plan.json"
+        # 951782400 s is 29 February 2000 (date -u -d @951782400).
+        for options, date in (((), "2000-02-29"), (("--date", "2026-02-01"), "2026-02-01")):
+            record = self.scratch / f"record-{date}"
+            done = fairhole("check-back", plan, measured, "--record", record, *options, env={"SOURCE_DATE_EPOCH": "951782400"})
+            self.assertEqual((done.returncode, done.stderr), (0, ""))
+            self.assertEqual(json.loads(record.with_suffix(".json").read_text())["date"], date)
+        done = fairhole("check-back", plan, measured, env={"SOURCE_DATE_EPOCH": "yesterday"})
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("E165", done.stderr)
+
     def test_wrong_use(self):
         measured = self.measured("finished")
         for words, code in ((("--stage", "drilled"), "E170"), (("--free", "--datum"), "E170"), (("--plate", "other"), "E459"),

@@ -66,6 +66,38 @@ class Results(JobCase):
         self.assertEqual([(row["mark"], row["quantity"], row["length"], row["bar"], row["bar_length"]) for row in turned], [("B1", "1", "16", "1 5/16 in", "22")])
         self.assertIn("round bar 1 5/16 in", {row["what"] for row in rows("buying-list.csv")})
 
+    def test_the_shops_own_sizes_are_taken(self):
+        """A drill, a reamer and a washer of their own: in the pilots, the work order and the schedule."""
+        def own(job):
+            job["catalogues"] = ["drills.csv", "reamers.csv", "washers.csv"]
+        self.edit(own)
+        (self.job / "drills.csv").write_text("drill,prov,source\n17.55,user,reground\n", encoding="utf-8")
+        (self.job / "reamers.csv").write_text("reamer,kind,prov,source\n20.6375,hand,user,bought\n", encoding="utf-8")
+        (self.job / "washers.csv").write_text("# unit: in\nwasher,series,hole,outside,thickness,prov,source\n3/4,plain,13/16,1 1/2,7/16,user,turned\n", encoding="utf-8")
+        self.assert_done(self.run_job())
+        pilots = {layer["pilot_diameter"] for stack in self.plan()["stacks"] for layer in stack["layers"] if layer["new_plate"]}
+        self.assertIn(17.55, pilots)
+        with open(self.out / "fasteners.csv", encoding="utf-8", newline="") as lines:
+            rows = list(csv.DictReader(lines))
+        self.assertEqual({float(row["nut_washer"]) for row in rows if row["thread"] == "3/4 BSW"}, {11.1125}, "7/16 in")
+        before = hashes(self.job)
+        refused = fairhole("run", self.job, "--out", self.job)
+        self.assertEqual(refused.returncode, 2)
+        self.assertEqual(hashes(self.job), before)
+
+    def test_a_job_without_decided_fasteners_still_has_the_list(self):
+        def blank(job):
+            for group in job["hole_groups"]:
+                group["holes"] = {s["id"]: {"method": "leave-out"} for s in self.stacks_before}
+        self.assert_done(self.run_job())
+        self.stacks_before = self.plan()["stacks"]
+        self.edit(blank)
+        self.assert_done(self.run_job())
+        with open(self.out / "fasteners.csv", encoding="utf-8", newline="") as lines:
+            reader = csv.DictReader(lines)
+            self.assertEqual(list(reader), [])
+            self.assertEqual(reader.fieldnames[:4], ["mark", "plate", "hole", "kind"])
+
     def test_second_run_removes_stale_files_and_keeps_foreign_ones(self):
         self.assert_done(self.run_job())
         (self.out / "notes.txt").write_text("mine")

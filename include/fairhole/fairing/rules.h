@@ -5,7 +5,9 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
+#include "fairhole/fits/drills.h"
 #include "fairhole/fits/spacing.h"
 
 /// What the user may set: costs, limits, how the plate is drilled. Every default is common practice of the
@@ -65,6 +67,7 @@ struct FairingRules {
   double tear_allowance_mm =
       1.0;  ///< a torn hole is opened out this far beyond what was measured, on diameter
   std::optional<double> bush_wall_mm;  ///< least wall of a bush; absent: least_bush_wall_mm of its bore
+  std::vector<Drill> own_drills;       ///< of the shop, beside those of drill_list()
   double least_pilot_mm = 6.0;         ///< pilots are not drilled smaller
   double drawing_zone_mm = 1.0;        ///< position tolerance of a hole that is drilled to the drawing alone
   int draws = 10000;                   ///< Monte Carlo draws for the odds

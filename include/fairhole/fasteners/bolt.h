@@ -72,6 +72,7 @@ struct BoltDesign {
   std::optional<double> flat_from_axis_mm;
   double head_washer_mm = 0.0;       ///< 0: none
   double head_washer_hole_mm = 0.0;  ///< clears the shank
+  bool head_washer_made = false;     ///< the catalogue holds none
   double nut_washer_mm = 0.0;
   double nut_washer_hole_mm = 0.0;     ///< bored to clear the shank where the shank enters it
   double nut_washer_outside_mm = 0.0;  ///< twice the thread where it is made; 0: not known
@@ -82,7 +83,8 @@ struct BoltDesign {
   double relief_diameter_mm = 0.0;     ///< a little under the thread's core
   double thread_from_mm = 0.0;         ///< end of the relief when the shank is at its longest
   double length_mm = 0.0;              ///< under the head to the point's end, whole mm
-  double nut_mm = 0.0;                 ///< nut, and lock-nut
+  double nut_mm = 0.0;                 ///< nut, and lock-nut; 0 into a tapped hole
+  bool into_thread = false;            ///< into a tapped hole: neither nut nor washer under it
   std::optional<StockBolt> stock;      ///< clearance bolts only
   std::vector<std::string> notes;
 };

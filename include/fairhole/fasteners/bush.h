@@ -16,8 +16,9 @@ namespace fairhole::fasteners {
 struct BushOrder {
   std::string hole;  ///< its name, for problems
   double hole_nominal_mm = 0.0;
-  std::optional<double> bore_mm;  ///< the hole as measured; none: H7 of its nominal size
+  std::optional<double> bore_mm;  ///< the hole as measured; none: seat_class of its nominal size
   double bore_sigma_mm = 0.0;
+  ToleranceClass seat_class{"H", 7};  ///< of the hole, where it is not measured
   ToleranceClass outside_class{"p", 6};
   double bolt_nominal_mm = 0.0;
   ToleranceClass bore_class{"H", 7};    ///< of the bush's bore, finished
@@ -40,9 +41,9 @@ struct BushDesign {
   std::vector<std::string> notes;
 };
 
-/// Wall: 2 mm and a tenth of the bolt at least (common practice, no source) or the order's own. Problems:
-/// kBushWall; kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for sizes that
-/// cannot be.
+/// Wall: the larger of 2 mm and a tenth of the bolt at least (common practice, no source) or the order's own.
+/// Problems: kBushWall; kFitNoShankLeft and the others of shank_for_bore() and limits_of(); kBadBush for
+/// sizes that cannot be.
 Result<BushDesign> design_bush(const BushOrder& order);
 
 namespace codes {

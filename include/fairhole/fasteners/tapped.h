@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "fairhole/fasteners/bolt.h"
 #include "fairhole/fasteners/stack.h"
 #include "fairhole/fits/catalogue.h"
 #include "fairhole/fits/iso286.h"
@@ -44,6 +45,18 @@ struct TappedDesign {
 /// touch the bottom, whatever the grip within its uncertainty. Problems: kBadGrip; kNotInCatalogue;
 /// kBadTapped for sizes that cannot be, and for a hole too shallow, with the depth that would do.
 Result<TappedDesign> design_tapped(const TappedOrder& order, const Catalogue& catalogue);
+
+/// A hole with a thread in an old part.
+struct TappedHole {
+  std::string thread;           ///< "M20", "3/4 BSW"
+  double full_thread_mm = 0.0;  ///< below the part's face
+  bool cast_iron = false;
+};
+/// The same as a bolt for the lists: head and washer under it as ordered, no nut. `order.stack` holds the
+/// layers above the tapped part, `order.shank` is no smaller than the thread; the thread asked for in
+/// `order.rules` does not count. Problems: those of design_tapped() and of a head that cannot be.
+Result<BoltDesign> design_bolt_into(const TappedHole& hole, const BoltOrder& order,
+                                    const Catalogue& catalogue);
 
 namespace codes {
 inline constexpr Code kBadTapped{455};  ///< a tapped hole that cannot hold the bolt

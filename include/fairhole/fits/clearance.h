@@ -21,6 +21,10 @@ enum class En1090Hole { kNormal, kOversize, kShortSlot, kLongSlot };
 /// size. Problem: kNoClearanceHole.
 Result<double> en1090_hole_mm(double nominal_mm, En1090Hole kind);
 
+/// Hole less bolt of a normal round hole, for a bolt of any size: that of the table's largest bolt not above
+/// it (1 mm to M14, 2 mm to M24, 3 mm from M27 on). A head alone covers it.
+double normal_clearance_mm(double bolt_mm);
+
 /// Hole of a rivet by its cold diameter: 1/16 in over (UFGS-05 05 5A p. 18; Waddell 1898). Old drawings treat
 /// bolts of inch sizes likewise. Requires a finite diameter above 0 (asserted).
 double rivet_hole_mm(double cold_diameter_mm);

@@ -17,7 +17,8 @@ const char* tool_name(ToolKind kind);  ///< "pilot", "step drill", "final drill"
 struct DrillStep {
   ToolKind tool = ToolKind::kPilot;
   double diameter_mm = 0.0;
-  std::string name;  ///< as stamped on the tool: "13/16 in", "20.5 mm"
+  std::string name;      ///< as stamped on the tool: "13/16 in", "20.5 mm"
+  bool at_hand = false;  ///< a reamer that the shop's own catalogue names
 };
 
 /// Which drills the shop has: fractional inch, metric, or both.
@@ -65,8 +66,22 @@ Result<std::vector<DrillStep>> opening_chain(double existing_mm, double finish_m
 /// The hole drilled or cut on the bench where the finish comes in place, through the parts bolted together:
 /// the largest drill at least 1/8 in under the finish (UFGS-05 05 5A p. 18), so that the finished hole still
 /// cleans up a pilot that stands 1/16 in off; below 3/8 in the half of the finish instead (common practice,
-/// no source).
-Result<DrillStep> in_place_pilot(double finish_mm, DrillUnit unit);
+/// no source). Of the list of `unit` or the shop's `own`.
+Result<DrillStep> in_place_pilot(double finish_mm, DrillUnit unit, std::span<const Drill> own = {});
+
+/// What a pilot may measure so that the hole still comes right.
+struct PilotLimits {
+  double min_mm = 0.0, max_mm = 0.0;
+};
+/// A pilot of `pilot_mm` that `in_place`, the passes of opening_chain(), brings to `finish_mm`. A drill cuts
+/// over its size rather than under, and a smaller pilot spoils nothing, so the limits are what the next tools
+/// ask for:
+/// - at least half the next drill (the rule of drill_chain()), or what leaves a reamer that comes next no
+///   more than 1/32 in;
+/// - at most what leaves the reamer 0.010 in (Applied Science for Metal Workers, section 313), or the finish
+///   where it is drilled.
+/// Requires 0 < pilot_mm <= finish_mm (asserted).
+PilotLimits pilot_limits(double pilot_mm, double finish_mm, std::span<const DrillStep> in_place);
 
 namespace codes {
 inline constexpr Code kDrillBadDiameter{270};   ///< no finite number above 0

@@ -36,11 +36,13 @@ struct PressedPair {
 
 struct PressedState {
   double pressure_mpa = 0.0;
-  double force_n = 0.0;           ///< to push the last of it home, full length engaged
-  double hub_hoop_mpa = 0.0;      ///< tension at the hole's wall
-  double hub_tresca_mpa = 0.0;    ///< hoop plus pressure: largest difference of principal stresses
-  double shaft_tresca_mpa = 0.0;  ///< at the shank's surface, or at a bush's bore
-  double bore_closes_mm = 0.0;    ///< a bush's bore shrinks by so much on diameter
+  double force_n = 0.0;            ///< to push the last of it home, full length engaged
+  double hub_hoop_mpa = 0.0;       ///< tension at the hole's wall
+  double hub_tresca_mpa = 0.0;     ///< hoop plus pressure: largest difference of principal stresses
+  double shaft_tresca_mpa = 0.0;   ///< at the shank's surface, or at a bush's bore
+  double hub_plastic_mpa = 0.0;    ///< pressure at which the hub yields right through: strength ln(Do/d)
+  double shaft_plastic_mpa = 0.0;  ///< the same of the shank: its strength; of a bush: strength ln(d/Di)
+  double bore_closes_mm = 0.0;     ///< a bush's bore shrinks by so much on diameter
 };
 
 /// p = delta / (d (Ko + Ki)), Ko = ((Do^2 + d^2)/(Do^2 - d^2) + nu_o)/Eo, Ki = ((d^2 + Di^2)/(d^2 - Di^2) -
@@ -68,8 +70,10 @@ struct DrivingVerdict {
 };
 
 /// By hand: no interference. May crack: the hole's wall is brittle and its hoop tension reaches the strength.
-/// Will gall: one of the two metals passes its yield by Tresca's rule, so that the surfaces tear and are not
-/// stretched (our own limits). Else by hammer up to the blow's force, by press beyond.
+/// Will gall: one of the two yields right through (thick cylinder of Tresca metal, Hill, The Mathematical
+/// Theory of Plasticity), so that nothing springs back and the surfaces scrape past each other (our own
+/// limit). Press: past first yield at the wall, which the fits meant for pressing reach (H7/p6 and H7/s6,
+/// at their tightest, in mild steel), or beyond the blow's force. Else by hammer.
 DrivingVerdict driving(const PressedPair& pair, double interference_mm, const HammerBlow& hammer = {});
 
 namespace codes {

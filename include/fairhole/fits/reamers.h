@@ -26,7 +26,11 @@ struct ReamingPlan {
   double left_mm = 0.0;  ///< on diameter, for the reamer to take; 0.254 to 0.794 mm
 };
 
-/// Problems: those of limits_of() and of drill_chain().
+/// The reamer of this size that the catalogue holds: hand before machine.
+std::optional<Reamer> reamer_of_size(double size_mm, const Catalogue& catalogue);
+
+/// Drills: those of the list of `unit` and the catalogue's own. Problems: those of limits_of() and of
+/// drill_chain().
 Result<ReamingPlan> reaming_plan(const ToleranceClass& hole, double nominal_mm, DrillUnit unit,
                                  const Catalogue& catalogue);
 

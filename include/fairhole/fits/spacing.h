@@ -38,8 +38,8 @@ struct Spacing {
 /// end and edge, and of pitch and gauge.
 Spacing least_spacing(const EdgeRule& rule, double fastener_mm, double hole_mm);
 
-/// Least wall of a bush round a bore of this diameter: 2 mm and a tenth of the bore (common practice, no
-/// source).
+/// Least wall of a bush round a bore of this diameter: the larger of 2 mm and a tenth of the bore (common
+/// practice, no source).
 double least_bush_wall_mm(double bore_mm);
 
 }  // namespace fairhole

@@ -20,7 +20,9 @@
 /// wholly inside the hole's position zone and the diameter keeps 2 sigma off both limits: a hole that is out
 /// in either is then passed with a chance of at most 2.3 %. *Not conforming* is claimed when the ellipse of
 /// 2.72 sigma (97.5 % of a plane normal error) lies wholly outside, or the diameter is 2 sigma beyond a
-/// limit. All else: cannot say.
+/// limit. All else: cannot say. A pilot must moreover lie within its largest circle about the planned centre,
+/// so that the finishing tool cuts all round: the zone of a wide one is half of what its diameter leaves of
+/// that, the diameter taken 2 sigma to whichever side weakens the claim.
 namespace fairhole {
 
 enum class Stage { kPilot, kFinished };
@@ -48,6 +50,7 @@ struct PlannedHole {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double finish_mm = 0.0;
   std::optional<HoleLimits> pilot;  ///< none: no pilot; it is drilled to its finish at once
+  double pilot_mm = 0.0;            ///< its drill
   HoleLimits finished;
   std::string mark;  ///< of its fastener on the schedule; may be empty
   std::string fit;   ///< of its fastener, "H7/k6"; empty where the shank need not fill the hole
@@ -97,7 +100,8 @@ struct Inspection {
   Stage stage = Stage::kFinished;
   std::vector<HoleVerdict> holes;  ///< in the order of the plan
   std::vector<HoleId> unknown;     ///< measured holes that the plan does not have
-  std::vector<FinalShank> shanks;  ///< fewest sizes that the lathe can make
+  std::vector<FinalShank>
+      shanks;  ///< what is finer than the lathe hole by hole; the rest in the fewest sizes
   std::vector<fasteners::GroupingChoice> trade_off;
   std::vector<std::string> notes;
 };

@@ -52,6 +52,7 @@ struct HoleNote {
   bool fixed = false;  ///< a datum hole: must not move
   std::optional<bool> may_be_opened;
   std::optional<double> largest_mm;  ///< largest finish diameter this hole takes
+  std::optional<fasteners::TappedHole> tapped;
 };
 
 /// Photographs, or a rubbing, of one face that are read together.
@@ -155,8 +156,10 @@ struct Job {
   std::string folder;  ///< where relative file names start
   std::string file;    ///< as given, for messages
   std::string title;
-  std::string date;                        ///< ISO; empty when the job has none
-  std::vector<std::string> pattern_files;  ///< read already; relative to the folder
+  std::string date;                          ///< ISO; empty when the job has none
+  std::vector<std::string> pattern_files;    ///< read already; relative to the folder
+  std::vector<std::string> catalogue_files;  ///< the same
+  Catalogue own_catalogue;                   ///< of these files; of equal rows the first file's is found
   std::vector<Plate> plates;
   std::vector<Part> parts;
   std::vector<HoleGroup> groups;

@@ -52,6 +52,7 @@ inline constexpr Code kJobHoleOffPlate{141};  ///< a hole of the drawing outside
 inline constexpr Code kJobSizes{142};         ///< a fastener's sizes do not suit it
 inline constexpr Code kJobFit{456};           ///< a fit that is none
 inline constexpr Code kJobThread{457};        ///< a thread that no table holds
+inline constexpr Code kJobTapped{461};        ///< a thread in a hole that has none
 inline constexpr Code kJobPair{147};          ///< two plates that cannot be drilled together
 inline constexpr Code kJobNoPull{
     143};  ///< a part across a joint line welded after drilling, without an allowance

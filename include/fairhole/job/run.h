@@ -29,6 +29,9 @@ struct RunOptions {
   std::optional<long long> source_date_epoch;
 };
 
+/// "2026-11-25" of seconds since 1970 (SOURCE_DATE_EPOCH), UTC.
+std::string date_of_seconds(long long seconds);
+
 struct ResultFile {
   std::string name;     ///< "left-toe.dxf"
   std::string purpose;  ///< "drawing of plate left-toe"

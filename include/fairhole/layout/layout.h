@@ -10,7 +10,7 @@
 #include "fairhole/base/result.h"
 #include "fairhole/fairing/assembly.h"
 #include "fairhole/fairing/plan.h"
-#include "fairhole/fits/drills.h"
+#include "fairhole/fits/catalogue.h"
 
 /// The drilling layout of one new plate: pure data that drawings, sheet and report all read.
 namespace fairhole {
@@ -81,6 +81,7 @@ struct PlateFacts {
 struct LayoutOptions {
   MarkOptions marks;
   DrillUnit drills = DrillUnit::kAny;
+  Catalogue own = {};          ///< the shop's own drills, beside those of the list, and reamers
   double mark_sigma_mm = 0.2;  ///< of a scribed and punched mark, each axis; common practice
   double tape_sigma_mm = 0.3;  ///< of a distance read over two pops; resolution and centring, common practice
   int most_diagonals = 6;

@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "fairhole/base/problem.h"
@@ -14,6 +15,7 @@
 #include "fairhole/fasteners/lists.h"
 #include "fairhole/fasteners/rivet.h"
 #include "fairhole/fasteners/sense_check.h"
+#include "fairhole/fasteners/tapped.h"
 #include "fairhole/fits/catalogue.h"
 
 /// The fasteners of a plan: one for every stack, from its own layers; the same pieces together; what to turn,
@@ -22,8 +24,9 @@ namespace fairhole {
 
 /// What the job says of making a fastener, beyond the sizes that fairing decides with.
 struct FastenerMaking {
-  std::optional<std::string> fit;     ///< of a fitted shank in its reamed hole; none: H7/k6
-  std::optional<std::string> thread;  ///< a series ("BSW") or one thread ("3/4 BSW"); none: thread_series()
+  std::optional<std::string> fit;       ///< of a fitted shank in its reamed hole; none: H7/k6
+  std::optional<std::string> bush_fit;  ///< of a bush in its seat; none: H7/p6
+  std::optional<std::string> thread;    ///< a series ("BSW") or one thread ("3/4 BSW"); none: thread_series()
   std::optional<std::string> head;  ///< made head of a rivet, or of the rivets a bolt looks like; none: snap
   std::optional<std::string> closing_head;  ///< none: snap
   std::optional<double> head_height_mm;     ///< of the neighbouring rivets; none: by proportion
@@ -34,12 +37,16 @@ struct FastenerMaking {
   bool lock_nut = false;
 };
 
+/// Threads of tapped and blind holes, by part, face and hole.
+using TappedHoles = std::map<std::tuple<std::string, std::string, HoleId>, fasteners::TappedHole>;
+
 struct ScheduleOptions {
   std::map<std::string, FastenerMaking> making;  ///< by the fastener's name in the job
   double thickness_within_mm = 0.5;              ///< every layer may be off by this, either way
   double turning_mm = 0.01;                      ///< band the lathe holds on a fitted shank
   const Catalogue* catalogue = nullptr;          ///< none: the program's own
   std::optional<double> bush_wall_mm;            ///< least wall of a bush; none: least_bush_wall_mm()
+  TappedHoles tapped;
 };
 
 /// Where the job states no thread: BSW for a diameter in whole 1/16 in that is no whole mm, else metric.
@@ -80,11 +87,12 @@ struct FastenerPiece {
   std::optional<fasteners::TurningLine> turning;
 };
 
-/// The bush of one layer: pressed into its seat with p6 in H7, its bore finished with the rest of the stack.
+/// The bush of one layer: pressed into its seat, its bore finished with the rest of the stack.
 struct LayerBush {
   std::size_t stack = 0;  ///< index into FastenerSchedule::stacks
   std::string part, hole;
-  double seat_mm = 0.0;         ///< nominal, H7
+  double seat_mm = 0.0;         ///< nominal
+  std::string seat_class;       ///< "H7"
   double finish_mm = 0.0;       ///< its bore, when finished
   double turned_bore_mm = 0.0;  ///< its bore when it is pressed in: the pilot's, or whole mm below the finish
   double length_mm = 0.0;       ///< the layer's thickness
