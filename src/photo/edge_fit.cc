@@ -6,8 +6,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <vector>
+
+#include "blurred_step.h"
 
 namespace fairhole::photo {
 namespace {
@@ -147,8 +148,7 @@ Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
   const double blur = std::exp(x[kBlur]);
   for (const Sample& sample : samples) {
     const double z = (sample.distance - x[kOffset] - x[kTilt] * sample.s) / blur;
-    const double share = 0.5 * std::erfc(-z * std::numbers::sqrt2 / 2.0);
-    const double rise = std::exp(-0.5 * z * z) * std::numbers::inv_sqrtpi / std::numbers::sqrt2;
+    const auto [share, rise] = blurred_step(z);
     const double ink = x[kInk] + x[kInkSlope] * sample.s, paper = x[kPaper] + x[kPaperSlope] * sample.s;
     const double steep = (paper - ink) * rise;
     Unknowns row;

@@ -37,7 +37,7 @@ FitVector apart(const RimFit& a, const RimFit& b) {
   FitVector out;
   out << b.mouth.centre_mm - a.mouth.centre_mm, b.mouth.radius_mm - a.mouth.radius_mm,
       b.mouth.oval_c_mm - a.mouth.oval_c_mm, b.mouth.oval_s_mm - a.mouth.oval_s_mm,
-      b.mouth.width_mm - a.mouth.width_mm, b.mouth.depth_mm - a.mouth.depth_mm,
+      b.mouth.width_mm - a.mouth.width_mm, b.mouth.depth_mm - a.mouth.depth_mm, 0.0, 0.0, 0.0,
       std::log(b.blur_px / a.blur_px);
   return out;
 }
