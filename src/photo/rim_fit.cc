@@ -26,7 +26,9 @@ constexpr std::size_t kStartLines = 96;
 constexpr double kOvalSd = 0.04;  // of the radius
 constexpr double kBlurSd = 0.4;   // of ln(blur)
 constexpr double kDepthSd = 0.2, kDepthSdMm = 0.05;
-constexpr double kSureZ = 8.0;  // beyond that more says nothing more
+constexpr double kFarSdMm = 0.1, kFarDepthSd = 0.3;  // a bore's far end: beside the axis; of its depth
+constexpr double kFarWallSd = 0.3;                   // of the contrast, before the wall has been seen
+constexpr double kSureZ = 8.0;                       // beyond that more says nothing more
 constexpr double kFixedSd = 1e-5;
 constexpr double kLargestStepPx = 1.0;
 constexpr double kSettledPx = 3e-3;
@@ -45,6 +47,7 @@ struct State {
   std::array<double, kSectors> chamfer{};  // light of the chamfer
   LevelTies ties{};                        // of the other levels
   double noise = 0.0, contrast = 0.0;      // as last seen
+  double far_depth_mm = 0.0;               // of the start
 };
 
 /// Everything one pass over the rim finds.
@@ -121,7 +124,11 @@ void add_priors(const State& state, const RimFitOptions& options, AllMatrix& nor
   add(AllVector::Unit(kOvalC), -state.mouth.oval_c_mm, oval_sd);
   add(AllVector::Unit(kOvalS), -state.mouth.oval_s_mm, oval_sd);
   add(AllVector::Unit(kLnBlur), std::log(options.start_blur_px) - state.ln_blur, kBlurSd);
-  for (const int far : {kFarX, kFarY, kFarDepth}) add(AllVector::Unit(far), 0.0, kFixedSd);
+  const bool far = state.mouth.far_end();
+  add(AllVector::Unit(kFarX), -state.mouth.far_mm.x(), far ? kFarSdMm : kFixedSd);
+  add(AllVector::Unit(kFarY), -state.mouth.far_mm.y(), far ? kFarSdMm : kFixedSd);
+  add(AllVector::Unit(kFarDepth), state.far_depth_mm - state.mouth.far_depth_mm,
+      far ? kFarDepthSd * state.far_depth_mm : kFixedSd);
   // Levels that nothing ties have no unknown of their own.
   for (int level = 0; level < kLevels; ++level)
     if (level == kChamfer || state.ties[static_cast<std::size_t>(level)].weight <= 0.0)
@@ -157,9 +164,11 @@ void eliminate_levels(const State& state, Pass& pass) {
 State start_state(const Picture& picture, const View& view, const Mouth& start,
                   const RimFitOptions& options) {
   State state{start, std::log(options.start_blur_px)};
+  state.far_depth_mm = start.far_depth_mm;
   if (!options.chamfer) state.mouth.width_mm = 0.0;
   if (!options.chamfer || options.flat) state.mouth.depth_mm = 0.0;
-  std::vector<double> steps;
+  const double mouth_weight = start.far_end() ? std::pow(kFirstNoise / kFarWallSd, 2) : 0.0;
+  std::vector<double> steps, darkest;
   std::array<std::vector<double>, kSectors> levels;
   std::vector<RimLine> lines;
   for (std::size_t k = 0; k < kStartLines; ++k) {
@@ -168,16 +177,21 @@ State start_state(const Picture& picture, const View& view, const Mouth& start,
     for (const RimLine& line : lines) {
       const double inside = line.light[0], outside = line.light[static_cast<std::size_t>(line.samples - 1)];
       const double step = std::abs(outside - inside);
+      darkest.push_back(*std::min_element(line.light.begin(), line.light.begin() + line.samples));
       LevelTies ties{};
-      ties[kChamfer] = {0.5 * (inside + outside), kFirstNoise * kFirstNoise / (kFirstLevelSd * kFirstLevelSd)};
+      ties[kWall] = {darkest.back(), mouth_weight};
+      ties[kChamfer] = {0.5 * (inside + outside),
+                        kFirstNoise * kFirstNoise / (kFirstLevelSd * kFirstLevelSd)};
       const LineFit fit = solve_line(line, options.start_blur_px, ties);
-      levels[sector_of(angle)].push_back(fit.levels[fit.level[line.kind == LineKind::kRim ? 0 : 1]]);
+      const bool chamfer = std::count(fit.level.begin(), fit.level.begin() + fit.steps + 1, kChamfer) > 0;
+      levels[sector_of(angle)].push_back(fit.levels[chamfer ? kChamfer : kFace]);
       steps.push_back(step);
     }
   }
   for (std::size_t k = 0; k < kSectors; ++k) state.chamfer[k] = middle_of(levels[k]);
   state.contrast = std::max(middle_of(steps), 1e-4);
   state.noise = kFirstNoise * state.contrast;
+  if (start.far_end()) state.ties[kWall] = {middle_of(darkest), mouth_weight};
   return state;
 }
 
@@ -237,7 +251,7 @@ std::optional<Pass> run_pass(const Picture& picture, const View& view, const Sta
 void tie_levels(const Pass& pass, State& state) {
   constexpr double kWorstShare = 0.9, kWorstSd = 1.645;
   constexpr double kLeastSpread = 0.1;  // of the noise: closer adds nothing
-  for (const Level level : {kWall, kFace}) {
+  for (const Level level : {kGround, kWall, kFace}) {
     std::vector<double> values, variances;
     for (const LineFit& fit : pass.fits) {
       if (std::ranges::count(fit.level.begin(), fit.level.begin() + fit.steps + 1, level) == 0) continue;
@@ -255,8 +269,7 @@ void tie_levels(const Pass& pass, State& state) {
     const double spread2 = std::pow(*worst / kWorstSd, 2) + middle_of(variances);
     LevelTie& tie = state.ties[level];
     if (tie.weight <= 0.0) tie.expected = middle;
-    tie.weight = state.noise * state.noise /
-                 std::max(spread2, std::pow(kLeastSpread * state.noise, 2));
+    tie.weight = state.noise * state.noise / std::max(spread2, std::pow(kLeastSpread * state.noise, 2));
   }
 }
 
@@ -321,6 +334,7 @@ std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mo
     state.ln_blur =
         std::clamp(state.ln_blur + std::clamp(change[kLnBlur], -0.3, 0.3), std::log(0.3), std::log(8.0));
     if (options.chamfer) state.mouth.width_mm = std::max(state.mouth.width_mm, kLeastWidthMm);
+    if (state.mouth.far_end() && state.mouth.far_depth_mm < 2.0 * state.mouth.depth_mm) return std::nullopt;
     if (state.mouth.radius_mm < 0.5 * start.radius_mm || state.mouth.radius_mm > 1.6 * start.radius_mm)
       return std::nullopt;
     for (std::size_t k = 0; k < kSectors; ++k)
@@ -351,7 +365,7 @@ Account account_of(const Picture& picture, const View& view, const Mouth& mouth,
   const double scale = pixels_per_mm(view, mouth.centre_mm);
   const LineWindow window{(mouth.radius_mm - inner_mm) * scale, (outer_mm - mouth.radius_mm) * scale, false};
   LevelTies ties{};
-  ties[kChamfer].weight = 1e-6;  // where no sample sees it
+  ties[kChamfer].weight = ties[kWall].weight = 1e-6;  // where no sample sees it
   Account account;
   std::vector<RimLine> lines;
   for (int sector = 0; sector < kAccountSectors; ++sector) {
@@ -362,7 +376,9 @@ Account account_of(const Picture& picture, const View& view, const Mouth& mouth,
                  2.0 * std::numbers::pi * (sector * kLinesPerSector + k + 0.5) / kLines, lines);
       for (const RimLine& line : lines) {
         const LineFit fit = solve_line(line, blur_px, ties);
-        sum += std::log((fit.flat_squares + 1e-9) / (fit.squares + 1e-9));
+        // Each by its degrees of freedom: a step more is no gain by itself.
+        const double flat = (fit.flat_squares + 1e-9) / (fit.samples - 1);
+        sum += std::log(flat * std::max(fit.samples - 1 - fit.steps, 1) / (fit.squares + 1e-9));
         ++count;
       }
     }

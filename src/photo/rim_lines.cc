@@ -14,6 +14,7 @@ namespace {
 
 constexpr double kReachBlurs = 2.0, kReachPx = 0.6;
 constexpr double kSplitBlurs = 3.5, kSplitPx = 1.8;  // a chamfer that wide shows its own level
+constexpr double kFarBlurs = 2.0;  // an edge nearer than that to a line's first sample shows in it
 
 bool read_light(const Picture& picture, const Probe& probe, double last_px, RimLine& line) {
   line.samples = 1 + static_cast<int>((last_px - line.first_px) / kSampleStepPx);
@@ -138,8 +139,7 @@ LineFit solve(const RimLine& line, double blur, const LevelTies& ties) {
       const Level other = line.level[static_cast<std::size_t>(j)];
       fit.normal(row(i), row(j)) = reduced(i, j);
       fit.cross(row(i), other) = taken(i, j) * weights[j];
-      fit.tie_normal(level, other) =
-          (i == j ? weights[i] : 0.0) - weights[i] * inverse(i, j) * weights[j];
+      fit.tie_normal(level, other) = (i == j ? weights[i] : 0.0) - weights[i] * inverse(i, j) * weights[j];
     }
     if (i == Steps) break;
     together += gradient[i];
@@ -169,24 +169,42 @@ void take_lines(const Picture& picture, const View& view, const Mouth& mouth, bo
   if (chamfer && !two) bore = rim;
   const double reach = reach_px(blur_px), width = rim->along_px - bore->along_px;
 
+  // Where the far end's edge lies outside the near one it is hidden, and the ground reaches up to the mouth.
+  const double seen_from = bore->along_px - (window.split ? reach : std::max(reach, window.inward_px));
+  const auto far = mouth.far_end() ? crossing(view, mouth, Edge::kFar, *probe) : std::nullopt;
+  const bool hidden = far && far->along_px >= bore->along_px;
+  const bool shows = far && !hidden && far->along_px > seen_from - kFarBlurs * blur_px;
+
   const auto add = [&](LineKind kind, std::initializer_list<Level> levels,
                        std::initializer_list<const Crossing*> steps, double from, double to) {
     RimLine& line = lines.emplace_back();
     line.kind = kind;
     line.angle = angle;
     line.first_px = from;
-    line.steps = static_cast<int>(steps.size());
-    std::ranges::copy(levels, line.level.begin());
-    std::ranges::transform(steps, line.at.begin(), [](const Crossing* step) { return *step; });
+    line.steps = 0;
+    std::size_t next = 0;
+    const auto lead_in = [&](Level level, const Crossing* step) {
+      line.level[next] = level;
+      if (step != nullptr) line.at[next] = *step;
+      ++next;
+    };
+    const bool from_bore = *levels.begin() == kWall;
+    if (from_bore && shows) lead_in(kGround, &*far);
+    const Crossing* const* step = steps.begin();
+    for (const Level level : levels) {
+      lead_in(from_bore && hidden && level == kWall ? kGround : level, step != steps.end() ? *step : nullptr);
+      if (step != steps.end()) ++step;
+    }
+    line.steps = static_cast<int>(next) - 1;
     if (!read_light(picture, *probe, to, line)) lines.pop_back();
   };
+  const double from = shows && window.split ? std::min(seen_from, far->along_px - reach) : seen_from;
   if (two && window.split && width > kSplitBlurs * blur_px + kSplitPx) {
     const double inner = std::min(reach, 0.7 * width);
-    add(LineKind::kBore, {kWall, kChamfer}, {&*bore}, bore->along_px - reach, bore->along_px + inner);
+    add(LineKind::kBore, {kWall, kChamfer}, {&*bore}, from, bore->along_px + inner);
     add(LineKind::kRim, {kChamfer, kFace}, {&*rim}, rim->along_px - inner, rim->along_px + reach);
     return;
   }
-  const double from = bore->along_px - std::max(reach, window.inward_px);
   const double to = std::max(rim->along_px + reach, bore->along_px + window.outward_px);
   if (two)
     add(LineKind::kBoth, {kWall, kChamfer, kFace}, {&*bore, &*rim}, from, to);

@@ -65,11 +65,11 @@ struct LineFit {
   double angle = 0.0;
   int samples = 0, steps = 0;
   std::array<Level, kMostSteps + 1> level{};
-  std::array<double, kLevels> levels{};           ///< those the line crosses
-  std::array<double, kLevels> level_variances{};  ///< theirs, of the line alone and its ties
-  double squares = 0.0;                           ///< of the misfit, ties included
-  double flat_squares = 0.0;                      ///< of the light about its mean
-  double shift_px = 0.0;                          ///< how far the line alone would move its steps
+  std::array<double, kLevels> levels{};               ///< those the line crosses
+  std::array<double, kLevels> level_variances{};      ///< theirs, of the line alone and its ties
+  double squares = 0.0;                               ///< of the misfit, ties included
+  double flat_squares = 0.0;                          ///< of the light about its mean
+  double shift_px = 0.0;                              ///< how far the line alone would move its steps
   Eigen::Matrix<double, kMostSteps + 1, 1> gradient;  ///< by the steps' places and ln of the blur
   Eigen::Matrix<double, kMostSteps + 1, kMostSteps + 1> normal;
   std::array<Eigen::Matrix<double, 1, kMouthUnknowns>, kMostSteps> place_by_unknown;
