@@ -10,6 +10,8 @@
 #include <Eigen/SparseCore>
 #include <cmath>
 
+#include "edge_cost.h"
+
 namespace fairhole::photo {
 namespace {
 
@@ -39,22 +41,6 @@ void place_on_board(const T* board, const Eigen::Vector2d& designed, T* point) {
   point[1] = board[kBoardY] + s * x + c * y;
   point[2] = board[kBoardLift];
 }
-
-struct EdgeCost {
-  EdgeSight edge;
-  double sigma;
-
-  template <class T>
-  bool operator()(const T* lens, const T* pose, const T* growth, const T* board, T* residual) const {
-    T point[3], pixel[2];
-    place_on_board(board, edge.board_mm, point);
-    project_point(lens, pose, point, pixel);
-    residual[0] = ((pixel[0] - edge.pixel.x()) * edge.normal.x() +
-                   (pixel[1] - edge.pixel.y()) * edge.normal.y() + growth[0]) /
-                  T(sigma);
-    return true;
-  }
-};
 
 struct HoleCost {
   Eigen::Vector2d seen;
@@ -135,11 +121,9 @@ void add_edges(const BundleInput& input, bool robust, ceres::Problem& problem, B
       const EdgeSight& edge = input.sights[p].edges[e];
       BoardState& board = bundle.boards[static_cast<std::size_t>(edge.board)];
       if (!board.placed || !input.use[p][e]) continue;
-      problem.AddResidualBlock(
-          new ceres::AutoDiffCostFunction<EdgeCost, 1, kLensUnknowns, 6, 1, kBoardUnknowns>(
-              new EdgeCost{edge, edge_sigma(bundle, edge)}),
-          loss_of(robust), bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
-          photo.pose.data(), &photo.growth, board.value.data());
+      problem.AddResidualBlock(new EdgeCost(edge, edge_sigma(bundle, edge)), loss_of(robust),
+                               bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
+                               photo.pose.data(), &photo.growth, board.value.data());
       any = true;
     }
     if (any) add_prior<1>(problem, &photo.growth, 0, kGrowth);
@@ -251,8 +235,9 @@ double edge_misfit(const Bundle& bundle, int photo, const EdgeSight& edge) {
   const auto& state = bundle.photos[static_cast<std::size_t>(photo)];
   const auto& board = bundle.boards[static_cast<std::size_t>(edge.board)];
   double misfit = 0.0;
-  EdgeCost{edge, 1.0}(bundle.lenses[static_cast<std::size_t>(state.lens)].value.data(), state.pose.data(),
-                      &state.growth, board.value.data(), &misfit);
+  const double* unknowns[] = {bundle.lenses[static_cast<std::size_t>(state.lens)].value.data(),
+                              state.pose.data(), &state.growth, board.value.data()};
+  EdgeCost(edge, 1.0).Evaluate(unknowns, &misfit, nullptr);
   return misfit;
 }
 

@@ -230,11 +230,12 @@ struct BandSearch {
 std::vector<Candidate> search_band(const BandSearch& search, double from, double to) {
   std::vector<Candidate> found;
   const int spread = std::max(1, static_cast<int>(std::lround(kSpread * to * search.px_per_mm)));
-  const int coarse = spread >= 2 ? 2 : 1;
+  const int coarse = spread >= 4 ? 4 : spread >= 2 ? 2 : 1;
+  const int apart = coarse == 1 ? kApartPx : coarse == 2 ? 2 : 1;
   cv::Mat votes = band_votes(search.edges, search.size, from, to, coarse);
   const int box = 2 * std::max(1, static_cast<int>(std::lround(static_cast<double>(spread) / coarse))) + 1;
   cv::boxFilter(votes, votes, CV_32F, {box, box}, {-1, -1}, false);
-  for (const Peak& peak : peaks_of(votes, search.mask, kApartPx / coarse + coarse - 1, coarse)) {
+  for (const Peak& peak : peaks_of(votes, search.mask, apart, coarse)) {
     const Eigen::Matrix2f& map = search.grid.near(peak.px.x, peak.px.y);
     if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
     const auto round_at = [&](cv::Point2f at) {

@@ -167,7 +167,8 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
   std::vector<Claim> claims;
   for (const MouthGuess& guess : guesses)
     add_claim(picture, view, guess.mouth, guess.bore_cover, rays.px_mm, claims);
-  if (claims.empty()) return std::nullopt;
+  if (std::ranges::none_of(claims, [](const Claim& c) { return c.fit.clear_share >= kHopeless; }))
+    return std::nullopt;
   add_far_claims(picture, view, rings, rays, claims);
   const Span span = common_span(claims, rays.px_mm);
   Claim best = claims[best_of(picture, view, span, claims)];
