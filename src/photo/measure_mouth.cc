@@ -12,6 +12,7 @@ constexpr std::size_t kMostStarts = 6;
 constexpr double kEdgePx = 4.0;     // beyond the outermost edges that are compared
 constexpr double kFarEdgePx = 8.0;  // the same inwards where a bore's far end is among them
 constexpr int kFineSteps = 12, kRoughSteps = 8, kRoughLines = 64;
+constexpr double kRoughPx = 0.03;
 constexpr double kLightGround = 0.2;         // of the face's light: what shows through the hole
 constexpr double kFarDepths[] = {0.9, 1.7};  // of the bore's radius, to start from
 constexpr double kFarCover = 0.5;            // of its edge: where it shows plainly it is looked for
@@ -57,7 +58,8 @@ FitVector apart(const RimFit& a, const RimFit& b) {
 /// A fit from one more start, unless it leads to a mouth that is there already.
 void add_claim(const Picture& picture, const View& view, const Mouth& start, double cover, double px_mm,
                std::vector<Claim>& claims) {
-  const auto fit = fit_rim(picture, view, start, {.most_steps = kRoughSteps, .most_lines = kRoughLines});
+  const auto fit = fit_rim(picture, view, start,
+                           {.most_steps = kRoughSteps, .most_lines = kRoughLines, .settled_px = kRoughPx});
   if (!fit) return;
   const bool known = std::any_of(claims.begin(), claims.end(), [&](const Claim& other) {
     return other.fit.mouth.far_end() == fit->mouth.far_end() &&

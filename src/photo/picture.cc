@@ -86,7 +86,7 @@ Result<Picture> decode_by_heif(std::string_view bytes, const std::string& name, 
 constexpr float kDarkLight = 0.001F;
 
 bool is_dark(const Picture& picture) {
-  constexpr std::size_t kStride = 37;  // a sample is enough, and no divisor of usual widths
+  constexpr std::size_t kStride = 997;  // a sample is enough, and no divisor of usual widths
   std::size_t seen = 0, lit = 0;
   for (std::size_t i = 0; i < picture.light.size(); i += kStride) {
     ++seen;

@@ -31,7 +31,6 @@ constexpr double kFarWallSd = 0.3;                   // of the contrast, before 
 constexpr double kSureZ = 8.0;                       // beyond that more says nothing more
 constexpr double kFixedSd = 1e-5;
 constexpr double kLargestStepPx = 1.0;
-constexpr double kSettledPx = 3e-3;
 constexpr double kLeastWidthMm = 0.01;
 constexpr double kClearNoises = 4.0;
 constexpr std::size_t kKinds = 3;
@@ -346,7 +345,7 @@ std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mo
     state.noise = pass->noise[0];
     tie_levels(*pass, state);
     pass = run_pass(picture, view, state, options);
-    fit.settled = size_px < kSettledPx && step > 2;
+    fit.settled = size_px < options.settled_px && step > 2;
   }
   if (!pass) return std::nullopt;
   AllMatrix normal = pass->normal;

@@ -22,6 +22,7 @@ struct RimFitOptions {
   double start_blur_px = 1.0;
   int most_steps = 15;
   int most_lines = 200;
+  double settled_px = 3e-3;  ///< a smaller step is the last
 };
 
 struct RimFit {

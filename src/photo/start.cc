@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/calib3d.hpp>
+#include <opencv2/core/utility.hpp>
 #include <optional>
 #include <set>
 
@@ -153,19 +154,27 @@ std::optional<SinglePhoto> best_alone(const BoardSights& sight, const LensState&
   else
     for (const double start : kFocalStarts)
       focals.push_back(start * std::max(sight.width_px, sight.height_px));
-  std::optional<SinglePhoto> best;
+  std::vector<Bundle> trials;
   for (const double focal : focals) {
     Bundle start = alone;
     start.lenses[0].value[kLnFocal] = std::log(focal);
     for (const auto& pose : plane_poses(points, view_of(start, 0))) {
-      Bundle trial = start;
-      trial.photos[0].pose = pose;
-      trial.photos[0].placed = true;
-      const auto cost = solve_bundle({std::span(&sight, 1), use}, true, kStartSteps, trial);
-      if (cost && (!best || *cost < best->cost))
-        best = SinglePhoto{trial.lenses[0].value, trial.photos[0].pose, *cost, board};
+      trials.push_back(start);
+      trials.back().photos[0].pose = pose;
+      trials.back().photos[0].placed = true;
     }
   }
+  std::vector<std::optional<double>> costs(trials.size());
+  cv::parallel_for_({0, static_cast<int>(trials.size())}, [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      const auto trial = static_cast<std::size_t>(k);
+      costs[trial] = solve_bundle({std::span(&sight, 1), use}, true, kStartSteps, trials[trial]);
+    }
+  });
+  std::optional<SinglePhoto> best;
+  for (std::size_t k = 0; k < trials.size(); ++k)
+    if (costs[k] && (!best || *costs[k] < best->cost))
+      best = SinglePhoto{trials[k].lenses[0].value, trials[k].photos[0].pose, *costs[k], board};
   return best;
 }
 
