@@ -88,8 +88,10 @@ void add_lenses(ceres::Problem& problem, Bundle& bundle) {
     if (!problem.HasParameterBlock(block)) continue;
     for (int i = 0; i < kLensUnknowns; ++i)
       add_prior<kLensUnknowns>(problem, block, i, lens.prior[static_cast<std::size_t>(i)]);
-    if (!bundle.tangential)
-      problem.SetManifold(block, new ceres::SubsetManifold(kLensUnknowns, {kTangent1, kTangent2}));
+    std::vector<int> held;
+    if (!bundle.tangential) held = {kTangent1, kTangent2};
+    if (!bundle.stretch) held.push_back(kLnStretch);
+    if (!held.empty()) problem.SetManifold(block, new ceres::SubsetManifold(kLensUnknowns, held));
   }
 }
 
@@ -277,9 +279,11 @@ std::optional<BundleCovariance> bundle_covariance(const BundleInput& input, Bund
     for (Eigen::Index j = 0; j < count; ++j)
       out.holes_mm2.block<2, 2>(2 * i, 2 * j) =
           covariance->block<2, 2>(first[static_cast<std::size_t>(i)], first[static_cast<std::size_t>(j)]);
-  for (const LensState& lens : bundle.lenses)
-    out.ln_focal_sigma.push_back(
-        sigmas<kLensUnknowns>(problem, columns, lens.value.data(), *covariance)[kLnFocal]);
+  for (const LensState& lens : bundle.lenses) {
+    const auto sigma = sigmas<kLensUnknowns>(problem, columns, lens.value.data(), *covariance);
+    out.ln_focal_sigma.push_back(sigma[kLnFocal]);
+    out.ln_stretch_sigma.push_back(sigma[kLnStretch]);
+  }
   for (const BoardState& board : bundle.boards)
     out.board_sigma.push_back(sigmas<kBoardUnknowns>(problem, columns, board.value.data(), *covariance));
   return out;

@@ -47,19 +47,23 @@ class EdgeCost : public ceres::SizedCostFunction<1, kLensUnknowns, 6, 1, kBoardU
     const double x = seen.x() / seen.z(), y = seen.y() / seen.z(), r2 = x * x + y * y;
     const double k1 = lens[kRadial1], k2 = lens[kRadial2], p1 = lens[kTangent1], p2 = lens[kTangent2];
     const double radial = 1.0 + r2 * (k1 + r2 * k2), focal = std::exp(lens[kLnFocal]) / sigma_;
-    const Eigen::RowVector2d n = edge_.normal.transpose();
+    // Stretched, the picture is longer by half of it one way and shorter by half the other.
+    const double across = std::exp(0.5 * lens[kLnStretch]);
+    const Eigen::RowVector2d n(edge_.normal.x() * across, edge_.normal.y() / across);
     const Eigen::Vector2d bent(x * radial + 2.0 * p1 * x * y + p2 * (r2 + 2.0 * x * x),
                                y * radial + p1 * (r2 + 2.0 * y * y) + 2.0 * p2 * x * y);
     const Eigen::Vector2d centre(lens[kCentreX], lens[kCentreY]);
     const double scaled = focal * n.dot(bent);
-    *residual = scaled + (n.dot(centre - edge_.pixel) + unknowns[2][0]) / sigma_;
+    *residual = scaled + (edge_.normal.dot(centre - edge_.pixel) + unknowns[2][0]) / sigma_;
     if (slopes == nullptr) return true;
 
     if (slopes[0] != nullptr) {
-      Eigen::Map<Eigen::Matrix<double, 1, kLensUnknowns>>(slopes[0]) << scaled, n.x() / sigma_,
-          n.y() / sigma_, focal * r2 * (n.x() * x + n.y() * y), focal * r2 * r2 * (n.x() * x + n.y() * y),
+      Eigen::Map<Eigen::Matrix<double, 1, kLensUnknowns>>(slopes[0]) << scaled, edge_.normal.x() / sigma_,
+          edge_.normal.y() / sigma_, focal * r2 * (n.x() * x + n.y() * y),
+          focal * r2 * r2 * (n.x() * x + n.y() * y),
           focal * (n.x() * 2.0 * x * y + n.y() * (r2 + 2.0 * y * y)),
-          focal * (n.x() * (r2 + 2.0 * x * x) + n.y() * 2.0 * x * y);
+          focal * (n.x() * (r2 + 2.0 * x * x) + n.y() * 2.0 * x * y),
+          0.5 * focal * (n.x() * bent.x() - n.y() * bent.y());
     }
     const double growing = 2.0 * (k1 + 2.0 * r2 * k2), mixed = growing * x * y + 2.0 * (p1 * x + p2 * y);
     const double dx = n.x() * (radial + growing * x * x + 2.0 * p1 * y + 6.0 * p2 * x) + n.y() * mixed;

@@ -23,6 +23,7 @@ constexpr double kStatedFocalSigma = 0.01;
 constexpr double kCentreSigma = 0.004;  // of the width
 constexpr double kRadial1Sigma = 0.1, kRadial2Sigma = 0.05;
 constexpr double kTangentSigma = 5e-4;
+constexpr double kStretchSigma = 0.3;  // where it is asked for
 constexpr double kScaleSigma = 0.005;  // office printers: 0.1 to 0.5 %, differing in x and y
 constexpr std::array kFocalStarts{0.5, 0.85, 1.4, 2.3};
 constexpr int kStartSteps = 30;
@@ -39,6 +40,7 @@ LensState lens_prior(const BoardSights& sight, const PhotoOptions& options) {
   lens.prior[kCentreY] = {(sight.height_px - 1) / 2.0, kCentreSigma * long_side};
   lens.prior[kRadial1] = {0.0, kRadial1Sigma};
   lens.prior[kRadial2] = {0.0, kRadial2Sigma};
+  lens.prior[kLnStretch] = {0.0, kStretchSigma};
   lens.prior[kTangent1] = lens.prior[kTangent2] = {0.0, kTangentSigma};
   for (std::size_t i = 0; i < lens.value.size(); ++i) lens.value[i] = lens.prior[i].mean;
   return lens;
