@@ -34,7 +34,7 @@ constexpr double kLargestStepPx = 1.0;
 constexpr double kLeastWidthMm = 0.01;
 constexpr double kClearNoises = 4.0;
 constexpr std::size_t kKinds = 3;
-constexpr std::size_t kUsualUnknowns = 8;
+constexpr std::size_t kUsualUnknowns = 8;  // of a mouth without a far end, and its blur
 
 constexpr int kAll = kFitUnknowns + kLevels;
 using AllMatrix = Eigen::Matrix<double, kAll, kAll>;

@@ -7,9 +7,8 @@
 namespace fairhole::photo {
 namespace {
 
-// Their proportions were read off the errors of holes in ray-traced scenes seen with true cameras, their
-// common size off 195 asserted holes of drawn pictures with seeds other than the tests'
-// (docs/photo-holes.md).
+// Their form was read off the errors of holes in ray-traced scenes seen with true cameras, the first two's
+// size off 300 drawn pictures with seeds other than the tests' (docs/photo-holes.md).
 constexpr double kAlongPx = 0.087;   // shift of the axis along the slant, from an uneven chamfer
 constexpr double kAcrossPx = 0.022;  // and across it
 constexpr double kDiameterPx = 0.084;
