@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include "mouth_account.h"
 #include "support/statistics.h"
 #include "test_hole_render.h"
 

@@ -11,6 +11,7 @@ namespace fairhole::photo {
 namespace {
 
 constexpr double kLeastStretch = 0.01, kSureStretch = 5.0;  // of its logarithm; of its sigma
+constexpr double kPrintSigma = 0.005;                       // of a print's scale, along each way by itself
 constexpr int kStretchSteps = 50;
 
 /// Mean square of the edges' misfits over their sigmas.
@@ -31,6 +32,11 @@ double mean_square(const BundleInput& input, const Bundle& bundle) {
 
 std::optional<Problem> stretched(const BundleInput& input, Bundle bundle) {
   bundle.stretch = true;
+  for (BoardState& board : bundle.boards) {  // a misread bar would look like a stretch
+    board.bars_x.clear();
+    board.bars_y.clear();
+    board.prior[kScaleX] = board.prior[kScaleY] = {1.0, kPrintSigma};
+  }
   if (!solve_bundle(input, true, kStretchSteps, bundle)) return std::nullopt;
   bundle.edge_factor *= std::max(1.0, std::sqrt(mean_square(input, bundle)));
   const auto covariance = bundle_covariance(input, bundle);
