@@ -164,9 +164,20 @@ struct Columns {
   }
 };
 
-Columns columns_of(const ceres::Problem& problem) {
+/// In the bundle's own order: Ceres lists them by their addresses, which differ from run to run, and with
+/// them the last digits of the covariance.
+Columns columns_of(const ceres::Problem& problem, Bundle& bundle) {
   Columns columns;
-  problem.GetParameterBlocks(&columns.blocks);
+  const auto add = [&](double* block) {
+    if (problem.HasParameterBlock(block)) columns.blocks.push_back(block);
+  };
+  for (LensState& lens : bundle.lenses) add(lens.value.data());
+  for (PhotoState& photo : bundle.photos) {
+    add(photo.pose.data());
+    add(&photo.growth);
+  }
+  for (BoardState& board : bundle.boards) add(board.value.data());
+  for (Eigen::Vector2d& hole : bundle.holes) add(hole.data());
   int next = 0;
   for (const double* block : columns.blocks) {
     columns.first.push_back(next);
@@ -267,7 +278,7 @@ std::optional<double> solve_bundle(const BundleInput& input, bool robust, int mo
 std::optional<BundleCovariance> bundle_covariance(const BundleInput& input, Bundle& bundle) {
   ceres::Problem problem;
   build(input, false, problem, bundle);
-  const Columns columns = columns_of(problem);
+  const Columns columns = columns_of(problem, bundle);
   const auto covariance = inverse_normals(problem, columns);
   if (!covariance) return std::nullopt;
   BundleCovariance out;
