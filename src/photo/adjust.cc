@@ -15,6 +15,7 @@
 #include "bundle.h"
 #include "sights.h"
 #include "start.h"
+#include "stretch.h"
 
 namespace fairhole::photo {
 namespace {
@@ -149,6 +150,7 @@ std::optional<Problem> settle(BundleInput& input, EdgeUse& use, Bundle& bundle) 
     if (!solve_bundle(input, true, kMostSteps, bundle)) return stuck;
     if (leave_out_wild(input, bundle, use) == 0) break;
   }
+  if (auto problem = stretched(input, bundle)) return problem;
   if (auto problem = wrong_board(input, bundle)) return problem;
   const auto plain = solve_bundle(input, false, kMostSteps, bundle);
   if (!plain) return stuck;

@@ -10,6 +10,8 @@
 #include <Eigen/SparseCore>
 #include <cmath>
 
+#include "edge_cost.h"
+
 namespace fairhole::photo {
 namespace {
 
@@ -39,22 +41,6 @@ void place_on_board(const T* board, const Eigen::Vector2d& designed, T* point) {
   point[1] = board[kBoardY] + s * x + c * y;
   point[2] = board[kBoardLift];
 }
-
-struct EdgeCost {
-  EdgeSight edge;
-  double sigma;
-
-  template <class T>
-  bool operator()(const T* lens, const T* pose, const T* growth, const T* board, T* residual) const {
-    T point[3], pixel[2];
-    place_on_board(board, edge.board_mm, point);
-    project_point(lens, pose, point, pixel);
-    residual[0] = ((pixel[0] - edge.pixel.x()) * edge.normal.x() +
-                   (pixel[1] - edge.pixel.y()) * edge.normal.y() + growth[0]) /
-                  T(sigma);
-    return true;
-  }
-};
 
 struct HoleCost {
   Eigen::Vector2d seen;
@@ -102,8 +88,10 @@ void add_lenses(ceres::Problem& problem, Bundle& bundle) {
     if (!problem.HasParameterBlock(block)) continue;
     for (int i = 0; i < kLensUnknowns; ++i)
       add_prior<kLensUnknowns>(problem, block, i, lens.prior[static_cast<std::size_t>(i)]);
-    if (!bundle.tangential)
-      problem.SetManifold(block, new ceres::SubsetManifold(kLensUnknowns, {kTangent1, kTangent2}));
+    std::vector<int> held;
+    if (!bundle.tangential) held = {kTangent1, kTangent2};
+    if (!bundle.stretch) held.push_back(kLnStretch);
+    if (!held.empty()) problem.SetManifold(block, new ceres::SubsetManifold(kLensUnknowns, held));
   }
 }
 
@@ -135,11 +123,9 @@ void add_edges(const BundleInput& input, bool robust, ceres::Problem& problem, B
       const EdgeSight& edge = input.sights[p].edges[e];
       BoardState& board = bundle.boards[static_cast<std::size_t>(edge.board)];
       if (!board.placed || !input.use[p][e]) continue;
-      problem.AddResidualBlock(
-          new ceres::AutoDiffCostFunction<EdgeCost, 1, kLensUnknowns, 6, 1, kBoardUnknowns>(
-              new EdgeCost{edge, edge_sigma(bundle, edge)}),
-          loss_of(robust), bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
-          photo.pose.data(), &photo.growth, board.value.data());
+      problem.AddResidualBlock(new EdgeCost(edge, edge_sigma(bundle, edge)), loss_of(robust),
+                               bundle.lenses[static_cast<std::size_t>(photo.lens)].value.data(),
+                               photo.pose.data(), &photo.growth, board.value.data());
       any = true;
     }
     if (any) add_prior<1>(problem, &photo.growth, 0, kGrowth);
@@ -178,9 +164,20 @@ struct Columns {
   }
 };
 
-Columns columns_of(const ceres::Problem& problem) {
+/// In the bundle's own order: Ceres lists them by their addresses, which differ from run to run, and with
+/// them the last digits of the covariance.
+Columns columns_of(const ceres::Problem& problem, Bundle& bundle) {
   Columns columns;
-  problem.GetParameterBlocks(&columns.blocks);
+  const auto add = [&](double* block) {
+    if (problem.HasParameterBlock(block)) columns.blocks.push_back(block);
+  };
+  for (LensState& lens : bundle.lenses) add(lens.value.data());
+  for (PhotoState& photo : bundle.photos) {
+    add(photo.pose.data());
+    add(&photo.growth);
+  }
+  for (BoardState& board : bundle.boards) add(board.value.data());
+  for (Eigen::Vector2d& hole : bundle.holes) add(hole.data());
   int next = 0;
   for (const double* block : columns.blocks) {
     columns.first.push_back(next);
@@ -251,8 +248,9 @@ double edge_misfit(const Bundle& bundle, int photo, const EdgeSight& edge) {
   const auto& state = bundle.photos[static_cast<std::size_t>(photo)];
   const auto& board = bundle.boards[static_cast<std::size_t>(edge.board)];
   double misfit = 0.0;
-  EdgeCost{edge, 1.0}(bundle.lenses[static_cast<std::size_t>(state.lens)].value.data(), state.pose.data(),
-                      &state.growth, board.value.data(), &misfit);
+  const double* unknowns[] = {bundle.lenses[static_cast<std::size_t>(state.lens)].value.data(),
+                              state.pose.data(), &state.growth, board.value.data()};
+  EdgeCost(edge, 1.0).Evaluate(unknowns, &misfit, nullptr);
   return misfit;
 }
 
@@ -280,7 +278,7 @@ std::optional<double> solve_bundle(const BundleInput& input, bool robust, int mo
 std::optional<BundleCovariance> bundle_covariance(const BundleInput& input, Bundle& bundle) {
   ceres::Problem problem;
   build(input, false, problem, bundle);
-  const Columns columns = columns_of(problem);
+  const Columns columns = columns_of(problem, bundle);
   const auto covariance = inverse_normals(problem, columns);
   if (!covariance) return std::nullopt;
   BundleCovariance out;
@@ -292,9 +290,11 @@ std::optional<BundleCovariance> bundle_covariance(const BundleInput& input, Bund
     for (Eigen::Index j = 0; j < count; ++j)
       out.holes_mm2.block<2, 2>(2 * i, 2 * j) =
           covariance->block<2, 2>(first[static_cast<std::size_t>(i)], first[static_cast<std::size_t>(j)]);
-  for (const LensState& lens : bundle.lenses)
-    out.ln_focal_sigma.push_back(
-        sigmas<kLensUnknowns>(problem, columns, lens.value.data(), *covariance)[kLnFocal]);
+  for (const LensState& lens : bundle.lenses) {
+    const auto sigma = sigmas<kLensUnknowns>(problem, columns, lens.value.data(), *covariance);
+    out.ln_focal_sigma.push_back(sigma[kLnFocal]);
+    out.ln_stretch_sigma.push_back(sigma[kLnStretch]);
+  }
   for (const BoardState& board : bundle.boards)
     out.board_sigma.push_back(sigmas<kBoardUnknowns>(problem, columns, board.value.data(), *covariance));
   return out;

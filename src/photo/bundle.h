@@ -12,8 +12,18 @@
 /// The unknowns of the adjustment and its least-squares solution; the only place that knows Ceres.
 namespace fairhole::photo {
 
-/// ln focal, centre x, centre y, k1, k2, p1, p2.
-enum LensUnknown { kLnFocal, kCentreX, kCentreY, kRadial1, kRadial2, kTangent1, kTangent2, kLensUnknowns };
+/// ln focal, centre x, centre y, k1, k2, p1, p2, ln of the picture's stretch (across over up and down).
+enum LensUnknown {
+  kLnFocal,
+  kCentreX,
+  kCentreY,
+  kRadial1,
+  kRadial2,
+  kTangent1,
+  kTangent2,
+  kLnStretch,
+  kLensUnknowns
+};
 /// x, y, turn, lift, scale x, scale y.
 enum BoardUnknown { kBoardX, kBoardY, kBoardTurn, kBoardLift, kScaleX, kScaleY, kBoardUnknowns };
 
@@ -48,6 +58,7 @@ struct Bundle {
   double model_sigma_px = 0.02;  // what the picture's noise does not explain, on top of an edge's own sigma
   double edge_factor = 1.0;      // on every edge's sigma
   bool tangential = false;
+  bool stretch = false;  // free, to see whether there is one; holes know nothing of it
 };
 
 View view_of(const Bundle& bundle, int photo);
@@ -74,7 +85,7 @@ std::optional<double> solve_bundle(const BundleInput& input, bool robust, int mo
 /// Variances at the solution, a priori.
 struct BundleCovariance {
   Eigen::MatrixXd holes_mm2;
-  std::vector<double> ln_focal_sigma;                           // a lens
+  std::vector<double> ln_focal_sigma, ln_stretch_sigma;         // a lens
   std::vector<std::array<double, kBoardUnknowns>> board_sigma;  // a board
 };
 std::optional<BundleCovariance> bundle_covariance(const BundleInput& input, Bundle& bundle);

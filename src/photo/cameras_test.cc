@@ -4,6 +4,7 @@
 
 #include <Eigen/LU>
 
+#include "edge_cost.h"
 #include "fairhole/photo/adjust.h"
 #include "test_boards.h"
 #include "test_scenes.h"
@@ -106,6 +107,66 @@ TEST(AdjustPhotos, SaysWhenItCannotBegin) {
             "E649 one.jpg: no place of the camera explains the board as seen; take it again with a whole "
             "board in the "
             "picture, sharp and lying flat");
+}
+
+/// Scaled up and down to that share, as a screenshot of another format would be.
+Picture squeezed(const Picture& picture, double share) {
+  Picture out = picture;
+  out.height_px = static_cast<int>(std::lround(share * picture.height_px));
+  out.light.clear();
+  for (int y = 0; y < out.height_px; ++y)
+    for (int x = 0; x < out.width_px; ++x)
+      out.light.push_back(static_cast<float>(
+          picture.between(x, std::clamp((y + 0.5) / share - 0.5, 0.0, picture.height_px - 1.0))));
+  return out;
+}
+
+// Seen from two sides the boards tell a stretch from a slant; 8 % is 4:3 made 13:9.
+TEST(FindCameras, SaysThatAPictureIsStretched) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3)};
+  const Picture picture = rendered(above({104.0, 149.0}, 0.5), {laid});
+  EXPECT_EQ(message(find_cameras({&picture, 1}, {&laid.board, 1})), "no problem");
+  const Picture stretched = squeezed(picture, 0.92);
+  const std::string said = message(find_cameras({&stretched, 1}, {&laid.board, 1}));
+  double percent = 0.0;
+  ASSERT_EQ(std::sscanf(said.c_str(), "E360 rendered: the picture is stretched by %lf", &percent), 1) << said;
+  EXPECT_NEAR(percent, 100.0 * (1.0 / 0.92 - 1.0), 0.5);
+  EXPECT_EQ(said.substr(said.find(" %")),
+            " % across; give the photograph as the camera wrote it: no screenshot, nothing scaled");
+}
+
+// What is written out against central differences, at a lens and pose where nothing vanishes.
+TEST(EdgeCost, DerivativesAreThoseOfTheMisfit) {
+  const EdgeSight edge{0, 0, {83.0, 141.0}, {900.0, 410.0}, Eigen::Vector2d(0.6, -0.8), 0.03};
+  const EdgeCost cost(edge, 0.05);
+  std::vector<std::vector<double>> blocks{{8.0, 1990.0, 1510.0, -0.1, 0.04, 3e-4, -2e-4, 0.05},
+                                          {0.3, -0.2, 1.1, -40.0, 25.0, 610.0},
+                                          {0.2},
+                                          {12.0, -7.0, 0.4, 1.3, 0.99, 1.004}};
+  const auto misfit = [&] {
+    const double* at[] = {blocks[0].data(), blocks[1].data(), blocks[2].data(), blocks[3].data()};
+    double value = 0.0;
+    cost.Evaluate(at, &value, nullptr);
+    return value;
+  };
+  std::vector<std::vector<double>> slopes;
+  for (const auto& block : blocks) slopes.emplace_back(block.size());
+  double* to[] = {slopes[0].data(), slopes[1].data(), slopes[2].data(), slopes[3].data()};
+  const double* at[] = {blocks[0].data(), blocks[1].data(), blocks[2].data(), blocks[3].data()};
+  double value = 0.0;
+  cost.Evaluate(at, &value, to);
+  for (std::size_t b = 0; b < blocks.size(); ++b)
+    for (std::size_t i = 0; i < blocks[b].size(); ++i) {
+      const double kept = blocks[b][i], step = 1e-6 * std::max(1.0, std::abs(kept));
+      blocks[b][i] = kept + step;
+      const double above = misfit();
+      blocks[b][i] = kept - step;
+      const double below = misfit();
+      blocks[b][i] = kept;
+      // The misfit is some 1e4 sigmas: differences of it are right to 1e-16 * 1e4 / 1e-6.
+      EXPECT_NEAR(slopes[b][i], (above - below) / (2.0 * step), 1e-5 * std::abs(slopes[b][i]) + 1e-4)
+          << b << " " << i;
+    }
 }
 
 TEST(FindCameras, SaysThatALayoutIsAnother) {

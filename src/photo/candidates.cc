@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 #include <opencv2/imgproc.hpp>
+#include <tuple>
 
 #include "reduced_picture.h"
 #include "rim_model.h"
@@ -80,26 +81,31 @@ std::vector<FaceEdge> face_edges(const cv::Mat& tone, const cv::Mat& mask, const
   cv::Scharr(tone, gy, CV_32F, 0, 1, 1.0 / 32.0);
   cv::magnitude(gx, gy, size);
   const float limit = slope_limit(size, 1.0 - kEdgeShare);
+  // Row by row in parallel, and put together in their order.
+  std::vector<std::vector<FaceEdge>> rows(static_cast<std::size_t>(tone.rows));
+  cv::parallel_for_({2, std::max(2, tone.rows - 2)}, [&](const cv::Range& range) {
+    for (int y = range.start; y < range.end; ++y)
+      for (int x = 2; x + 2 < tone.cols; ++x) {
+        const float here = size.at<float>(y, x);
+        if (here < limit || mask.at<uchar>(y, x)) continue;
+        const Eigen::Vector2f slope(gx.at<float>(y, x), gy.at<float>(y, x));
+        // Thin: a crest across the edge.
+        const int dx = std::abs(slope.x()) > 0.4F * std::abs(slope.y()) ? (slope.x() > 0 ? 1 : -1) : 0;
+        const int dy = std::abs(slope.y()) > 0.4F * std::abs(slope.x()) ? (slope.y() > 0 ? 1 : -1) : 0;
+        if (size.at<float>(y + dy, x + dx) > here || size.at<float>(y - dy, x - dx) >= here) continue;
+        const Eigen::Matrix2f& map = grid.near(x, y);
+        // A slope of the picture carried to the face (covariant), and from there the way along it.
+        const Eigen::Vector2f on_face = map.transpose() * slope;
+        const float length = on_face.norm();
+        if (!(length > 0.0F)) continue;
+        const Eigen::Vector2f way = map * (on_face / length);
+        rows[static_cast<std::size_t>(y)].push_back({{static_cast<float>(x), static_cast<float>(y)},
+                                                     {way.x(), way.y()},
+                                                     std::min(1.0F, here / (3.0F * limit))});
+      }
+  });
   std::vector<FaceEdge> edges;
-  for (int y = 2; y + 2 < tone.rows; ++y)
-    for (int x = 2; x + 2 < tone.cols; ++x) {
-      const float here = size.at<float>(y, x);
-      if (here < limit || mask.at<uchar>(y, x)) continue;
-      const Eigen::Vector2f slope(gx.at<float>(y, x), gy.at<float>(y, x));
-      // Thin: a crest across the edge.
-      const int dx = std::abs(slope.x()) > 0.4F * std::abs(slope.y()) ? (slope.x() > 0 ? 1 : -1) : 0;
-      const int dy = std::abs(slope.y()) > 0.4F * std::abs(slope.x()) ? (slope.y() > 0 ? 1 : -1) : 0;
-      if (size.at<float>(y + dy, x + dx) > here || size.at<float>(y - dy, x - dx) >= here) continue;
-      const Eigen::Matrix2f& map = grid.near(x, y);
-      // A slope of the picture carried to the face (covariant), and from there the way along it.
-      const Eigen::Vector2f on_face = map.transpose() * slope;
-      const float length = on_face.norm();
-      if (!(length > 0.0F)) continue;
-      const Eigen::Vector2f way = map * (on_face / length);
-      edges.push_back({{static_cast<float>(x), static_cast<float>(y)},
-                       {way.x(), way.y()},
-                       std::min(1.0F, here / (3.0F * limit))});
-    }
+  for (const std::vector<FaceEdge>& row : rows) edges.insert(edges.end(), row.begin(), row.end());
   return edges;
 }
 
@@ -146,8 +152,13 @@ std::vector<Peak> peaks_of(const cv::Mat& votes, const cv::Mat& mask, int apart,
                          std::min(y * coarse + coarse / 2, mask.rows - 1));
       if (!mask.at<uchar>(px)) peaks.push_back({px, here});
     }
-  std::sort(peaks.begin(), peaks.end(), [](const Peak& a, const Peak& b) { return a.votes > b.votes; });
-  if (peaks.size() > kPeaksPerBand) peaks.resize(kPeaksPerBand);
+  // Equal votes by their place, so that one order is the only one.
+  const auto before = [](const Peak& a, const Peak& b) {
+    return std::tuple(b.votes, a.px.y, a.px.x) < std::tuple(a.votes, b.px.y, b.px.x);
+  };
+  const std::size_t kept = std::min(peaks.size(), kPeaksPerBand);
+  std::partial_sort(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(kept), peaks.end(), before);
+  peaks.resize(kept);
   return peaks;
 }
 
@@ -230,11 +241,12 @@ struct BandSearch {
 std::vector<Candidate> search_band(const BandSearch& search, double from, double to) {
   std::vector<Candidate> found;
   const int spread = std::max(1, static_cast<int>(std::lround(kSpread * to * search.px_per_mm)));
-  const int coarse = spread >= 2 ? 2 : 1;
+  const int coarse = spread >= 3 ? 4 : spread >= 2 ? 2 : 1;
+  const int apart = coarse == 1 ? kApartPx : coarse == 2 ? 2 : 1;
   cv::Mat votes = band_votes(search.edges, search.size, from, to, coarse);
   const int box = 2 * std::max(1, static_cast<int>(std::lround(static_cast<double>(spread) / coarse))) + 1;
   cv::boxFilter(votes, votes, CV_32F, {box, box}, {-1, -1}, false);
-  for (const Peak& peak : peaks_of(votes, search.mask, kApartPx / coarse + coarse - 1, coarse)) {
+  for (const Peak& peak : peaks_of(votes, search.mask, apart, coarse)) {
     const Eigen::Matrix2f& map = search.grid.near(peak.px.x, peak.px.y);
     if (!(std::abs(map.determinant()) * to * to > kLeastRadiusPx * kLeastRadiusPx)) continue;
     const auto round_at = [&](cv::Point2f at) {

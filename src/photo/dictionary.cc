@@ -7,6 +7,8 @@
 #include <opencv2/aruco.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "reduced_picture.h"
+
 namespace fairhole::photo {
 namespace {
 
@@ -46,12 +48,8 @@ constexpr std::size_t kEnough = 3;
 
 /// The picture made smaller by whole-area averages, in 8 bits with an even spread of greys.
 cv::Mat level(const Picture& picture, double shrink, bool mirrored) {
-  const cv::Mat full(picture.height_px, picture.width_px, CV_32F, const_cast<float*>(picture.light.data()));
-  cv::Mat small, grey;
-  cv::resize(full, small,
-             {static_cast<int>(std::lround(picture.width_px / shrink)),
-              static_cast<int>(std::lround(picture.height_px / shrink))},
-             0, 0, shrink > 1.0 ? cv::INTER_AREA : cv::INTER_NEAREST);
+  cv::Mat grey, small = reduced_light(picture, {static_cast<int>(std::lround(picture.width_px / shrink)),
+                                                static_cast<int>(std::lround(picture.height_px / shrink))});
   cv::sqrt(small, small);
   small.convertTo(grey, CV_8U, 255.0);
   if (mirrored) cv::flip(grey, grey, 1);

@@ -6,8 +6,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <vector>
+
+#include "blurred_step.h"
 
 namespace fairhole::photo {
 namespace {
@@ -147,8 +148,7 @@ Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
   const double blur = std::exp(x[kBlur]);
   for (const Sample& sample : samples) {
     const double z = (sample.distance - x[kOffset] - x[kTilt] * sample.s) / blur;
-    const double share = 0.5 * std::erfc(-z * std::numbers::sqrt2 / 2.0);
-    const double rise = std::exp(-0.5 * z * z) * std::numbers::inv_sqrtpi / std::numbers::sqrt2;
+    const auto [share, rise] = blurred_step(z);
     const double ink = x[kInk] + x[kInkSlope] * sample.s, paper = x[kPaper] + x[kPaperSlope] * sample.s;
     const double steep = (paper - ink) * rise;
     Unknowns row;
@@ -168,7 +168,7 @@ struct Solved {
 };
 
 /// Levenberg and Marquardt; seven unknowns and a start within the blur: few steps.
-std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x) {
+std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, double still_px) {
   double damping = 1e-4;
   Equations now = equations(samples, x);
   for (int step = 0; step < 25; ++step) {
@@ -184,7 +184,7 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x) {
       if (damping > 1e6) break;
       continue;
     }
-    const bool still = change.head<3>().lpNorm<1>() < 1e-4;  // offset, tilt, blur
+    const bool still = change.head<3>().lpNorm<1>() < still_px;  // offset, tilt, blur
     x = next_x;
     now = next;
     damping = std::max(damping * 0.1, 1e-9);
@@ -259,7 +259,8 @@ std::optional<EdgeFit> fit_edge(const Picture& picture, const EdgeGuess& guess) 
   for (int round = 0; round < 2; ++round) {
     const std::vector<Sample> samples = band_samples(picture, frame, about, band);
     if (samples.size() < 30) return std::nullopt;
-    solved = solve(samples, start(samples, about));
+    // The first round finds the band, the second one the edge.
+    solved = solve(samples, solved ? solved->x : start(samples, about), round == 0 ? 0.01 : 1e-4);
     if (!solved) return std::nullopt;
     about = {solved->x[kOffset], solved->x[kTilt]};
     const double blur = std::exp(solved->x[kBlur]);

@@ -9,6 +9,7 @@
 
 #include "candidates.h"
 #include "light_sample.h"
+#include "mouth_account.h"
 #include "rim_fit.h"
 #include "ring_search.h"
 #include "robust.h"

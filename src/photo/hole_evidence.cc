@@ -39,50 +39,6 @@ double share_of(std::vector<double> values, double share) {
   return *at;
 }
 
-/// The far end of a bore is the same circle deeper down: smaller, and moved towards the camera's foot. It
-/// shows only inside the near one. The depth at which most of its directions that can be seen meet an edge.
-void seek_far_end(const View& view, const RimFit& fit, const RayEdges& rays, HoleEvidence& evidence) {
-  const Eigen::Vector3d camera = camera_centre_mm(view);
-  const Mouth& m = fit.mouth;
-  const double start = std::max(m.depth_mm, 0.0) + 0.25 * m.radius_mm;
-  for (const double depth : steps_below(start, 6.0 * m.radius_mm, 1.05)) {
-    const auto seen_at = [&](double d, double& radius) {
-      const double shrink = camera.z() / (camera.z() + d);
-      radius = m.radius_mm * shrink;
-      return Eigen::Vector2d(camera.head<2>() + (m.centre_mm - camera.head<2>()) * shrink);
-    };
-    double near_radius = 0.0, far_radius = 0.0;
-    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius),
-                          far_centre = seen_at(depth, far_radius);
-    if ((far_centre - near_centre).norm() > near_radius + 0.6 * far_radius) break;
-    // Directions about the far circle where it lies clear of the near edge.
-    std::vector<bool> open(kTurns, false);
-    std::vector<double> met(kTurns, 0.0);
-    int open_count = 0;
-    for (int k = 0; k < kTurns; ++k) {
-      const double angle = 2.0 * std::numbers::pi * k / kTurns;
-      const Eigen::Vector2d at = far_centre + far_radius * Eigen::Vector2d(std::cos(angle), std::sin(angle));
-      open[static_cast<std::size_t>(k)] = (at - near_centre).norm() < near_radius - 3.0 * rays.px_mm;
-      open_count += open[static_cast<std::size_t>(k)];
-    }
-    if (open_count < kTurns / 6) continue;
-    for (const RayEdge& edge : rays.edges) {
-      const Eigen::Vector2d arm = edge.face_mm - far_centre;
-      if (std::abs(arm.norm() - far_radius) > kFarNearPx * rays.px_mm) continue;
-      const double turn = std::atan2(arm.y(), arm.x()) / (2.0 * std::numbers::pi);
-      double& most = met[static_cast<std::size_t>(std::lround((turn - std::floor(turn)) * kTurns)) % kTurns];
-      most = std::max(most, edge.weight);
-    }
-    double sum = 0.0;
-    for (std::size_t k = 0; k < kTurns; ++k) sum += open[k] ? met[k] : 0.0;
-    const double cover = sum / open_count;
-    if (cover > evidence.far_end) {
-      evidence.far_end = cover;
-      evidence.far_depth_mm = depth;
-    }
-  }
-}
-
 /// A rivet head catches the light in its middle and falls off to its edge on every side; a bore does so on
 /// one side at most.
 double dome_share(const Picture& picture, const View& view, const Mouth& mouth) {
@@ -130,17 +86,68 @@ double hexagon_cover(const Picture& picture, const View& view, const Mouth& mout
   return best / static_cast<double>(std::max<std::size_t>(rays.rays, 1));
 }
 
+/// Light on several circles within the bore.
+std::vector<double> light_within(const Picture& picture, const View& view, const Mouth& mouth) {
+  std::vector<double> light;
+  for (const double share : {0.15, 0.3, 0.42, 0.52, 0.6, 0.67, 0.74, 0.8}) {
+    const auto ring = light_on(picture, view, mouth, share * mouth.radius_mm);
+    light.insert(light.end(), ring.begin(), ring.end());
+  }
+  return light;
+}
+
 }  // namespace
+
+FarEnd seek_far_end(const View& view, const Mouth& m, const RayEdges& rays) {
+  FarEnd found;
+  const Eigen::Vector3d camera = camera_centre_mm(view);
+  const double start = std::max(m.depth_mm, 0.0) + 0.25 * m.radius_mm;
+  for (const double depth : steps_below(start, 6.0 * m.radius_mm, 1.05)) {
+    const auto seen_at = [&](double d, double& radius) {
+      const double shrink = camera.z() / (camera.z() + d);
+      radius = m.radius_mm * shrink;
+      return Eigen::Vector2d(camera.head<2>() + (m.centre_mm - camera.head<2>()) * shrink);
+    };
+    double near_radius = 0.0, far_radius = 0.0;
+    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius),
+                          far_centre = seen_at(depth, far_radius);
+    if ((far_centre - near_centre).norm() > near_radius + 0.6 * far_radius) break;
+    // Directions about the far circle where it lies clear of the near edge.
+    std::vector<bool> open(kTurns, false);
+    std::vector<double> met(kTurns, 0.0);
+    int open_count = 0;
+    for (int k = 0; k < kTurns; ++k) {
+      const double angle = 2.0 * std::numbers::pi * k / kTurns;
+      const Eigen::Vector2d at = far_centre + far_radius * Eigen::Vector2d(std::cos(angle), std::sin(angle));
+      open[static_cast<std::size_t>(k)] = (at - near_centre).norm() < near_radius - 3.0 * rays.px_mm;
+      open_count += open[static_cast<std::size_t>(k)];
+    }
+    if (open_count < kTurns / 6) continue;
+    for (const RayEdge& edge : rays.edges) {
+      const Eigen::Vector2d arm = edge.face_mm - far_centre;
+      if (std::abs(arm.norm() - far_radius) > kFarNearPx * rays.px_mm) continue;
+      const double turn = std::atan2(arm.y(), arm.x()) / (2.0 * std::numbers::pi);
+      double& most = met[static_cast<std::size_t>(std::lround((turn - std::floor(turn)) * kTurns)) % kTurns];
+      most = std::max(most, edge.weight);
+    }
+    double sum = 0.0;
+    for (std::size_t k = 0; k < kTurns; ++k) sum += open[k] ? met[k] : 0.0;
+    const double cover = sum / open_count;
+    if (cover > found.cover) found = {cover, depth};
+  }
+  return found;
+}
+
+double brightest_within(const Picture& picture, const View& view, const Mouth& mouth) {
+  return share_of(light_within(picture, view, mouth), 0.9);
+}
 
 HoleEvidence gather_evidence(const Picture& picture, const View& view, const RimFit& fit,
                              const RayEdges& rays) {
   HoleEvidence evidence;
   const Mouth& m = fit.mouth;
-  std::vector<double> inner, outer;
-  for (const double share : {0.15, 0.3, 0.42, 0.52, 0.6, 0.67, 0.74, 0.8}) {
-    const auto ring = light_on(picture, view, m, share * m.radius_mm);
-    inner.insert(inner.end(), ring.begin(), ring.end());
-  }
+  const std::vector<double> inner = light_within(picture, view, m);
+  std::vector<double> outer;
   const double rim = m.radius_mm + m.width_mm;
   for (const double px : {3.0, 4.5, 6.0, 8.0}) {
     const auto ring = light_on(picture, view, m, rim + px * rays.px_mm);
@@ -159,7 +166,9 @@ HoleEvidence gather_evidence(const Picture& picture, const View& view, const Rim
   evidence.step_share = steps / kTurns;
   evidence.dome = dome_share(picture, view, m);
   evidence.hexagon = hexagon_cover(picture, view, m);
-  seek_far_end(view, fit, rays, evidence);
+  const FarEnd far = seek_far_end(view, m, rays);
+  evidence.far_end = far.cover;
+  evidence.far_depth_mm = far.depth_mm;
   return evidence;
 }
 

@@ -24,6 +24,16 @@ struct HoleEvidence {
   double hexagon = 0.0;  ///< cover of a hexagon about the circle
 };
 
+/// The far end of a bore is the same circle deeper down: smaller, and moved towards the camera's foot. It
+/// shows only inside the near one. The depth at which most of its directions that can be seen meet an edge.
+struct FarEnd {
+  double cover = 0.0, depth_mm = 0.0;
+};
+FarEnd seek_far_end(const View& view, const Mouth& mouth, const RayEdges& rays);
+
+/// The highest tenth of the light within a circle's inner four fifths.
+double brightest_within(const Picture& picture, const View& view, const Mouth& mouth);
+
 HoleEvidence gather_evidence(const Picture& picture, const View& view, const RimFit& fit,
                              const RayEdges& rays);
 

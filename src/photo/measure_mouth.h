@@ -6,6 +6,7 @@
 
 #include "candidates.h"
 #include "hole_evidence.h"
+#include "mouth_account.h"
 
 namespace fairhole::photo {
 

@@ -59,6 +59,13 @@ RimGuess best_rim(const View& view, const RayEdges& rays, const Ring& bore) {
   return best;
 }
 
+}  // namespace
+
+double depth_factor(const View& view, double depth_mm) {
+  const double height = camera_centre_mm(view).z();
+  return (height + depth_mm) / height;
+}
+
 Mouth mouth_of(const View& view, const Ring& bore, double width_mm, double depth_mm) {
   const Eigen::Vector2d foot = camera_centre_mm(view).head<2>();
   const double grow = depth_factor(view, depth_mm);
@@ -70,13 +77,6 @@ Mouth mouth_of(const View& view, const Ring& bore, double width_mm, double depth
   mouth.width_mm = width_mm;
   mouth.depth_mm = depth_mm;
   return mouth;
-}
-
-}  // namespace
-
-double depth_factor(const View& view, double depth_mm) {
-  const double height = camera_centre_mm(view).z();
-  return (height + depth_mm) / height;
 }
 
 std::vector<MouthGuess> guess_mouths(const View& view, const RayEdges& rays, const std::vector<Ring>& rings) {

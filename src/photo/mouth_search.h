@@ -22,6 +22,9 @@ struct MouthGuess {
 /// camera's foot and lengths grow.
 double depth_factor(const View& view, double depth_mm);
 
+/// The mouth whose bore's edge appears as the ring.
+Mouth mouth_of(const View& view, const Ring& bore, double width_mm, double depth_mm);
+
 /// Guesses, the best first: each ring as the bore's edge, alone and with the best rim outside it. The bore's
 /// edge and the rim share an axis, so a rim of given width can lie only on the line towards the camera's
 /// foot; that is what tells it from the far end of the bore, from shadows and from its neighbours.

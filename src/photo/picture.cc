@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <opencv2/core/utility.hpp>
 #include <opencv2/imgcodecs.hpp>
 
 #include "picture_file.h"
@@ -36,12 +37,15 @@ void turn_and_linearise(Row row_of, int width, int height, int orientation, Pict
   out.height_px = lying ? width : height;
   out.light.resize(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
   const std::ptrdiff_t step_x = lying ? out.width_px : 1, step_y = lying ? 1 : out.width_px;
-  for (int y = 0; y < height; ++y) {
-    const Value* row = row_of(y);
-    float* to = out.light.data() + (y_back ? height - 1 - y : y) * step_y + (x_back ? width - 1 : 0) * step_x;
-    const std::ptrdiff_t step = x_back ? -step_x : step_x;
-    for (int x = 0; x < width; ++x) to[x * step] = table[row[x]];
-  }
+  cv::parallel_for_({0, height}, [&](const cv::Range& range) {
+    for (int y = range.start; y < range.end; ++y) {
+      const Value* row = row_of(y);
+      float* to =
+          out.light.data() + (y_back ? height - 1 - y : y) * step_y + (x_back ? width - 1 : 0) * step_x;
+      const std::ptrdiff_t step = x_back ? -step_x : step_x;
+      for (int x = 0; x < width; ++x) to[x * step] = table[row[x]];
+    }
+  });
 }
 
 Result<Picture> decode_by_opencv(std::string_view bytes, const PictureFacts& facts, const std::string& name) {
@@ -82,7 +86,7 @@ Result<Picture> decode_by_heif(std::string_view bytes, const std::string& name, 
 constexpr float kDarkLight = 0.001F;
 
 bool is_dark(const Picture& picture) {
-  constexpr std::size_t kStride = 37;  // a sample is enough, and no divisor of usual widths
+  constexpr std::size_t kStride = 997;  // a sample is enough, and no divisor of usual widths
   std::size_t seen = 0, lit = 0;
   for (std::size_t i = 0; i < picture.light.size(); i += kStride) {
     ++seen;

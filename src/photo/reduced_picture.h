@@ -15,6 +15,9 @@ namespace fairhole::photo {
 /// (x + 0.5) * factor - 0.5 of the picture.
 double reduction_of(const Picture& picture);
 
+/// The picture's light as averages over the areas of fewer pixels.
+cv::Mat reduced_light(const Picture& picture, cv::Size size);
+
 /// Square root of the light (so that dark edges count as well), averaged and slightly smoothed.
 cv::Mat reduced_tone(const Picture& picture, double factor);
 

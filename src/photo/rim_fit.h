@@ -2,7 +2,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <array>
 #include <optional>
 
 #include "rim_lines.h"
@@ -22,6 +21,7 @@ struct RimFitOptions {
   double start_blur_px = 1.0;
   int most_steps = 15;
   int most_lines = 200;
+  double settled_px = 3e-3;  ///< a smaller step is the last
 };
 
 struct RimFit {
@@ -40,23 +40,7 @@ struct RimFit {
 std::optional<RimFit> fit_rim(const Picture& picture, const View& view, const Mouth& start,
                               const RimFitOptions& options);
 
-/// By how many sigmas the depth of a chamfer differs from what its width lets expect.
-double strangeness(const Mouth& mouth);
-
-/// How well a mouth explains the light between two radii on the face: ln(scatter about the mean / scatter
-/// about the steps), a mean over the lines of each of `kAccountSectors` equal sectors; not a number where
-/// none is seen. Comparable between mouths at one place.
-inline constexpr int kAccountSectors = 24;
-using Account = std::array<double, kAccountSectors>;
-Account account_of(const Picture& picture, const View& view, const Mouth& mouth, bool chamfer, double blur_px,
-                   double inner_mm, double outer_mm);
-
-/// Mean over the sectors; 0 where half of them are not seen.
-double explained(const Account& account);
-
-/// ln of the odds that `a` is right rather than `b`: the sectors' differences against their own scatter
-/// (Vuong 1989, Econometrica 57(2): models none of which need be quite true), and how usual their chamfers
-/// are.
-double ln_odds(const Account& a, const Mouth& mouth_a, const Account& b, const Mouth& mouth_b);
+/// 1-sigma of a chamfer's depth about what its width lets expect.
+double depth_sd_mm(double usual_mm);
 
 }  // namespace fairhole::photo

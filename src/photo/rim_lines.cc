@@ -2,10 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "rim_lines.h"
 
-#include <Eigen/Cholesky>
+#include <Eigen/LU>
+#include <algorithm>
 #include <cmath>
-#include <numbers>
 
+#include "blurred_step.h"
 #include "light_sample.h"
 
 namespace fairhole::photo {
@@ -13,125 +14,213 @@ namespace {
 
 constexpr double kReachBlurs = 2.0, kReachPx = 0.6;
 constexpr double kSplitBlurs = 3.5, kSplitPx = 1.8;  // a chamfer that wide shows its own level
-
-// Bounded sizes: a fit solves some ten thousand lines, none may allocate.
-constexpr int kMostRows = kMostSamples + 1;
-template <int MostColumns>
-using Columns = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, kMostRows, MostColumns>;
-using Samples = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, kMostRows, 1>;
-using Slopes = Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns, 0, kMostRows, kFitUnknowns>;
-using Square3 = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 3, 3>;
-using Few3 = Eigen::Matrix<double, Eigen::Dynamic, 1, 0, 3, 1>;
-
-double step_up(double t) { return 0.5 * std::erfc(-t / std::numbers::sqrt2); }
-double bell(double t) { return std::exp(-0.5 * t * t) / std::sqrt(2.0 * std::numbers::pi); }
+constexpr double kFarBlurs = 2.0;  // an edge nearer than that to a line's first sample shows in it
 
 bool read_light(const Picture& picture, const Probe& probe, double last_px, RimLine& line) {
-  const int count = 1 + static_cast<int>((last_px - line.first_px) / kSampleStepPx);
-  if (count < 4 || count > kMostSamples) return false;
-  line.light.resize(count);
-  for (int i = 0; i < count; ++i) {
-    const Eigen::Vector2d at = probe.origin_px + (line.first_px + i * kSampleStepPx) * probe.outward;
-    if (!picture.holds(at.x(), at.y(), kSampleMargin)) return false;
-    line.light[i] = sample_light(picture, at.x(), at.y());
+  line.samples = 1 + static_cast<int>((last_px - line.first_px) / kSampleStepPx);
+  if (line.samples < 4 || line.samples > kMostSamples) return false;
+  const auto place = [&](int i) {
+    return Eigen::Vector2d(probe.origin_px + (line.first_px + i * kSampleStepPx) * probe.outward);
+  };
+  for (const Eigen::Vector2d& end : {place(0), place(line.samples - 1)})
+    if (!picture.holds(end.x(), end.y(), kSampleMargin)) return false;
+  for (int i = 0; i < line.samples; ++i) {
+    const Eigen::Vector2d at = place(i);
+    line.light[static_cast<std::size_t>(i)] = sample_light(picture, at.x(), at.y());
   }
   return true;
+}
+
+/// A line's samples in terms of its steps; `Steps` of them, from inside to outside.
+template <int Steps>
+struct Shapes {
+  using Levels = Eigen::Matrix<double, Steps + 1, 1>;
+  using Places = Eigen::Matrix<double, Steps + 1, 1>;  // of the steps, and ln of the blur
+
+  std::array<double, kMostSteps> place{};
+  double blur;
+  Eigen::Matrix<double, Steps + 1, Steps + 1> normal;  // of the levels
+  Levels right;
+  std::array<std::array<BlurredStep, Steps>, kMostSamples> seen;
+
+  Shapes(const RimLine& line, double blur_px) : blur(blur_px) {
+    // A blurred edge of radius R stands b^2 / 2R nearer its centre (Verbeek and van Vliet 1994).
+    for (std::size_t k = 0; k < Steps; ++k)
+      place[k] = line.at[k].along_px - 0.5 * blur * blur * line.at[k].curvature_per_px;
+    normal.setZero();
+    right.setZero();
+    for (int i = 0; i < line.samples; ++i) {
+      const auto sample = static_cast<std::size_t>(i);
+      for (std::size_t k = 0; k < Steps; ++k) seen[sample][k] = blurred_step(off(line, i, k));
+      const Levels shape = shape_of(sample);
+      normal.noalias() += shape * shape.transpose();
+      right.noalias() += shape * line.light[sample];
+    }
+  }
+  double off(const RimLine& line, int i, std::size_t k) const {
+    return (line.first_px + i * kSampleStepPx - place[k]) / blur;
+  }
+  Levels shape_of(std::size_t sample) const {
+    Levels shape;
+    double above = 1.0;
+    for (int k = 0; k < Steps; ++k) {
+      const double over = seen[sample][static_cast<std::size_t>(k)].share;
+      shape[k] = above - over;
+      above = over;
+    }
+    shape[Steps] = above;
+    return shape;
+  }
+};
+
+template <int Steps>
+LineFit solve(const RimLine& line, double blur, const LevelTies& ties) {
+  using Levels = typename Shapes<Steps>::Levels;
+  using Places = typename Shapes<Steps>::Places;
+  using Square = Eigen::Matrix<double, Steps + 1, Steps + 1>;
+  const Shapes<Steps> shapes(line, blur);
+  Square normal = shapes.normal;
+  Levels right = shapes.right, weights, expected;
+  for (int k = 0; k <= Steps; ++k) {
+    const LevelTie& tie = ties[static_cast<std::size_t>(line.level[static_cast<std::size_t>(k)])];
+    weights[k] = tie.weight;
+    expected[k] = tie.expected;
+    normal(k, k) += tie.weight;
+    right[k] += tie.weight * tie.expected;
+  }
+  const Square inverse = normal.inverse();  // of 2 to 4 shares of one, each well seen or tied
+  const Levels levels = inverse * right;
+  // Slopes by the places, less what the levels take up.
+  Square of_places = Square::Zero(), with_levels = Square::Zero();
+  Places gradient = Places::Zero();
+  double squares = 0.0, sum = 0.0, sum2 = 0.0;
+  for (int i = 0; i < line.samples; ++i) {
+    const auto sample = static_cast<std::size_t>(i);
+    const Levels shape = shapes.shape_of(sample);
+    Places slope;
+    slope[Steps] = 0.0;
+    for (int k = 0; k < Steps; ++k) {
+      slope[k] = -(levels[k + 1] - levels[k]) * shapes.seen[sample][static_cast<std::size_t>(k)].bell / blur;
+      slope[Steps] += slope[k] * blur * shapes.off(line, i, static_cast<std::size_t>(k));
+    }
+    const double light = line.light[sample], misfit = light - shape.dot(levels);
+    of_places.noalias() += slope * slope.transpose();
+    with_levels.noalias() += slope * shape.transpose();
+    gradient.noalias() += slope * misfit;
+    squares += misfit * misfit;
+    sum += light;
+    sum2 += light * light;
+  }
+  const Square taken = with_levels * inverse;  // places by levels
+  LineFit fit;
+  fit.kind = line.kind;
+  fit.angle = line.angle;
+  fit.samples = line.samples;
+  fit.steps = Steps;
+  fit.level = line.level;
+  fit.normal.setZero();
+  fit.gradient.setZero();
+  fit.cross.setZero();
+  fit.tie_normal.setZero();
+  fit.tie_gradient.setZero();
+  const Square reduced = of_places - taken * with_levels.transpose();
+  // ln of the blur comes last whatever the number of steps.
+  const auto row = [](int k) { return k < Steps ? k : kMostSteps; };
+  double together = 0.0, together_normal = 0.0;
+  for (int i = 0; i <= Steps; ++i) {
+    const Level level = line.level[static_cast<std::size_t>(i)];
+    fit.gradient[row(i)] = gradient[i];
+    fit.levels[static_cast<std::size_t>(level)] = levels[i];
+    fit.level_variances[static_cast<std::size_t>(level)] = inverse(i, i);
+    const double pull = weights[i] * (levels[i] - expected[i]);
+    fit.tie_gradient[level] = pull;
+    squares += pull * (levels[i] - expected[i]);
+    for (int j = 0; j <= Steps; ++j) {
+      const Level other = line.level[static_cast<std::size_t>(j)];
+      fit.normal(row(i), row(j)) = reduced(i, j);
+      fit.cross(row(i), other) = taken(i, j) * weights[j];
+      fit.tie_normal(level, other) = (i == j ? weights[i] : 0.0) - weights[i] * inverse(i, j) * weights[j];
+    }
+    if (i == Steps) break;
+    together += gradient[i];
+    for (int j = 0; j < Steps; ++j) together_normal += reduced(i, j);
+    fit.place_by_unknown[static_cast<std::size_t>(i)] = line.at[static_cast<std::size_t>(i)].by_unknown;
+  }
+  fit.squares = squares;
+  fit.flat_squares = std::max(0.0, sum2 - sum * sum / line.samples);
+  fit.shift_px = together_normal > 0.0 ? together / together_normal : 0.0;
+  return fit;
 }
 
 }  // namespace
 
 double reach_px(double blur_px) { return kReachBlurs * blur_px + kReachPx; }
 
-std::vector<RimLine> take_lines(const Picture& picture, const View& view, const Mouth& mouth, bool chamfer,
-                                double blur_px, const LineWindow& window, double angle) {
+void take_lines(const Picture& picture, const View& view, const Mouth& mouth, bool chamfer, double blur_px,
+                const LineWindow& window, double angle, std::vector<RimLine>& lines) {
+  lines.clear();
   const auto probe = probe_at(view, mouth, angle);
-  if (!probe) return {};
+  if (!probe) return;
   auto bore = crossing(view, mouth, Edge::kBore, *probe);
   const auto rim = chamfer ? crossing(view, mouth, Edge::kRim, *probe) : bore;
-  if (!bore || !rim) return {};
+  if (!bore || !rim) return;
   // Seen steeply the near side of the face hides its own chamfer.
   const bool two = chamfer && rim->along_px > bore->along_px;
   if (chamfer && !two) bore = rim;
   const double reach = reach_px(blur_px), width = rim->along_px - bore->along_px;
 
-  std::vector<RimLine> lines;
-  const auto add = [&](LineKind kind, int steps, const Crossing& first, const Crossing& second, double from,
-                       double to) {
-    RimLine line;
+  // Where the far end's edge lies outside the near one it is hidden, and the ground reaches up to the mouth.
+  const double seen_from = bore->along_px - (window.split ? reach : std::max(reach, window.inward_px));
+  const auto far = mouth.far_end() ? crossing(view, mouth, Edge::kFar, *probe) : std::nullopt;
+  const bool hidden = far && far->along_px >= bore->along_px;
+  const bool shows = far && !hidden && far->along_px > seen_from - kFarBlurs * blur_px;
+
+  const auto add = [&](LineKind kind, std::initializer_list<Level> levels,
+                       std::initializer_list<const Crossing*> steps, double from, double to) {
+    RimLine& line = lines.emplace_back();
     line.kind = kind;
     line.angle = angle;
     line.first_px = from;
-    line.steps = steps;
-    line.at = {first, second};
-    if (read_light(picture, *probe, to, line)) lines.push_back(std::move(line));
+    line.steps = 0;
+    std::size_t next = 0;
+    const auto lead_in = [&](Level level, const Crossing* step) {
+      line.level[next] = level;
+      if (step != nullptr) line.at[next] = *step;
+      ++next;
+    };
+    const bool from_bore = *levels.begin() == kWall;
+    if (from_bore && shows) lead_in(kGround, &*far);
+    const Crossing* const* step = steps.begin();
+    for (const Level level : levels) {
+      lead_in(from_bore && hidden && level == kWall ? kGround : level, step != steps.end() ? *step : nullptr);
+      if (step != steps.end()) ++step;
+    }
+    line.steps = static_cast<int>(next) - 1;
+    if (!read_light(picture, *probe, to, line)) lines.pop_back();
   };
+  const double from = shows && window.split ? std::min(seen_from, far->along_px - reach) : seen_from;
   if (two && window.split && width > kSplitBlurs * blur_px + kSplitPx) {
     const double inner = std::min(reach, 0.7 * width);
-    add(LineKind::kBore, 1, *bore, *bore, bore->along_px - reach, bore->along_px + inner);
-    add(LineKind::kRim, 1, *rim, *rim, rim->along_px - inner, rim->along_px + reach);
-  } else {
-    add(LineKind::kBoth, two ? 2 : 1, *bore, *rim, bore->along_px - std::max(reach, window.inward_px),
-        std::max(rim->along_px + reach, bore->along_px + window.outward_px));
+    add(LineKind::kBore, {kWall, kChamfer}, {&*bore}, from, bore->along_px + inner);
+    add(LineKind::kRim, {kChamfer, kFace}, {&*rim}, rim->along_px - inner, rim->along_px + reach);
+    return;
   }
-  return lines;
+  const double to = std::max(rim->along_px + reach, bore->along_px + window.outward_px);
+  if (two)
+    add(LineKind::kBoth, {kWall, kChamfer, kFace}, {&*bore, &*rim}, from, to);
+  else
+    add(LineKind::kBoth, {kWall, kFace}, {&*bore}, from, to);
 }
 
-LineFit solve_line(const RimLine& line, double blur, const ChamferLevel& chamfer) {
-  const Eigen::Index count = line.light.size();
-  const auto steps = static_cast<std::size_t>(line.steps);
-  const auto levels = static_cast<Eigen::Index>(steps + 1);
-  std::array<double, 2> place{};
-  // A blurred edge of radius R stands b^2 / 2R nearer its centre (Verbeek and van Vliet 1994).
-  for (std::size_t k = 0; k < steps; ++k)
-    place[k] = line.at[k].along_px - 0.5 * blur * blur * line.at[k].curvature_per_px;
-
-  // One row more than samples: what is known of the chamfer's level.
-  Columns<3> shape = Columns<3>::Zero(count + 1, levels);
-  Columns<2> bells(count, static_cast<Eigen::Index>(steps)), offs(count, static_cast<Eigen::Index>(steps));
-  for (Eigen::Index i = 0; i < count; ++i) {
-    double above = 1.0;
-    for (std::size_t k = 0; k < steps; ++k) {
-      const auto column = static_cast<Eigen::Index>(k);
-      offs(i, column) = (line.first_px + static_cast<double>(i) * kSampleStepPx - place[k]) / blur;
-      bells(i, column) = bell(offs(i, column)) / blur;
-      const double over = step_up(offs(i, column));
-      shape(i, column) = above - over;
-      above = over;
-    }
-    shape(i, levels - 1) = above;
+LineFit solve_line(const RimLine& line, double blur_px, const LevelTies& ties) {
+  switch (line.steps) {
+    case 1:
+      return solve<1>(line, blur_px, ties);
+    case 2:
+      return solve<2>(line, blur_px, ties);
+    default:
+      return solve<3>(line, blur_px, ties);
   }
-  Samples light = Samples::Zero(count + 1);
-  light.head(count) = line.light;
-  if (steps == 2) {
-    shape(count, 1) = chamfer.noise / chamfer.spread;
-    light[count] = shape(count, 1) * chamfer.expected;
-  }
-  const Eigen::LDLT<Square3> solver(Square3(shape.transpose().lazyProduct(shape)));
-  const Few3 solved = solver.solve(Few3(shape.transpose().lazyProduct(light)));
-  LineFit fit;
-  fit.levels.head(levels) = solved;
-  fit.misfit = light - shape.lazyProduct(solved);
-
-  Slopes slope = Slopes::Zero(count + 1, static_cast<int>(kFitUnknowns));
-  Samples together = Samples::Zero(count + 1);
-  for (std::size_t k = 0; k < steps; ++k) {
-    const auto column = static_cast<Eigen::Index>(k);
-    const Samples by_place = -(solved[column + 1] - solved[column]) * bells.col(column);
-    slope.topLeftCorner(count, kMouthUnknowns) += by_place.lazyProduct(line.at[k].by_unknown);
-    slope.col(kLnBlur).head(count) += blur * by_place.cwiseProduct(offs.col(column));
-    together.head(count) += by_place;
-  }
-  Samples expected = Samples::Zero(count + 1);
-  if (steps == 2) expected[count] = shape(count, 1);
-  fit.slope_by_expected =
-      shape.lazyProduct(Few3(solver.solve(Few3(shape.transpose().lazyProduct(expected))))) - expected;
-  using Shares = Eigen::Matrix<double, Eigen::Dynamic, kFitUnknowns, 0, 3, kFitUnknowns>;
-  const Shares shares = solver.solve(Shares(shape.transpose().lazyProduct(slope)));
-  fit.slope = slope - shape.lazyProduct(shares);
-  together -= shape.lazyProduct(Few3(solver.solve(Few3(shape.transpose().lazyProduct(together)))));
-  const double size = together.squaredNorm();
-  fit.shift_px = size > 0.0 ? together.dot(fit.misfit) / size : 0.0;
-  return fit;
 }
 
 }  // namespace fairhole::photo

@@ -8,14 +8,22 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kAngleStep = 1e-3;  // for the curvature, rad
-constexpr int kCrossingSteps = 2;    // Newton; the start is off by a few degrees at most
+/// A direction on the face and its double.
+struct Turn {
+  double c, s, c2, s2;
+  explicit Turn(double angle) : c(std::cos(angle)), s(std::sin(angle)), c2(c * c - s * s), s2(2.0 * c * s) {}
+};
 
-Eigen::Vector3d place(const Mouth& mouth, Edge edge, double angle) {
-  const double ratio = edge == Edge::kRim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;
-  const double radius = mouth.bore_mm(angle) * ratio;
-  return {mouth.centre_mm.x() + radius * std::cos(angle), mouth.centre_mm.y() + radius * std::sin(angle),
-          edge == Edge::kRim ? 0.0 : -mouth.depth_mm};
+double ratio_of(const Mouth& mouth, Edge edge) {
+  return edge == Edge::kRim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;
+}
+
+Eigen::Vector3d place(const Mouth& mouth, Edge edge, const Turn& turn) {
+  const double radius =
+      (mouth.radius_mm + mouth.oval_c_mm * turn.c2 + mouth.oval_s_mm * turn.s2) * ratio_of(mouth, edge);
+  const Eigen::Vector2d at = mouth.centre_mm + radius * Eigen::Vector2d(turn.c, turn.s);
+  if (edge == Edge::kFar) return {at.x() + mouth.far_mm.x(), at.y() + mouth.far_mm.y(), -mouth.far_depth_mm};
+  return {at.x(), at.y(), edge == Edge::kRim ? 0.0 : -mouth.depth_mm};
 }
 
 }  // namespace
@@ -28,35 +36,41 @@ Mouth Mouth::plus(const MouthVector& change) const {
   out.oval_s_mm += change[kOvalS];
   out.width_mm += change[kWidth];
   out.depth_mm += change[kDepth];
+  out.far_mm += change.segment<2>(kFarX);
+  out.far_depth_mm += change[kFarDepth];
   return out;
 }
 
-double Mouth::bore_mm(double angle) const {
-  return radius_mm + oval_c_mm * std::cos(2.0 * angle) + oval_s_mm * std::sin(2.0 * angle);
-}
-
 std::optional<EdgePoint> edge_point(const View& view, const Mouth& mouth, Edge edge, double angle) {
-  const Eigen::Vector3d at = place(mouth, edge, angle);
-  const auto seen = project_with_slope(view, at);
+  const Turn turn(angle);
+  const auto seen = project_with_slope(view, place(mouth, edge, turn));
   if (!seen) return std::nullopt;
 
-  const bool rim = edge == Edge::kRim;
-  const double ratio = rim ? 1.0 + mouth.width_mm / mouth.radius_mm : 1.0;
-  const double c2 = std::cos(2.0 * angle), s2 = std::sin(2.0 * angle);
-  const Eigen::Vector2d out{std::cos(angle), std::sin(angle)};
+  const double ratio = ratio_of(mouth, edge);
+  const double bore = mouth.radius_mm + mouth.oval_c_mm * turn.c2 + mouth.oval_s_mm * turn.s2;
+  const double growth = 2.0 * (mouth.oval_s_mm * turn.c2 - mouth.oval_c_mm * turn.s2);  // of bore, by angle
+  const double growth2 = 4.0 * (mouth.radius_mm - bore);
+  const Eigen::Vector2d out{turn.c, turn.s}, aside{-turn.s, turn.c};
   const Eigen::Matrix2d plane = seen->slope.leftCols<2>();
   const Eigen::Vector2d radial = plane * out;
   EdgePoint point;
   point.pixel = seen->pixel;
-  point.along = plane * (ratio * (2.0 * (mouth.oval_s_mm * c2 - mouth.oval_c_mm * s2) * out +
-                                  mouth.bore_mm(angle) * Eigen::Vector2d(-out.y(), out.x())));
+  point.along = plane * (ratio * (growth * out + bore * aside));
+  point.bend = plane * (ratio * ((growth2 - bore) * out + 2.0 * growth * aside));
+  point.by_unknown.setZero();
   point.by_unknown.leftCols<2>() = plane;
-  const double ratio_by_radius = rim ? -mouth.width_mm / (mouth.radius_mm * mouth.radius_mm) : 0.0;
-  point.by_unknown.col(kRadius) = radial * (ratio + mouth.bore_mm(angle) * ratio_by_radius);
-  point.by_unknown.col(kOvalC) = radial * ratio * c2;
-  point.by_unknown.col(kOvalS) = radial * ratio * s2;
-  point.by_unknown.col(kWidth) = radial * (rim ? mouth.bore_mm(angle) / mouth.radius_mm : 0.0);
-  point.by_unknown.col(kDepth) = rim ? Eigen::Vector2d::Zero() : Eigen::Vector2d(-seen->slope.col(2));
+  point.by_unknown.col(kRadius) = radial;
+  point.by_unknown.col(kOvalC) = radial * (ratio * turn.c2);
+  point.by_unknown.col(kOvalS) = radial * (ratio * turn.s2);
+  if (edge == Edge::kRim) {
+    point.by_unknown.col(kRadius) *= ratio - bore * mouth.width_mm / (mouth.radius_mm * mouth.radius_mm);
+    point.by_unknown.col(kWidth) = radial * (bore / mouth.radius_mm);
+  } else if (edge == Edge::kBore) {
+    point.by_unknown.col(kDepth) = -seen->slope.col(2);
+  } else {
+    point.by_unknown.middleCols<2>(kFarX) = plane;
+    point.by_unknown.col(kFarDepth) = -seen->slope.col(2);
+  }
   return point;
 }
 
@@ -73,26 +87,24 @@ std::optional<Probe> probe_at(const View& view, const Mouth& mouth, double angle
 
 std::optional<Crossing> crossing(const View& view, const Mouth& mouth, Edge edge, const Probe& probe) {
   const Eigen::Vector2d across{-probe.outward.y(), probe.outward.x()};
-  double angle = probe.angle;
-  std::optional<EdgePoint> point;
-  for (int step = 0; step <= kCrossingSteps; ++step) {
-    point = edge_point(view, mouth, edge, angle);
-    if (!point) return std::nullopt;
+  auto point = edge_point(view, mouth, edge, probe.angle);
+  if (!point) return std::nullopt;
+  if (edge != Edge::kBore) {  // on that the probe stands already
+    // One step of Newton's; the start is off by a few degrees at most, and what is left is taken straight on.
     const double speed = across.dot(point->along);
     if (std::abs(speed) < 1e-12) return std::nullopt;
-    if (step < kCrossingSteps) angle -= across.dot(point->pixel - probe.origin_px) / speed;
+    point = edge_point(view, mouth, edge, probe.angle - across.dot(point->pixel - probe.origin_px) / speed);
+    if (!point) return std::nullopt;
   }
-  const auto ahead = project(view, place(mouth, edge, angle + kAngleStep));
-  const auto behind = project(view, place(mouth, edge, angle - kAngleStep));
-  if (!ahead || !behind) return std::nullopt;
-
-  Crossing out;
-  out.along_px = probe.outward.dot(point->pixel - probe.origin_px);
+  const double speed = across.dot(point->along);
+  if (std::abs(speed) < 1e-12) return std::nullopt;
   // The crossing point slides along the edge when an unknown moves it sideways.
-  const double slide = probe.outward.dot(point->along) / across.dot(point->along);
-  out.by_unknown = (probe.outward - slide * across).transpose() * point->by_unknown;
-  const Eigen::Vector2d bend = (*ahead - 2.0 * point->pixel + *behind) / (kAngleStep * kAngleStep);
-  out.curvature_per_px = -probe.outward.dot(bend) / point->along.squaredNorm();
+  const double slide = probe.outward.dot(point->along) / speed;
+  const Eigen::RowVector2d onto = (probe.outward - slide * across).transpose();
+  Crossing out;
+  out.along_px = onto * (point->pixel - probe.origin_px);
+  out.by_unknown.noalias() = onto * point->by_unknown;
+  out.curvature_per_px = -(onto * point->bend).value() / point->along.squaredNorm();
   return out;
 }
 

@@ -12,7 +12,19 @@
 namespace fairhole::photo {
 
 /// Unknowns of a mouth, in this order wherever vectors or matrices run over them.
-enum MouthUnknown { kX, kY, kRadius, kOvalC, kOvalS, kWidth, kDepth, kMouthUnknowns };
+enum MouthUnknown {
+  kX,
+  kY,
+  kRadius,
+  kOvalC,
+  kOvalS,
+  kWidth,
+  kDepth,
+  kFarX,
+  kFarY,
+  kFarDepth,
+  kMouthUnknowns
+};
 using MouthVector = Eigen::Matrix<double, kMouthUnknowns, 1>;
 
 /// mm; the angle runs on the face, counter-clockwise from x. Bore radius at angle t:
@@ -23,19 +35,26 @@ struct Mouth {
   double oval_c_mm = 0.0, oval_s_mm = 0.0;
   double width_mm = 0.0;  ///< of the chamfer, seen along the axis
   double depth_mm = 0.0;  ///< of the bore's edge below the face
+  /// The bore's far end, where its edge shows within the near one: below the face, and beside the axis.
+  /// Depth 0: not looked at.
+  double far_depth_mm = 0.0;
+  Eigen::Vector2d far_mm = Eigen::Vector2d::Zero();
 
+  bool far_end() const { return far_depth_mm > 0.0; }
   Mouth plus(const MouthVector& change) const;
-  double bore_mm(double angle) const;
 };
 
 /// One point of an edge in the picture with what it depends on.
 struct EdgePoint {
   Eigen::Vector2d pixel;
   Eigen::Vector2d along;  ///< d pixel / d angle
+  /// The second derivative but for perspective's own share, which runs along the edge and bends nothing, and
+  /// the lens's, which is below a thousandth of it.
+  Eigen::Vector2d bend;
   Eigen::Matrix<double, 2, kMouthUnknowns> by_unknown;
 };
 
-enum class Edge { kBore, kRim };
+enum class Edge { kBore, kRim, kFar };
 
 /// Where the picture shows the point of the edge at `angle`; absent behind the camera.
 std::optional<EdgePoint> edge_point(const View& view, const Mouth& mouth, Edge edge, double angle);

@@ -4,6 +4,7 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <optional>
@@ -25,21 +26,33 @@ constexpr std::size_t kMostRings = 8;
 constexpr double kLeastRingCover = 0.3;
 constexpr double kInnerShare = 0.45, kOuterShare = 1.35;  // of the rough radius
 
-/// Slopes of one ray's samples by a derivative of a Gaussian.
-std::vector<double> slopes_of(const std::vector<double>& values) {
-  static constexpr int kHalf = 5;
-  double kernel[2 * kHalf + 1], moment = 0.0;
-  for (int i = -kHalf; i <= kHalf; ++i) {
-    const double t = i * kRayStepPx / kSlopeBlurPx;
-    kernel[i + kHalf] = t * std::exp(-0.5 * t * t);
-    moment += kernel[i + kHalf] * i * kRayStepPx;
+/// A derivative of a Gaussian, to be laid over the samples of a ray.
+class SlopeKernel {
+ public:
+  static constexpr std::size_t kHalf = 5;
+  SlopeKernel() {
+    double moment = 0.0;
+    for (std::size_t k = 0; k < weights_.size(); ++k) {
+      const double along = (static_cast<double>(k) - static_cast<double>(kHalf)) * kRayStepPx;
+      const double t = along / kSlopeBlurPx;
+      weights_[k] = t * std::exp(-0.5 * t * t);
+      moment += weights_[k] * along;
+    }
+    for (double& weight : weights_) weight /= moment;
   }
-  std::vector<double> slopes(values.size(), 0.0);
-  for (std::size_t k = kHalf; k + kHalf < values.size(); ++k)
-    for (int i = -kHalf; i <= kHalf; ++i)
-      slopes[k] += kernel[i + kHalf] / moment * values[static_cast<std::size_t>(static_cast<int>(k) + i)];
-  return slopes;
-}
+  std::vector<double> slopes_of(const std::vector<double>& values) const {
+    std::vector<double> slopes(values.size(), 0.0);
+    for (std::size_t k = kHalf; k + kHalf < values.size(); ++k) {
+      double sum = 0.0;
+      for (std::size_t i = 0; i < weights_.size(); ++i) sum += weights_[i] * values[k - kHalf + i];
+      slopes[k] = sum;
+    }
+    return slopes;
+  }
+
+ private:
+  std::array<double, 2 * kHalf + 1> weights_;
+};
 
 /// Square roots of light from `start` on in equal steps on the face, as far as the picture reaches. The
 /// places between every eighth are taken on the straight line: a lens bends so short a one by far less than a
@@ -82,17 +95,27 @@ std::vector<Vote> vote(const RayEdges& rays, const Eigen::Vector2d& about, doubl
   std::vector<double> sums(bins);
   std::vector<std::size_t> last(bins);
   const int half = std::max(1, static_cast<int>(std::lround(reach_mm / step_mm)));
+  const std::size_t count = rays.edges.size();
+  std::vector<float> x(count), y(count), place(count);
+  for (std::size_t k = 0; k < count; ++k) {
+    x[k] = static_cast<float>((rays.edges[k].face_mm.x() - about.x()) / px_mm);
+    y[k] = static_cast<float>((rays.edges[k].face_mm.y() - about.y()) / px_mm);
+  }
   for (int iy = -half; iy <= half; ++iy)
     for (int ix = -half; ix <= half; ++ix) {
       const Eigen::Vector2d centre = about + step_mm * Eigen::Vector2d(ix, iy);
       std::fill(sums.begin(), sums.end(), 0.0);
       std::fill(last.begin(), last.end(), static_cast<std::size_t>(-1));
-      for (const RayEdge& edge : rays.edges) {
-        const double place = ((edge.face_mm - centre).norm() - from_mm) / px_mm;
-        if (place < 0.0 || place >= static_cast<double>(bins) - 1.0) continue;
+      const auto cx = static_cast<float>(step_mm * ix / px_mm), cy = static_cast<float>(step_mm * iy / px_mm);
+      const auto from = static_cast<float>(from_mm / px_mm), end = static_cast<float>(bins) - 1.0F;
+      for (std::size_t k = 0; k < count; ++k)
+        place[k] = std::sqrt((x[k] - cx) * (x[k] - cx) + (y[k] - cy) * (y[k] - cy)) - from;
+      for (std::size_t k = 0; k < count; ++k) {
+        if (!(place[k] >= 0.0F) || place[k] >= end) continue;
+        const RayEdge& edge = rays.edges[k];
+        const auto first = static_cast<std::size_t>(place[k]);
         // An edge counts in the two bins about it, each ray once in a bin: strongest first.
-        for (std::size_t bin = static_cast<std::size_t>(place); bin <= static_cast<std::size_t>(place) + 1;
-             ++bin)
+        for (std::size_t bin = first; bin <= first + 1; ++bin)
           if (last[bin] != edge.ray) {
             last[bin] = edge.ray;
             sums[bin] += edge.weight;
@@ -206,6 +229,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
       std::clamp(static_cast<int>(2.0 * std::numbers::pi * to_mm * scale / 2.5), kFewestRays, kMostRays));
   const double step_mm = kRayStepPx / scale;
   const auto samples = static_cast<std::size_t>((to_mm - from_mm) / step_mm) + 1;
+  const SlopeKernel kernel;
   std::vector<double> strongest;
   for (std::size_t ray = 0; ray < rays.rays; ++ray) {
     const double angle = 2.0 * std::numbers::pi * static_cast<double>(ray) / static_cast<double>(rays.rays);
@@ -213,7 +237,7 @@ RayEdges shoot_rays(const Picture& picture, const View& view, const Eigen::Vecto
     const std::vector<double> values =
         tones_along(picture, view, centre + from_mm * out, step_mm * out, samples);
     if (values.size() < 12) continue;
-    const std::vector<double> slopes = slopes_of(values);
+    const std::vector<double> slopes = kernel.slopes_of(values);
     std::vector<RayEdge> found;
     for (std::size_t k = 1; k + 1 < slopes.size(); ++k) {
       const double before = std::abs(slopes[k - 1]), here = std::abs(slopes[k]),

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <map>
+#include <opencv2/core/utility.hpp>
 #include <set>
 
 #include "dictionary.h"
@@ -28,6 +29,27 @@ void add_sights(const EdgeFit& fit, const EdgeGuess& guess, int board, const Pri
                    guess.a_px + at.along * (guess.b_px - guess.a_px) + (at.offset_px + bend) * n, n,
                    at.sigma_px});
   }
+}
+
+/// Where a printed edge is expected in the picture.
+struct ExpectedEdge {
+  EdgeGuess guess;
+  int board = 0;
+  PrintedEdge edge;
+};
+
+/// Both spots of each edge that is to be seen, in the order given whatever the number of threads.
+std::vector<std::vector<EdgeSight>> measure_expected(const Picture& picture,
+                                                     const std::vector<ExpectedEdge>& expected) {
+  std::vector<std::vector<EdgeSight>> sights(expected.size());
+  cv::parallel_for_({0, static_cast<int>(expected.size())}, [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      const ExpectedEdge& e = expected[static_cast<std::size_t>(k)];
+      if (const auto fit = fit_edge(picture, e.guess))
+        add_sights(*fit, e.guess, e.board, e.edge, sights[static_cast<std::size_t>(k)]);
+    }
+  });
+  return sights;
 }
 
 struct MarkerPlace {
@@ -58,14 +80,13 @@ struct Search {
   std::size_t unmeasured = 0;  // markers known by their code whose edges could not be measured
 };
 
-void measure_marker(const Picture& picture, const RoughMarker& rough, const MarkerPlace& place,
-                    const Board& board, Search& search) {
+void expect_marker(const RoughMarker& rough, const MarkerPlace& place, const Board& board, Search& search,
+                   std::vector<ExpectedEdge>& expected) {
   const BoardMarker& marker = board.markers[place.marker];
   for (std::size_t c = 0; c < 4; ++c)
     search.sights.corners.push_back({place.board, marker.corners_mm[c], rough.corners_px[c]});
   const double side_mm = (marker.corners_mm[1] - marker.corners_mm[0]).norm();
   const double cell = 1.0 / (dictionary_facts(board.dictionary)->bits + 2);
-  const std::size_t before = search.sights.edges.size();
   for (std::size_t c = 0; c < 4; ++c) {
     const EdgeGuess guess{.a_px = rough.corners_px[c],
                           .b_px = rough.corners_px[(c + 1) % 4],
@@ -73,10 +94,8 @@ void measure_marker(const Picture& picture, const RoughMarker& rough, const Mark
                           .search_px = 2.0 * rough.error_px};
     const PrintedEdge edge{static_cast<int>(place.marker), marker.corners_mm[c],
                            marker.corners_mm[(c + 1) % 4], cell * side_mm};
-    if (const auto fit = fit_edge(picture, guess))
-      add_sights(*fit, guess, place.board, edge, search.sights.edges);
+    expected.push_back({guess, place.board, edge});
   }
-  if (search.sights.edges.size() == before) ++search.unmeasured;
 }
 
 void search_dictionary(const Picture& picture, std::span<const Board> boards, const std::string& dictionary,
@@ -86,14 +105,23 @@ void search_dictionary(const Picture& picture, std::span<const Board> boards, co
   std::set<int> seen;
   for (const RoughMarker& rough : found)
     if (places.contains(rough.id) && !seen.insert(rough.id).second) search.twice.insert(rough.id);
+  std::vector<ExpectedEdge> expected;
   for (const RoughMarker& rough : found) {
     const auto place = places.find(rough.id);
     if (place == places.end()) {
       search.strange.insert(rough.id);
     } else if (!search.twice.contains(rough.id) && within(picture, rough)) {
-      measure_marker(picture, rough, place->second, boards[static_cast<std::size_t>(place->second.board)],
-                     search);
+      expect_marker(rough, place->second, boards[static_cast<std::size_t>(place->second.board)], search,
+                    expected);
     }
+  }
+  const auto sights = measure_expected(picture, expected);
+  for (std::size_t marker = 0; marker < sights.size(); marker += 4) {
+    const std::size_t before = search.sights.edges.size();
+    for (std::size_t c = 0; c < 4; ++c)
+      search.sights.edges.insert(search.sights.edges.end(), sights[marker + c].begin(),
+                                 sights[marker + c].end());
+    if (search.sights.edges.size() == before) ++search.unmeasured;
   }
 }
 
@@ -141,7 +169,7 @@ Result<BoardSights> sight_boards(const Picture& picture, std::span<const Board> 
 
 std::vector<EdgeSight> measure_edges(const Picture& picture, const View& view,
                                      std::span<const ExpectedBoard> boards) {
-  std::vector<EdgeSight> sights;
+  std::vector<ExpectedEdge> edges;
   for (const ExpectedBoard& expected : boards) {
     const auto seen = [&](const Eigen::Vector2d& designed) {
       const Eigen::Vector2d w = expected.origin_mm + expected.world_from_board * designed;
@@ -160,9 +188,12 @@ std::vector<EdgeSight> measure_edges(const Picture& picture, const View& view,
       const Eigen::Vector2d n = towards_light(guess);
       guess.clear_px = std::abs((*aside - *middle).dot(n));
       guess.bow_px = (*middle - 0.5 * (*a + *b)).dot(n);
-      if (const auto fit = fit_edge(picture, guess)) add_sights(*fit, guess, expected.index, edge, sights);
+      edges.push_back({guess, expected.index, edge});
     }
   }
+  std::vector<EdgeSight> sights;
+  for (const auto& pair : measure_expected(picture, edges))
+    sights.insert(sights.end(), pair.begin(), pair.end());
   return sights;
 }
 

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <opencv2/calib3d.hpp>
+#include <opencv2/core/utility.hpp>
 #include <optional>
 #include <set>
 
@@ -22,6 +23,7 @@ constexpr double kStatedFocalSigma = 0.01;
 constexpr double kCentreSigma = 0.004;  // of the width
 constexpr double kRadial1Sigma = 0.1, kRadial2Sigma = 0.05;
 constexpr double kTangentSigma = 5e-4;
+constexpr double kStretchSigma = 0.3;  // where it is asked for
 constexpr double kScaleSigma = 0.005;  // office printers: 0.1 to 0.5 %, differing in x and y
 constexpr std::array kFocalStarts{0.5, 0.85, 1.4, 2.3};
 constexpr int kStartSteps = 30;
@@ -38,6 +40,7 @@ LensState lens_prior(const BoardSights& sight, const PhotoOptions& options) {
   lens.prior[kCentreY] = {(sight.height_px - 1) / 2.0, kCentreSigma * long_side};
   lens.prior[kRadial1] = {0.0, kRadial1Sigma};
   lens.prior[kRadial2] = {0.0, kRadial2Sigma};
+  lens.prior[kLnStretch] = {0.0, kStretchSigma};
   lens.prior[kTangent1] = lens.prior[kTangent2] = {0.0, kTangentSigma};
   for (std::size_t i = 0; i < lens.value.size(); ++i) lens.value[i] = lens.prior[i].mean;
   return lens;
@@ -153,19 +156,27 @@ std::optional<SinglePhoto> best_alone(const BoardSights& sight, const LensState&
   else
     for (const double start : kFocalStarts)
       focals.push_back(start * std::max(sight.width_px, sight.height_px));
-  std::optional<SinglePhoto> best;
+  std::vector<Bundle> trials;
   for (const double focal : focals) {
     Bundle start = alone;
     start.lenses[0].value[kLnFocal] = std::log(focal);
     for (const auto& pose : plane_poses(points, view_of(start, 0))) {
-      Bundle trial = start;
-      trial.photos[0].pose = pose;
-      trial.photos[0].placed = true;
-      const auto cost = solve_bundle({std::span(&sight, 1), use}, true, kStartSteps, trial);
-      if (cost && (!best || *cost < best->cost))
-        best = SinglePhoto{trial.lenses[0].value, trial.photos[0].pose, *cost, board};
+      trials.push_back(start);
+      trials.back().photos[0].pose = pose;
+      trials.back().photos[0].placed = true;
     }
   }
+  std::vector<std::optional<double>> costs(trials.size());
+  cv::parallel_for_({0, static_cast<int>(trials.size())}, [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      const auto trial = static_cast<std::size_t>(k);
+      costs[trial] = solve_bundle({std::span(&sight, 1), use}, true, kStartSteps, trials[trial]);
+    }
+  });
+  std::optional<SinglePhoto> best;
+  for (std::size_t k = 0; k < trials.size(); ++k)
+    if (costs[k] && (!best || *costs[k] < best->cost))
+      best = SinglePhoto{trials[k].lenses[0].value, trials[k].photos[0].pose, *costs[k], board};
   return best;
 }
 

@@ -60,32 +60,42 @@ class HoleScene {
   explicit HoleScene(const DrawnHole& hole) : hole_(hole) {
     std::mt19937 random(hole.seed);
     std::normal_distribution<double> normal;
-    for (int k = 3; k <= 12; ++k) wander_.push_back({normal(random), normal(random)});
+    for (int k = 3; k <= 12; ++k) {
+      wander_.push_back({normal(random), normal(random)});
+      wander_reach_ += wander_.back().norm();
+    }
+    wander_reach_ /= std::sqrt(static_cast<double>(wander_.size()));
   }
 
   double light_along(const Eigen::Vector3d& from, const Eigen::Vector3d& way) const {
     const auto at = [&](double z) { return Eigen::Vector3d(from + (z - from.z()) / way.z() * way); };
-    const Eigen::Vector3d on_face = at(0.0);
-    if (out_of(on_face, rim_radius(angle_of(on_face)))) return hole_.face;
+    if (outside(at(0.0), 0.0)) return hole_.face;
     // Down through the mouth in small steps: the first surface met.
     const double c = hole_.chamfer_mm;
     constexpr int kSteps = 8;
     for (int k = 1; k <= kSteps && c > 0.0; ++k) {
       const Eigen::Vector3d p = at(-c * k / kSteps);
-      const double share = static_cast<double>(k) / kSteps, angle = angle_of(p);
-      const double wide = (1.0 - share) * rim_radius(angle) + share * bore_radius(angle);
-      if (out_of(p, wide)) return hole_.chamfer * (1.0 + hole_.chamfer_swing * std::cos(angle));
+      if (outside(p, static_cast<double>(k) / kSteps))
+        return hole_.chamfer * (1.0 + hole_.chamfer_swing * std::cos(angle_of(p)));
     }
-    const Eigen::Vector3d far = at(-hole_.depth_mm);
-    return out_of(far, bore_radius(angle_of(far))) ? hole_.wall : hole_.bench;
+    return outside(at(-hole_.depth_mm), 1.0) ? hole_.wall : hole_.bench;
   }
 
  private:
   double angle_of(const Eigen::Vector3d& p) const {
     return std::atan2(p.y() - hole_.centre_mm.y(), p.x() - hole_.centre_mm.x());
   }
-  bool out_of(const Eigen::Vector3d& p, double radius) const {
-    return (p.head<2>() - hole_.centre_mm).norm() > radius;
+  /// Beyond the opening at that share of the way from rim to bore. The angle is asked for only where the
+  /// opening's own unevenness can matter.
+  bool outside(const Eigen::Vector3d& p, double share) const {
+    const double radius = (p.head<2>() - hole_.centre_mm).norm();
+    const double mean = 0.5 * hole_.bore_mm + (1.0 - share) * hole_.chamfer_mm;
+    const double uneven = 0.25 * hole_.oval_mm * (1.0 + 2.0 * hole_.chamfer_mm / hole_.bore_mm) +
+                          (1.0 - share) * hole_.wander_mm * wander_reach_;
+    if (radius > mean + uneven) return true;
+    if (radius < mean - uneven) return false;
+    const double angle = angle_of(p);
+    return radius > (1.0 - share) * rim_radius(angle) + share * bore_radius(angle);
   }
   double bore_radius(double angle) const {
     return 0.5 * hole_.bore_mm + 0.25 * hole_.oval_mm * std::cos(2.0 * (angle - hole_.oval_axis_rad));
@@ -101,6 +111,7 @@ class HoleScene {
 
   DrawnHole hole_;
   std::vector<Eigen::Vector2d> wander_;
+  double wander_reach_ = 0.0;  ///< the rim's farthest wandering, of its 1-sigma, not reached
 };
 
 inline Picture blurred(const Picture& sharp, double blur_px) {

@@ -189,10 +189,22 @@ class Photo(unittest.TestCase):
                 (["--dpi", 300, "--board", PHOTOS / "boards.json"],
                  "E355 --dpi: it is for one scan without a board; give one picture and no --board; or leave --dpi out, "
                  "for a board gives the scale"),
-                (["--dpi", 7], 'E355 --dpi: "7" cannot be read; write the scanner\'s dots to the inch, 50 to 5000')):
+                (["--dpi", 7], 'E355 --dpi: "7" cannot be read; write the scanner\'s dots to the inch, 50 to 5000'),
+                (["--dpi", 300, "--datum", "H1"],
+                 "E355 --datum: two holes are needed; write the hole at the origin and the one x runs to: --datum H1,H5"),
+                (["--dpi", 300, "--edges", "--datum", "H1,H2"],
+                 "E355 --datum: --edges gives the frame already; write the hole at the origin and the one x runs to: "
+                 "--datum H1,H5")):
             done = self.photo(PHOTOS / "devE.jpg", *words)
             self.assertEqual(done.returncode, 2)
             self.assertIn(phrase, done.stderr)
+
+    def test_no_datum_edges(self):
+        # A scan shows marks on paper, and no part.
+        done = self.photo(PHOTOS / "devE.jpg", "--rubbing", "--dpi", 300, "--edges")
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("E657 --edges: no two straight edges that meet square are seen about the holes; photograph the part "
+                      "with its datum corner, on a ground of another colour; or name two holes: --datum H1,H5", done.stderr)
 
     def test_board_files_that_are_none(self):
         with tempfile.TemporaryDirectory() as scratch:

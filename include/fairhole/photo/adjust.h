@@ -136,6 +136,7 @@ Result<AdjustedPhotos> adjust_photos(std::span<const Board> boards, std::span<co
 
 namespace codes {
 inline constexpr Code kPhotoCheckName{350};    ///< an option names a board that is not there
+inline constexpr Code kPhotoStretched{360};    ///< a picture scaled more one way than the other
 inline constexpr Code kPhotoNoBoard{641};      ///< no marker in the picture
 inline constexpr Code kPhotoMirrored{642};     ///< the print is mirrored
 inline constexpr Code kPhotoWrongBoard{643};   ///< markers, but none of the boards given, or they do not fit
