@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <initializer_list>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -16,6 +17,9 @@ using Json = nlohmann::ordered_json;
 
 /// [{"code", "where", "what", "remedy"}]
 Json problems_json(const Problems& problems);
+
+/// The body as an object with a text under each of `keys`. Problem: kBenchRequest.
+Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys);
 
 /// 200 with this body; text that is no UTF-8 is mended rather than refused.
 Reply json_reply(const Json& body, int status = 200);

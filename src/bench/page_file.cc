@@ -7,7 +7,8 @@
 
 namespace fairhole::embedded {
 extern const std::string_view index_html, bench_css, ask_js, bench_js, csv_js, dom_js, draw_js, fairing_js,
-    form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, job_schema_json;
+    form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, flat_view_js,
+    photo_marks_js, photo_place_js, photo_set_js, photos_js, job_schema_json;
 }  // namespace fairhole::embedded
 
 namespace fairhole::bench {
@@ -34,6 +35,11 @@ std::optional<Reply> page_file(const std::string& name) {
       {"job_text.js", {kScript, job_text_js}},
       {"moon.js", {kScript, moon_js}},
       {"paper.js", {kScript, paper_js}},
+      {"flat_view.js", {kScript, flat_view_js}},
+      {"photo_marks.js", {kScript, photo_marks_js}},
+      {"photo_place.js", {kScript, photo_place_js}},
+      {"photo_set.js", {kScript, photo_set_js}},
+      {"photos.js", {kScript, photos_js}},
       {"readings.js", {kScript, readings_js}},
       {"store.js", {kScript, store_js}}};
   const auto found = kFiles.find(name);

@@ -85,7 +85,7 @@ Problems serve(const ServeOptions& options) {
   auto folder = JobFolder::open(options.job);
   if (!folder) return folder.problems();
   httplib::Server server;
-  server.set_payload_max_length(kMostBodyBytes);
+  server.set_payload_max_length(kMostPictureBytes + 1);  // what is larger than that has no answer in words
   const std::string own = "127.0.0.1";
   const int port = options.port == 0 ? server.bind_to_any_port(own.c_str())
                                      : (server.bind_to_port(own.c_str(), options.port) ? options.port : -1);
@@ -94,9 +94,7 @@ Problems serve(const ServeOptions& options) {
              "name another with --port, or leave it out"}};
   }
   const std::string path = fs::canonical(options.job).string();
-  const fs::path hidden = fs::path(path) / ".fairhole";
-  Bench bench(*std::move(folder), path,
-              Worker(options.program, (hidden / "results").string(), (hidden / "run.txt").string()),
+  Bench bench(*std::move(folder), path, options.program,
               {{fmt::format("127.0.0.1:{}", port), fmt::format("localhost:{}", port)}});
   const auto handler = [&bench](const httplib::Request& from, httplib::Response& to) {
     send(bench.answer(request_from(from)), to);

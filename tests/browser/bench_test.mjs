@@ -2,83 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // The bench page in a browser, by keyboard and mouse alone. Run by ctest with FAIRHOLE_PROGRAM set; needs Chromium.
 import assert from 'node:assert/strict';
-import { spawn, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
+import { spawnSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, before, test } from 'node:test';
-import { chromium } from 'playwright-core';
-
-const kProgram = process.env.FAIRHOLE_PROGRAM;
-const kSource = new URL('../..', import.meta.url).pathname;
-const kAxe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-let browser;
-const folders = [];
-const benches = [];
-
-before(async () => {
-  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-});
-after(async () => {
-  await browser?.close();
-  for (const bench of benches) bench.kill();
-  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
-});
-
-function newFolder(job) {
-  const folder = mkdtempSync(join(tmpdir(), 'fairhole-bench-'));
-  folders.push(folder);
-  if (job) cpSync(join(kSource, 'fixtures/jobs', job), folder, { recursive: true });
-  return folder;
-}
-
-/// A bench on the folder; resolves to its address once it says it.
-function start(folder) {
-  const bench = spawn(kProgram, ['bench', folder]);
-  benches.push(bench);
-  return new Promise((resolve, reject) => {
-    bench.stdout.on('data', (text) => {
-      const address = /http:\S+/.exec(text)?.[0];
-      if (address) resolve({ bench, address });
-    });
-    bench.stderr.on('data', (text) => reject(new Error(String(text))));
-  });
-}
-
-async function open(address, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
-  const page = await context.newPage();
-  const faults = [];
-  page.on('pageerror', (error) => faults.push(error.message));
-  page.on('console', (said) => { if (said.type() === 'error') faults.push(said.text()); });
-  await page.goto(address);
-  await page.waitForFunction(() => !document.getElementById('stands').textContent.startsWith('Reading the job'));
-  return { page, faults, context };
-}
-
-const job = (folder) => JSON.parse(readFileSync(join(folder, 'job.json'), 'utf8'));
-const saved = async (read, wanted) => {
-  for (let i = 0; i < 100; i += 1) {
-    try {
-      if (read() === wanted) return;
-    } catch { /* not there yet */ }
-    await new Promise((resolve) => { setTimeout(resolve, 50); });
-  }
-  assert.equal(read(), wanted);
-};
-
-async function workOut(page) {
-  await page.click('#run-start');
-  await page.waitForSelector('#run-stop');
-  await page.waitForSelector('#run-stop', { state: 'detached', timeout: 180000 });
-}
-
-async function violations(page) {
-  await page.evaluate(kAxe);
-  const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }));
-  return found.violations.map((v) => `${v.id}: ${v.nodes.length} x ${v.nodes[0].html.slice(0, 120)}`);
-}
+import { test } from 'node:test';
+import { job, kProgram, newFolder, open, saved, start, workOut } from './bench_support.mjs';
 
 test('from an empty folder to the drawing, and the same plan as run gives', async () => {
   const folder = newFolder();
@@ -209,24 +137,3 @@ test('names stay text', async () => {
   assert.equal(await page.textContent('#title'), nasty);
   assert.equal(await page.locator('img').count(), 0);
 });
-
-for (const [name, options] of [['wide and light', { colorScheme: 'light' }], ['wide and dark', { colorScheme: 'dark' }],
-  ['phone', { viewport: { width: 390, height: 800 }, hasTouch: true }], ['at 200 %', { viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 }]]) {
-  test(`nothing keeps anybody out: ${name}`, async () => {
-    const folder = newFolder('wharf-crane');
-    const { address } = await start(folder);
-    const { page } = await open(address, options);
-    await workOut(page);
-    await page.click('#parts > summary');
-    await page.click('[id="fold-plates"]');
-    await page.click('[id="fold-plates[0]"]');
-    await page.click('[id="face-readings/left-fore-bracket-foot.csv"] > summary');
-    await page.focus('[id="spot-left-toe|T1"]');
-    await page.keyboard.press('Enter');
-    await page.waitForSelector('.moon');
-    assert.deepEqual(await violations(page), []);
-    const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    assert.ok(wider <= 1, `the page is ${wider} px wider than the window`);
-    if (process.env.PICTURES) await page.screenshot({ path: join(process.env.PICTURES, `bench ${name}.png`), fullPage: true });
-  });
-}

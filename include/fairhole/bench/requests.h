@@ -46,10 +46,17 @@ struct Access {
 /// Nothing if the request may be answered, else the refusal.
 std::optional<Reply> refusal(const Request& request, const Access& access);
 
+class PhotoDesk;
+
 /// Answers requests on one job, from any thread.
 class Bench {
  public:
-  Bench(std::unique_ptr<JobFolder> folder, std::string path, Worker worker, Access access);
+  /// `path`: the folder's own; `program`: the fairhole program, which works the job out and reads pictures.
+  Bench(std::unique_ptr<JobFolder> folder, const std::string& path, const std::string& program,
+        Access access);
+  ~Bench();
+  Bench(const Bench&) = delete;
+  Bench& operator=(const Bench&) = delete;
   Reply answer(const Request& request);
 
  private:
@@ -59,21 +66,26 @@ class Bench {
   Reply begin(const Request& request);
   Reply run(const Request& request);
   Reply result(const std::string& name);
+  Reply board(const Request& request);
 
   std::mutex one_at_a_time_;
   std::unique_ptr<JobFolder> folder_;
-  std::string path_;
+  std::string path_, results_;
   Worker worker_;
+  std::unique_ptr<PhotoDesk> photos_;
   Access access_;
   std::string worked_from_;  ///< state of all files when the last run began
 };
 
-inline constexpr std::size_t kMostBodyBytes = 8U << 20U;  ///< of a request
+inline constexpr std::size_t kMostBodyBytes = 8U << 20U;      ///< of a request
+inline constexpr std::size_t kMostPictureBytes = 48U << 20U;  ///< of a picture
 
 }  // namespace fairhole::bench
 
 namespace fairhole::codes {
 inline constexpr Code kBenchRequest{
     194};  ///< a request that the bench does not know, or that is not as documented
-inline constexpr Code kBenchRefused{195};  ///< a request from somewhere else than the bench's own page
+inline constexpr Code kBenchRefused{195};   ///< a request from somewhere else than the bench's own page
+inline constexpr Code kBenchTooLarge{783};  ///< a request or picture beyond any sense
+inline constexpr Code kBenchNoPhotos{784};  ///< no such photographs in the job
 }  // namespace fairhole::codes

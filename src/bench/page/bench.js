@@ -6,6 +6,7 @@ import { el, fill, problemLine } from './dom.js';
 import { FairingStation } from './fairing.js';
 import { JobStation } from './job_station.js';
 import { PaperStation } from './paper.js';
+import { PhotosStation } from './photos.js';
 import { ReadingsStation } from './readings.js';
 import { Store } from './store.js';
 
@@ -64,13 +65,15 @@ async function begin() {
   const schema = await getSchema();
   const job = new JobStation(store, schema);
   const readings = new ReadingsStation(store, strip);
+  const photos = new PhotosStation(store, strip);
   let paper = null;
   const fairing = new FairingStation(store, schema, () => { paper?.draw(); strip(); });
   paper = new PaperStation(store, fairing);
   stations = [
     { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },
+    { id: 'photos', title: 'Photographs', it: photos },
     { id: 'fairing', title: 'Fairing', it: fairing }, { id: 'paper', title: 'Paper', it: paper }];
-  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts')));
+  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts' && id !== 'photos')));
   store.addEventListener('changed', () => { first(); strip(); });
   store.addEventListener('clash', (event) => clash(event.detail));
   store.addEventListener('lost', (event) => lost(event.detail));
@@ -78,6 +81,7 @@ async function begin() {
   first();
   job.draw();
   readings.draw();
+  photos.draw();
   await fairing.begin();
   strip();
 }
