@@ -8,7 +8,7 @@
 namespace fairhole::embedded {
 extern const std::string_view index_html, bench_css, ask_js, bench_js, csv_js, dom_js, draw_js, fairing_js,
     form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, flat_view_js,
-    photo_marks_js, photo_place_js, photo_set_js, photos_js, job_schema_json;
+    photo_marks_js, photo_place_js, photo_set_js, photos_js, enter_html, enter_js, seats_js, stack_detail_js, figures_js, job_schema_json;
 }  // namespace fairhole::embedded
 
 namespace fairhole::bench {
@@ -29,6 +29,8 @@ std::optional<Reply> page_file(const std::string& name) {
       {"csv.js", {kScript, csv_js}},
       {"dom.js", {kScript, dom_js}},
       {"draw.js", {kScript, draw_js}},
+      {"enter.html", {"text/html; charset=utf-8", enter_html}},
+      {"enter.js", {kScript, enter_js}},
       {"fairing.js", {kScript, fairing_js}},
       {"form.js", {kScript, form_js}},
       {"job_station.js", {kScript, job_station_js}},
@@ -40,6 +42,9 @@ std::optional<Reply> page_file(const std::string& name) {
       {"photo_place.js", {kScript, photo_place_js}},
       {"photo_set.js", {kScript, photo_set_js}},
       {"photos.js", {kScript, photos_js}},
+      {"seats.js", {kScript, seats_js}},
+      {"stack_detail.js", {kScript, stack_detail_js}},
+      {"figures.js", {kScript, figures_js}},
       {"readings.js", {kScript, readings_js}},
       {"store.js", {kScript, store_js}}};
   const auto found = kFiles.find(name);

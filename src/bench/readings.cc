@@ -7,6 +7,46 @@
 
 namespace fairhole::bench {
 
+namespace {
+
+const char* second_name(ReadingKind kind) {
+  switch (kind) {
+    case ReadingKind::kCentres:
+    case ReadingKind::kNearEdges:
+    case ReadingKind::kFarEdges:
+    case ReadingKind::kSameEdges:
+      return "hole";
+    case ReadingKind::kRun:
+    case ReadingKind::kRunAcross:
+      return "set-up";
+    case ReadingKind::kOffLine:
+      return "line";
+    case ReadingKind::kDia:
+      return "direction";
+    case ReadingKind::kAlong:
+    case ReadingKind::kAcross:
+    case ReadingKind::kAlongNear:
+    case ReadingKind::kAlongFar:
+    case ReadingKind::kAcrossNear:
+    case ReadingKind::kAcrossFar:
+    case ReadingKind::kKnownX:
+    case ReadingKind::kKnownY:
+      break;
+  }
+  return "";
+}
+
+}  // namespace
+
+Json kinds_json() {
+  Json all = Json::array();
+  for (int k = 0; k <= static_cast<int>(ReadingKind::kKnownY); ++k) {
+    const auto kind = static_cast<ReadingKind>(k);
+    all.push_back({{"kind", kind_name(kind)}, {"to", second_name(kind)}});
+  }
+  return all;
+}
+
 Json readings_json(const std::string& text, const std::string& name) {
   Json answer = {{"survey", nullptr},
                  {"suspects", Json::array()},

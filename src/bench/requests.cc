@@ -13,6 +13,7 @@
 #include "fairhole/job/load.h"
 #include "fairhole/job/run.h"
 #include "fairhole/job/sha256.h"
+#include "gate.h"
 #include "photo_desk.h"
 
 namespace fairhole::bench {
@@ -78,8 +79,6 @@ Reply board_to_print(std::string_view name) {
   return pdf ? Reply{200, "application/pdf", *pdf, Rights::kFile} : problem_reply(pdf.problems());
 }
 
-bool for_pictures(const Request& request) { return !after(request.path, "/api/pictures/").empty(); }
-
 }  // namespace
 
 Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys) {
@@ -116,31 +115,6 @@ Reply problem_reply(const Problems& problems) {
   return json_reply({{"problems", problems_json(problems)}}, status);
 }
 
-std::optional<Reply> refusal(const Request& request, const Access& access) {
-  const auto refused = [&request](const char* what) {
-    Reply reply =
-        problem_reply({{codes::kBenchRefused, request.path, what, "open the address the bench printed"}});
-    reply.status = 403;
-    return reply;
-  };
-  if (!access.hosts.contains(request.host))
-    return refused("the request was made to another name than the bench's own");
-  if (!request.origin.empty() && request.origin != "http://" + request.host)
-    return refused("the request comes from another site's page");
-  // Neither can be sent by another site's page without asking first.
-  const bool own = for_pictures(request) ? request.content_type == kPictureType
-                                         : request.content_type == "application/json";
-  if (request.method != "GET" && !own) return refused("only the bench's own page can ask for changes");
-  if (request.body.size() > (for_pictures(request) ? kMostPictureBytes : kMostBodyBytes)) {
-    Reply reply = problem_reply({{codes::kBenchTooLarge, request.path,
-                                  fmt::format("{} MB is more than the bench takes", request.body.size() >> 20U),
-                                  "take the picture in a smaller size, 12 megapixels or so"}});
-    reply.status = 413;
-    return reply;
-  }
-  return std::nullopt;
-}
-
 Bench::Bench(std::unique_ptr<JobFolder> folder, const std::string& path, const std::string& program,
              Access access)
     : folder_(std::move(folder)),
@@ -148,19 +122,19 @@ Bench::Bench(std::unique_ptr<JobFolder> folder, const std::string& path, const s
       results_(path + "/.fairhole/results"),
       worker_(program, path + "/.fairhole/run.txt"),
       photos_(std::make_unique<PhotoDesk>(path, program)),
-      access_(std::move(access)) {}
+      gate_(std::make_unique<Gate>(std::move(access))) {}
 
 Bench::~Bench() = default;
 
 Reply Bench::answer(const Request& request) {
-  if (auto refused = refusal(request, access_)) return *refused;
+  if (auto answer = gate_->at_the_door(request)) return *answer;
   if (request.method == "POST" && request.path == "/api/readings") {  // reads no files: needs no turn
     const auto body = texts_of(request, {"name", "text"});
     return body ? json_reply(readings_json((*body)["text"], (*body)["name"]))
                 : problem_reply(body.problems());
   }
-  if (request.method == "PUT" && for_pictures(request))
-    return photos_->keep(std::string(after(request.path, "/api/pictures/")), request.body);
+  if (const auto name = after(request.path, "/api/pictures/"); request.method == "PUT" && !name.empty())
+    return photos_->keep(std::string(name), request.body);
   const std::lock_guard turn(one_at_a_time_);
   if (const auto name = after(request.path, "/api/files/"); !name.empty()) return file(request);
   if (request.path == "/api/run") return run(request);
@@ -171,6 +145,7 @@ Reply Bench::answer(const Request& request) {
   if (request.method == "POST" && request.path == "/api/board") return board(request);
   if (request.method == "GET") {
     if (request.path == "/api/job") return job();
+    if (request.path == "/api/kinds") return json_reply(kinds_json());
     if (const auto name = after(request.path, "/results/"); !name.empty()) return result(std::string(name));
     if (const auto name = after(request.path, "/flat/"); !name.empty())
       return photos_->flat(std::string(name));
@@ -214,7 +189,9 @@ Reply Bench::file(const Request& request) {
   if (request.method != "PUT") return problem_reply({unknown(request)});
   const auto body = texts_of(request, {"text", "stamp", "what"});
   if (!body) return problem_reply(body.problems());
-  const auto saved = folder_->save(name, (*body)["text"], (*body)["stamp"], (*body)["what"]);
+  const auto joins = body->find("joins");
+  const auto saved = folder_->save(name, (*body)["text"], (*body)["stamp"], (*body)["what"],
+                                   joins != body->end() && *joins == true);
   return saved ? json_reply(view_json(*saved)) : problem_reply(saved.problems());
 }
 

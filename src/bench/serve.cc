@@ -4,7 +4,13 @@
 
 #include <fmt/format.h>
 #include <httplib.h>
+#include <ifaddrs.h>
+#include <net/if.h>
+#include <netdb.h>
+#include <unistd.h>
 
+#include <array>
+#include <climits>
 #include <csignal>
 #include <filesystem>
 #include <thread>
@@ -36,7 +42,8 @@ Request request_from(const httplib::Request& from) {
           from.get_header_value("Host"),
           from.get_header_value("Origin"),
           from.get_header_value("Content-Type"),
-          from.body};
+          from.body,
+          from.get_header_value("Cookie")};
 }
 
 void send(const Reply& reply, httplib::Response& to) {
@@ -46,6 +53,7 @@ void send(const Reply& reply, httplib::Response& to) {
   to.set_header("X-Content-Type-Options", "nosniff");
   to.set_header("Referrer-Policy", "no-referrer");
   to.set_header("Cache-Control", "no-store");
+  if (!reply.cookie.empty()) to.set_header("Set-Cookie", reply.cookie);
 }
 
 /// SIGINT and SIGTERM end the server; the signals wait in this thread alone, so nothing runs in a handler.
@@ -79,6 +87,37 @@ class EndOnSignal {
   std::thread thread_;
 };
 
+/// Addresses of this machine that others on its network can reach.
+std::vector<std::string> addresses() {
+  std::vector<std::string> all;
+  ifaddrs* first = nullptr;
+  if (::getifaddrs(&first) != 0) return all;
+  for (const ifaddrs* one = first; one != nullptr; one = one->ifa_next) {
+    if (one->ifa_addr == nullptr || one->ifa_addr->sa_family != AF_INET) continue;
+    if ((one->ifa_flags & IFF_UP) == 0 || (one->ifa_flags & IFF_LOOPBACK) != 0) continue;
+    std::array<char, NI_MAXHOST> text{};
+    if (::getnameinfo(one->ifa_addr, sizeof(sockaddr_in), text.data(), text.size(), nullptr, 0,
+                      NI_NUMERICHOST) == 0)
+      all.emplace_back(text.data());
+  }
+  ::freeifaddrs(first);
+  return all;
+}
+
+/// What browsers may call the bench.
+std::set<std::string> own_names(int port, const std::vector<std::string>& reached) {
+  std::set<std::string> names = {"127.0.0.1", "localhost"};
+  names.insert(reached.begin(), reached.end());
+  std::array<char, HOST_NAME_MAX + 1> host{};
+  if (!reached.empty() && ::gethostname(host.data(), host.size() - 1) == 0) {
+    names.insert(host.data());
+    names.insert(std::string(host.data()) + ".local");
+  }
+  std::set<std::string> with_port;
+  for (const std::string& name : names) with_port.insert(fmt::format("{}:{}", name, port));
+  return with_port;
+}
+
 }  // namespace
 
 Problems serve(const ServeOptions& options) {
@@ -86,7 +125,12 @@ Problems serve(const ServeOptions& options) {
   if (!folder) return folder.problems();
   httplib::Server server;
   server.set_payload_max_length(kMostPictureBytes + 1);  // what is larger than that has no answer in words
-  const std::string own = "127.0.0.1";
+  const std::vector<std::string> reached = options.lan ? addresses() : std::vector<std::string>{};
+  if (options.lan && reached.empty()) {
+    return {{codes::kBenchNoNetwork, "--lan", "this machine is on no network",
+             "join one, or leave --lan out and use the page on this machine"}};
+  }
+  const std::string own = options.lan ? "0.0.0.0" : "127.0.0.1";
   const int port = options.port == 0 ? server.bind_to_any_port(own.c_str())
                                      : (server.bind_to_port(own.c_str(), options.port) ? options.port : -1);
   if (port < 0) {
@@ -94,8 +138,9 @@ Problems serve(const ServeOptions& options) {
              "name another with --port, or leave it out"}};
   }
   const std::string path = fs::canonical(options.job).string();
-  Bench bench(*std::move(folder), path, options.program,
-              {{fmt::format("127.0.0.1:{}", port), fmt::format("localhost:{}", port)}});
+  Access access{own_names(port, reached)};
+  if (options.lan) access.say_code = options.say_code;
+  Bench bench(*std::move(folder), path, options.program, std::move(access));
   const auto handler = [&bench](const httplib::Request& from, httplib::Response& to) {
     send(bench.answer(request_from(from)), to);
   };
@@ -104,7 +149,7 @@ Problems serve(const ServeOptions& options) {
   server.Post(".*", handler);
   EndOnSignal end;
   end.watch(server);
-  options.ready(fmt::format("http://127.0.0.1:{}/", port));
+  options.ready(fmt::format("http://{}:{}/", reached.empty() ? "127.0.0.1" : reached.front(), port));
   server.listen_after_bind();
   return {};
 }

@@ -65,34 +65,6 @@ test('readings are typed one to a line; a misread one is told at once', async ()
   assert.deepEqual(faults, []);
 });
 
-test('a decision is pinned, a part held, and the plan follows', async () => {
-  const folder = newFolder('wharf-crane');
-  const { address } = await start(folder);
-  const { page, faults } = await open(address);
-  await workOut(page);
-  await page.click('[id="spot-left-toe|T1"]');
-  await page.selectOption('#pin-method', 'plug');
-  await page.click('text=Pin this');
-  await saved(() => job(folder).hole_groups.some((group) => group.holes?.T1?.method === 'plug'), true);
-  await page.waitForFunction(() => document.getElementById('fairing').textContent.includes('The job has changed since'));
-  await workOut(page);
-  assert.equal(await page.getAttribute('[id="spot-left-toe|T1"]', 'aria-label'), 'T1, plug, pinned');
-  // Drag a part on the left plate by some 40 pixels: held within its play, then pinned there.
-  const shape = page.locator('figure', { hasText: 'left-toe' }).locator('.movable').nth(2);
-  const joint = await shape.getAttribute('data-joint');
-  await shape.scrollIntoViewIfNeeded();
-  const box = await shape.boundingBox();
-  await page.mouse.move(box.x + box.width / 2, box.y + 4);
-  await page.mouse.down();
-  await page.mouse.move(box.x + box.width / 2 + 40, box.y + 4, { steps: 8 });
-  await page.mouse.up();
-  const own = job(folder).joints.find((one) => one.name === joint);
-  await page.locator('#fairing details', { hasText: 'Where each part sits' }).first().locator('> summary').click();
-  await page.locator('fieldset', { hasText: `${own.part}, ${own.face}` }).locator('text=Hold it here').click();
-  await saved(() => job(folder).joints.find((one) => one.name === joint).pinned_seat?.along, Array.isArray(own.play.along) ? own.play.along[1] : own.play.along);
-  assert.deepEqual(faults, []);
-});
-
 test('a killed bench loses nothing that was saved', async () => {
   const folder = newFolder('wharf-crane');
   const first = await start(folder);

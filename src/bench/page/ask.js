@@ -28,7 +28,8 @@ const encoded = (name) => name.split('/').map(encodeURIComponent).join('/');
 
 export const getJob = () => ask('GET', '/api/job');
 export const getFile = (name) => ask('GET', `/api/files/${encoded(name)}`);
-export const putFile = (name, text, stamp, what) => ask('PUT', `/api/files/${encoded(name)}`, { text, stamp, what });
+export const putFile = (name, text, stamp, what, joins) => ask('PUT', `/api/files/${encoded(name)}`, { text, stamp, what, joins });
+export const getKinds = () => ask('GET', '/api/kinds');
 export const begin = (what) => ask('POST', '/api/begin', { with: what });
 export const undo = () => ask('POST', '/api/undo', {});
 export const redo = () => ask('POST', '/api/redo', {});

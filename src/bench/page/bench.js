@@ -1,7 +1,8 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // The bench: the stations of the job one after the other, and the strip that says what stands.
-import { getSchema } from './ask.js';
+import { getKinds, getSchema } from './ask.js';
+import { kinds } from './csv.js';
 import { el, fill, problemLine } from './dom.js';
 import { FairingStation } from './fairing.js';
 import { JobStation } from './job_station.js';
@@ -62,7 +63,8 @@ function lost(error) {
 }
 
 async function begin() {
-  const schema = await getSchema();
+  const [schema, known] = await Promise.all([getSchema(), getKinds()]);
+  kinds.push(...known);
   const job = new JobStation(store, schema);
   const readings = new ReadingsStation(store, strip);
   const photos = new PhotosStation(store, strip);

@@ -1,11 +1,12 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Parts and joints: the job's fields beside a drawing of what they say.
-import { el, fill, problemLine } from './dom.js';
+import { afterPause, el, fill, problemLine } from './dom.js';
 import { picture, outline, circle, words, datumEdge, path } from './draw.js';
 import { Form, put, wordsFor } from './form.js';
 import { svg } from './dom.js';
 
+const kTypePause_ms = 200;
 const kStations = ['plates', 'parts', 'fasteners', 'patterns', 'hole_groups', 'joints', 'pairs', 'rules', 'costs'];
 
 /// One carrier with the drawing's holes and the outlines of what lies on it.
@@ -47,8 +48,16 @@ export class JobStation {
     this.schema = schema;
     this.form = new Form(schema, (path, value) => {
       const said = value === undefined ? `${Form.where(path)} taken away` : Form.where(path);
-      store.saveJob(said, (job) => put(job, path, value)).then(() => this.draw());
+      this.typeSoon.now();
+      this.typed = null;
+      store.saveJob(said, (job) => put(job, path, value), this.joins === said).then(() => this.draw());
+      this.joins = null;
       this.draw();
+    }, (path, value) => this.typeSoon(path, value));
+    this.typeSoon = afterPause(kTypePause_ms, (path, value) => {
+      this.typed = Form.where(path);
+      store.saveJob(this.typed, (job) => put(job, path, value), this.joins === this.typed);
+      this.joins = this.typed;
     });
     this.drawings = el('div', { class: 'drawings', tabindex: 0, role: 'region', 'aria-label': 'what the job describes' });
     this.fields = el('div', { class: 'fields' });
@@ -65,6 +74,12 @@ export class JobStation {
     const { about, job } = this.store;
     if (this.store.text('job.json') === undefined) return;
     this.form.problems = about.problems;
+    if (about.sketch) this.#sketch(about.sketch);
+    else if (!this.drawings.firstChild) fill(this.drawings, el('p', {}, 'The drawing appears once the job can be read.'));
+    if (this.#isTyping()) {  // the field under the hand stays as it is
+      this.form.mark(this.fields);
+      return;
+    }
     const shown = new Set(this.#known(about.problems));
     const rest = about.problems.filter((problem) => !shown.has(problem));
     fill(this.fields,
@@ -75,8 +90,11 @@ export class JobStation {
         this.form.field(this.schema.properties.date, job.date, ['date'], 'date'),
         kStations.map((key) => this.form.field(this.schema.properties[key], job[key], [key], wordsFor(key),
           this.schema.required.includes(key)))]);
-    if (about.sketch) this.#sketch(about.sketch);
-    else if (!this.drawings.firstChild) fill(this.drawings, el('p', {}, 'The drawing appears once the job can be read.'));
+  }
+
+  #isTyping() {
+    const field = document.activeElement?.closest?.('.field[data-where]');
+    return this.typed && field && this.fields.contains(field) && field.dataset.where === this.typed;
   }
 
   #known(problems) {

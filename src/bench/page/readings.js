@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Readings: one line each, as they are taken; the face's sketch beside them.
 import { adjust } from './ask.js';
-import { ReadingsText, kColumns, kKinds, readingFromLine } from './csv.js';
+import { ReadingsText, kColumns, kinds, readingFromLine } from './csv.js';
 import { afterPause, el, fill, problemLine, svg } from './dom.js';
 import { circle, datumEdge, ellipse95, outline, picture, words } from './draw.js';
 
@@ -42,10 +42,13 @@ class ReadingsFile {
     this.table = el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': `readings of ${name}` });
     this.sketch = el('div', {});
     this.remarks = el('div', {});
-    this.saveSoon = afterPause(kSavePause_ms, () => this.#save('a reading changed'));
+    this.saveSoon = afterPause(kSavePause_ms, (what) => {
+      this.#save(what, this.typed === what);
+      this.typed = what;
+    });
     this.body = el('div', { class: 'side-by-side' },
       el('div', {}, el('div', { class: 'field' }, el('label', { for: `line-${name}` }, 'Next reading: kind, hole, reading'), this.entry), this.wrong,
-        el('p', { class: 'says' }, `Kinds: ${kKinds.join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.table),
+        el('p', { class: 'says' }, `Kinds: ${kinds.map((one) => one.kind).join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.table),
       el('div', {}, this.sketch, this.remarks));
     this.#rows();
     this.adjust();
@@ -87,18 +90,18 @@ class ReadingsFile {
     this.table.scrollTop = this.table.scrollHeight;
   }
 
-  #save(what) {
+  #save(what, joins = false) {
     this.shownText = this.text.toString();
-    this.store.save(this.name, this.shownText, `${this.name}: ${what}`);
+    this.store.save(this.name, this.shownText, `${this.name}: ${what}`, joins);
   }
 
   #cell(row, number, column) {
     const input = el('input', { id: `cell-${this.name}-${number}-${column}`, value: row[column], 'aria-label': `row ${number}, ${column}`, autocomplete: 'off',
-      class: `cell ${column}`, oninput: () => {
+      class: `cell ${column}`, onfocus: () => { this.typed = null; }, onchange: () => this.saveSoon.now(), oninput: () => {
         this.text.set(row, column, input.value);
         row[column] = input.value;
         this.adjust();
-        this.saveSoon();
+        this.saveSoon(`row ${number}, ${column}`);
       } });
     return el('td', {}, input);
   }
