@@ -36,8 +36,8 @@ Json sketch_json(const job::Job& job);
 /// "gain"}], "problems"}. `survey` is null where there are problems.
 Json readings_json(const std::string& text, const std::string& name);
 
-/// The kinds of readings: [{"kind", "to": "hole" | "line" | "set-up" | "direction" | ""}], `to` being what its
-/// second name is.
+/// The kinds of readings: [{"kind", "to": "hole" | "line" | "set-up" | "direction" | ""}], `to` being what
+/// its second name is.
 Json kinds_json();
 
 /// A file of the page: index.html, bench.js, ...; nothing for other names.

@@ -68,9 +68,10 @@ std::optional<Reply> refusal(const Request& request, const Access& access) {
   if (request.method != "GET" && request.content_type != own)
     return refused(request, "only the bench's own page can ask for changes", remedy);
   if (request.body.size() > (is_for_pictures(request) ? kMostPictureBytes : kMostBodyBytes)) {
-    Reply reply = problem_reply({{codes::kBenchTooLarge, request.path,
-                                  fmt::format("{} MB is more than the bench takes", request.body.size() >> 20U),
-                                  "take the picture in a smaller size, 12 megapixels or so"}});
+    Reply reply =
+        problem_reply({{codes::kBenchTooLarge, request.path,
+                        fmt::format("{} MB is more than the bench takes", request.body.size() >> 20U),
+                        "take the picture in a smaller size, 12 megapixels or so"}});
     reply.status = 413;
     return reply;
   }
@@ -126,7 +127,8 @@ std::optional<Reply> Gate::at_the_door(const Request& request) {
   if (request.method == "GET" && request.path == "/") return page_file("enter.html");
   if (request.method == "GET" && (request.path == "/enter.js" || request.path == "/bench.css"))
     return page_file(request.path.substr(1));
-  return refused(request, "this device has not given the code", "open the bench's address anew and type the code");
+  return refused(request, "this device has not given the code",
+                 "open the bench's address anew and type the code");
 }
 
 }  // namespace fairhole::bench

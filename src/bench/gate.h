@@ -12,8 +12,8 @@
 
 namespace fairhole::bench {
 
-/// Who may ask. Turns away other sites' pages and names that were made to point here (Host and Origin are set by
-/// the browser, not by a page), and, where a code is asked for, every device that has not given it.
+/// Who may ask. Turns away other sites' pages and names that were made to point here (Host and Origin are set
+/// by the browser, not by a page), and, where a code is asked for, every device that has not given it.
 class Gate {
  public:
   explicit Gate(Access access);

@@ -129,8 +129,8 @@ Reply PhotoDesk::keep(const std::string& name, const std::string& bytes) const {
   const fs::path wanted(name);
   for (unsigned i = 1; i < kMostNames; ++i) {
     const std::string file =
-        "photos/" + (i == 1 ? name
-                            : fmt::format("{}-{}{}", wanted.stem().string(), i, wanted.extension().string()));
+        "photos/" +
+        (i == 1 ? name : fmt::format("{}-{}{}", wanted.stem().string(), i, wanted.extension().string()));
     const std::string place = path_ + "/" + file;
     if (fs::exists(place, error)) {
       const auto there = job::read_file(place, file, kMostPictureBytes >> 20U);
@@ -157,7 +157,8 @@ Result<std::pair<job::Face, job::PhotoSet>> PhotoDesk::asked_for(const Json& ask
   for (const auto* files : {&sets[index].files, &sets[index].boards}) {
     for (const std::string& file : *files) {
       if (!stays_inside(file))
-        return Problem{codes::kBenchFileName, file, "this lies outside the job", "put it into the job's folder"};
+        return Problem{codes::kBenchFileName, file, "this lies outside the job",
+                       "put it into the job's folder"};
     }
   }
   return std::pair(job->parts.front().faces.front(), sets[index]);
@@ -218,12 +219,9 @@ Reply PhotoDesk::reading(const Request& request) {
     failed_.clear();
   }
   const Worker::State state = worker_.state();
-  Json answer = {{"working", state.working},
-                 {"here", at_work_ == wanted->mark},
-                 {"seconds", state.seconds},
-                 {"said", failed_ == wanted->mark ? said_ : ""},
-                 {"reading", nullptr},
-                 {"flat", "/flat/" + wanted->mark + ".jpg"}};
+  Json answer = {{"working", state.working}, {"here", at_work_ == wanted->mark},
+                 {"seconds", state.seconds}, {"said", failed_ == wanted->mark ? said_ : ""},
+                 {"reading", nullptr},       {"flat", "/flat/" + wanted->mark + ".jpg"}};
   answer.update(place_json(set->first, set->second));
   if (const auto text = job::read_file(place(wanted->mark) + ".json", "the reading"))
     answer["reading"] = Json::parse(*text, nullptr, false);
@@ -234,7 +232,8 @@ Reply PhotoDesk::flat(const std::string& name) const {
   const bool known = name.size() == kMarkLength + 4 && name.ends_with(".jpg") &&
                      name.find_first_not_of("0123456789abcdef") == kMarkLength;
   if (!known)
-    return problem_reply({{codes::kBenchFileName, name, "this is no picture of the bench", "load the page again"}});
+    return problem_reply(
+        {{codes::kBenchFileName, name, "this is no picture of the bench", "load the page again"}});
   const auto bytes = job::read_file(folder_ + "/" + name, name);
   if (!bytes) return problem_reply(bytes.problems());
   return {200, "image/jpeg", *bytes};

@@ -25,9 +25,9 @@ class PhotoDesk {
   Reply keep(const std::string& name, const std::string& bytes) const;
 
   /// {"part", "face", "set", "do": "look" | "start" | "stop"} -> {"working", "here" (whether it is this set
-  /// that is worked on), "seconds", "said", "reading" (as photo --json; null until there is one), "flat" (address of the
-  /// picture), "outline" of the face, "at" (board to face), "placed" (whether that is more than a guess),
-  /// "by_hand"}; mm.
+  /// that is worked on), "seconds", "said", "reading" (as photo --json; null until there is one), "flat"
+  /// (address of the picture), "outline" of the face, "at" (board to face), "placed" (whether that is more
+  /// than a guess), "by_hand"}; mm.
   Reply reading(const Request& request);
 
   /// The face laid flat, JPEG.
@@ -45,9 +45,9 @@ class PhotoDesk {
 
   std::string path_, folder_;
   Worker worker_;
-  std::string at_work_;    ///< mark of the reading under way, or the last one
-  std::string said_;       ///< by the last one that failed
-  std::string failed_;     ///< its mark
+  std::string at_work_;  ///< mark of the reading under way, or the last one
+  std::string said_;     ///< by the last one that failed
+  std::string failed_;   ///< its mark
   bool under_way_ = false;
 };
 

@@ -133,6 +133,7 @@ Reply Bench::answer(const Request& request) {
     return body ? json_reply(readings_json((*body)["text"], (*body)["name"]))
                 : problem_reply(body.problems());
   }
+  if (request.method == "POST" && request.path == "/api/sketch") return sketch(request);  // the same
   if (const auto name = after(request.path, "/api/pictures/"); request.method == "PUT" && !name.empty())
     return photos_->keep(std::string(name), request.body);
   const std::lock_guard turn(one_at_a_time_);
@@ -180,6 +181,16 @@ Reply Bench::job() {
   return json_reply(answer);
 }
 
+/// A job that is not on the disk, to see what it would look like.
+Reply Bench::sketch(const Request& request) const {
+  const auto body = texts_of(request, {"text"});
+  if (!body) return problem_reply(body.problems());
+  const std::string text = (*body)["text"];
+  const auto read = job::parse_job(text, "job.json", path_);
+  return json_reply({{"sketch", read ? sketch_json(*read) : Json(nullptr)},
+                     {"problems", read ? Json::array() : problems_json(read.problems())}});
+}
+
 Reply Bench::file(const Request& request) {
   const std::string name(after(request.path, "/api/files/"));
   if (request.method == "GET") {
@@ -222,8 +233,9 @@ Reply Bench::run(const Request& request) {
       worker_.stop();
     } else {
       const std::string state = state_of(folder_->files());
-      if (const Problems problems = worker_.start({"run", path_, "--out", results_});
-          !problems.empty()) return problem_reply(problems);
+      if (const Problems problems = worker_.start({"run", path_, "--out", results_, "--page-pictures"});
+          !problems.empty())
+        return problem_reply(problems);
       worked_from_ = state;
     }
   }

@@ -196,7 +196,8 @@ TEST_F(BenchTest, PhotographsAreReadFromTheJobAlone) {
   changed["parts"][0]["faces"][0]["photos"] = {
       {{"files", {"../../secret.jpg"}}, {"dpi", 300}, {"at", {{"x", 0}, {"y", 0}}}}};
   changed["joints"] = "not finished";  // elsewhere in the job: does no harm here
-  told(ask("PUT", "/api/files/job.json", {{"text", changed.dump()}, {"stamp", view["stamp"]}, {"what", "w"}}));
+  told(
+      ask("PUT", "/api/files/job.json", {{"text", changed.dump()}, {"stamp", view["stamp"]}, {"what", "w"}}));
   EXPECT_EQ(told(photos("bracket", "0", "start"), 404)["problems"][0]["code"], "E192");
   for (const char* path : {"/flat/../job.json", "/flat/0123.jpg", "/flat/zz3456789012345678901234.jpg",
                            "/flat/012345678901234567890123.jpg"})

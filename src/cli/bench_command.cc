@@ -39,10 +39,11 @@ int bench(const BenchArguments& given) {
   options.lan = given.lan;
   options.ready = [&given](const std::string& address) {
     say(fmt::format("Open {} in a browser {}; Ctrl+C here ends the bench.\n", address,
-                    given.lan ? "on a device of this network, and type the code"
-                              : "on this machine"));
+                    given.lan ? "on a device of this network, and type the code" : "on this machine"));
   };
-  options.say_code = [](const std::string& code) { say(fmt::format("Code for the next device: {}\n", code)); };
+  options.say_code = [](const std::string& code) {
+    say(fmt::format("Code for the next device: {}\n", code));
+  };
   return complain(bench::serve(options));
 }
 
@@ -54,9 +55,10 @@ void add_bench(CLI::App& app, int& status) {
   command->add_option("JOB", given->job, "Job folder; one that is not there is made")->required();
   command->add_option("--port", given->port, "Port of the page; any that is free if nothing is said")
       ->check(CLI::Range(1, 65535));
-  command->add_flag("--lan", given->lan,
-                    "Other devices of this network too (a tablet), each let in by a code; the network must be "
-                    "your own: nothing is encrypted");
+  command->add_flag(
+      "--lan", given->lan,
+      "Other devices of this network too (a tablet), each let in by a code; the network must be "
+      "your own: nothing is encrypted");
   command->callback([given, &status] { status = bench(*given); });
 }
 

@@ -59,10 +59,9 @@ void apply_by_hand(const std::vector<HandMark>& marks, PhotoFiles& files) {
     photo::PhotoHole* hole = hole_at(holes, mark.at_mm);
     if (hole == nullptr) {
       if (mark.is_hole)
-        files.reading.adjusted.warnings.push_back(
-            fmt::format("no rim is found at x {:.1f}, y {:.1f}, where {} was marked by hand: look again",
-                        mark.at_mm.x(), mark.at_mm.y(),
-                        mark.name.empty() ? std::string("a hole") : "hole " + mark.name));
+        files.reading.adjusted.warnings.push_back(fmt::format(
+            "no rim is found at x {:.1f}, y {:.1f}, where {} was marked by hand: look again", mark.at_mm.x(),
+            mark.at_mm.y(), mark.name.empty() ? std::string("a hole") : "hole " + mark.name));
     } else if (mark.is_hole) {
       const auto index = static_cast<std::size_t>(hole - holes.data());
       take_as_hole(mark, *hole, files.reading.adjusted.holes[index].disagrees, files);

@@ -155,9 +155,8 @@ Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
   }
   if (!problems.empty()) return problems;
   Result<photo::PhotoReading> reading =
-      task.dpi
-          ? Result<photo::PhotoReading>(photo::read_scan(files.pictures.front(), *task.dpi, options))
-          : photo::read_photos(files.pictures, files.boards, options);
+      task.dpi ? Result<photo::PhotoReading>(photo::read_scan(files.pictures.front(), *task.dpi, options))
+               : photo::read_photos(files.pictures, files.boards, options);
   if (!reading) return reading.problems();
   if (reading->holes.empty())
     return Problem{codes::kPhotoNoHoles, task.images.front(),

@@ -109,8 +109,8 @@ FacePicture lay_flat(const PhotoFiles& files, const FlatView& view) {
   high += margin;
   const double mm_per_px = std::sqrt((high - low).prod() / view.most_pixels);
   const photo::FlatPicture flat =
-      photo::flatten(files.pictures, views_of(files), (view.frame_from_world * files.frame_from_world).inverse(), low,
-                     high, mm_per_px);
+      photo::flatten(files.pictures, views_of(files),
+                     (view.frame_from_world * files.frame_from_world).inverse(), low, high, mm_per_px);
   picture.jpeg = photo::encode_jpeg(flat, kQuality);
   picture.low_mm = flat.low_mm;
   picture.high_mm = flat.high_mm();

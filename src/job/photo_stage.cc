@@ -147,13 +147,15 @@ void name_by_hand(const PhotoFiles& files, const MeasuredFace& readings, FusedFa
   for (auto& [on_face, in_photos] : fused.same) {
     if (!files.named.contains(in_photos) || on_face == in_photos) continue;
     if (readings.find(on_face) != nullptr)
-      words.warn(fmt::format("what was named {} in the pictures by hand is {} of the readings; it keeps that "
-                             "name. Look again.",
-                             in_photos, on_face));
+      words.warn(
+          fmt::format("what was named {} in the pictures by hand is {} of the readings; it keeps that "
+                      "name. Look again.",
+                      in_photos, on_face));
     else if (fused.face.find(in_photos) != nullptr)
-      words.warn(fmt::format("what was named {} in the pictures by hand lies elsewhere than {} of the "
-                             "readings; it is called {}. Look again.",
-                             in_photos, in_photos, on_face));
+      words.warn(
+          fmt::format("what was named {} in the pictures by hand lies elsewhere than {} of the "
+                      "readings; it is called {}. Look again.",
+                      in_photos, in_photos, on_face));
     else {
       for (MeasuredHole& hole : fused.face.holes)
         if (hole.id == on_face) hole.id = in_photos;

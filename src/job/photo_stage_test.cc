@@ -240,10 +240,11 @@ TEST_F(PhotoJob, WhatAPersonSaysOfPlacesHolds) {
   EXPECT_NEAR(*face.find("B7")->diameter_mm, 27.0, 0.15);
   ASSERT_NE(face.find("H4"), nullptr);
   EXPECT_LT((face.find("H4")->centre_mm - kTruth[2]).norm(), 0.4);
-  EXPECT_THAT(found.findings.at(0).remarks,
-              testing::AllOf(testing::Contains(testing::StartsWith("B7 is taken as a hole by hand, although: ")),
-                             testing::Contains(testing::MatchesRegex(
-                                 "no rim is found at x .*, where hole B9 was marked by hand: look again"))));
+  EXPECT_THAT(
+      found.findings.at(0).remarks,
+      testing::AllOf(testing::Contains(testing::StartsWith("B7 is taken as a hole by hand, although: ")),
+                     testing::Contains(testing::MatchesRegex(
+                         "no rim is found at x .*, where hole B9 was marked by hand: look again"))));
 
   // A hole that the readings name keeps that name.
   auto& both = job["parts"][0]["faces"][0];

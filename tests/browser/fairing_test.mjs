@@ -58,7 +58,7 @@ test('a part is dragged and turned within its play; its holes respond; it is hel
   assert.match(await figure.locator('.live').textContent(), /T1.* would no longer clean up/);
   await figure.getByText('Back to the plan').click();
   assert.equal(await field('along').inputValue(), start_.along);
-  await drag(figure.locator(`.turn-grip[data-joint="${joint}"]`), -40, 0);  // its long edge runs away from the plate's
+  await drag(figure.locator(`.turn-grip[data-joint="${joint}"]`), 40, 0);  // its long edge runs away from the plate's
   const turned = Number(await field('turn_deg').inputValue());
   assert.ok(turned > Number(start_.turn_deg) + 0.05 && turned <= end(own.play.turn_deg), `turned to ${turned} degrees, counter-clockwise`);
   await page.focus(`[id="seat-${joint}-along-slide"]`);

@@ -43,7 +43,8 @@ struct Reply {
 /// Who may ask: a page that a browser loaded from one of these hosts.
 struct Access {
   std::set<std::string> hosts;  ///< "127.0.0.1:8017", "localhost:8017"
-  /// Where other devices may ask too: told each new code; one lets one device in. Empty: no code is asked for.
+  /// Where other devices may ask too: told each new code; one lets one device in. Empty: no code is asked
+  /// for.
   std::function<void(const std::string& code)> say_code = {};
 };
 
@@ -67,6 +68,7 @@ class Bench {
 
  private:
   Reply job();
+  Reply sketch(const Request& request) const;
   Reply file(const Request& request);
   Reply step(bool forward);
   Reply begin(const Request& request);
@@ -91,8 +93,8 @@ inline constexpr std::size_t kMostPictureBytes = 48U << 20U;  ///< of a picture
 namespace fairhole::codes {
 inline constexpr Code kBenchRequest{
     194};  ///< a request that the bench does not know, or that is not as documented
-inline constexpr Code kBenchRefused{195};   ///< a request from somewhere else than the bench's own page
-inline constexpr Code kBenchTooLarge{783};  ///< a request or picture beyond any sense
-inline constexpr Code kBenchNoPhotos{784};  ///< no such photographs in the job
+inline constexpr Code kBenchRefused{195};    ///< a request from somewhere else than the bench's own page
+inline constexpr Code kBenchTooLarge{783};   ///< a request or picture beyond any sense
+inline constexpr Code kBenchNoPhotos{784};   ///< no such photographs in the job
 inline constexpr Code kBenchWrongCode{785};  ///< a device that gave a wrong code
 }  // namespace fairhole::codes

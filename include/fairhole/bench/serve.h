@@ -19,8 +19,8 @@ struct ServeOptions {
   std::function<void(const std::string& code)> say_code;  ///< with `lan`: told each new code
 };
 
-/// Serves the bench page on 127.0.0.1 (with `lan` on every address of this machine) until the process is told to end (SIGINT, SIGTERM). Problems of
-/// JobFolder::open; kBenchNoPort, kBenchNoNetwork.
+/// Serves the bench page on 127.0.0.1 (with `lan` on every address of this machine) until the process is told
+/// to end (SIGINT, SIGTERM). Problems of JobFolder::open; kBenchNoPort, kBenchNoNetwork.
 Problems serve(const ServeOptions& options);
 
 }  // namespace fairhole::bench

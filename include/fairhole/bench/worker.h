@@ -13,8 +13,8 @@
 
 namespace fairhole::bench {
 
-/// The fairhole program as a process of its own: it can be stopped at any moment, and what becomes of it cannot
-/// hurt the bench. One at a time.
+/// The fairhole program as a process of its own: it can be stopped at any moment, and what becomes of it
+/// cannot hurt the bench. One at a time.
 class Worker {
  public:
   /// `program` is the fairhole program; what it says goes to `log`.

@@ -157,6 +157,7 @@ struct Outputs {
   bool mirrored_template = false;
   drawing::DxfVersion dxf = drawing::DxfVersion::kR2000;
   bool dxf_pilots = false;
+  bool page_pictures = false;  ///< asked for by a run alone
 };
 
 struct Job {

@@ -25,8 +25,8 @@ struct PhotoRequest {
   std::optional<double> focal_px;
   std::optional<double> dpi;  ///< a flatbed scan, instead of boards
   bool rubbing = false;
-  bool edges = false;              ///< give the holes in the frame of the part's own edges
-  std::vector<std::string> datum;  ///< or of two holes: origin, and where x runs to
+  bool edges = false;                 ///< give the holes in the frame of the part's own edges
+  std::vector<std::string> datum;     ///< or of two holes: origin, and where x runs to
   std::vector<std::string> holes;     ///< "X,Y" or "NAME=X,Y": a hole is there
   std::vector<std::string> no_holes;  ///< "X,Y": what is seen there is none
 };
@@ -47,7 +47,7 @@ struct PhotoFiles {
   photo::PhotoReading reading;
   Motion frame_from_world = {};  ///< from the Views' world to the frame of `reading`
   std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges_mm =
-      {};  ///< datum edges taken, in the frame
+      {};                       ///< datum edges taken, in the frame
   std::set<HoleId> named = {};  ///< holes whose id a person gave
 };
 

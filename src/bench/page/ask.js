@@ -37,8 +37,14 @@ export const adjust = (name, text) => ask('POST', '/api/readings', { name, text 
 export const sendPicture = (file) => ask('PUT', `/api/pictures/${encodeURIComponent(file.name)}`, file, 'image/x-fairhole');
 export const needBoard = (name) => ask('POST', '/api/board', { name });
 export const photos = (part, face, set, what) => ask('POST', '/api/photos', { part, face, set: String(set), do: what });
+export const sketchOf = (job) => ask('POST', '/api/sketch', { text: JSON.stringify(job) });
 export const runState = () => ask('GET', '/api/run');
 export const runDo = (what) => ask('POST', '/api/run', { do: what });
 export const getResult = (name) => ask('GET', `/results/${encoded(name)}`);
+export const getResultText = async (name) => {
+  const reply = await fetch(`/results/${encoded(name)}`);
+  if (!reply.ok) throw { problems: [{ what: `${name} cannot be read; work it out again` }] };
+  return reply.text();
+};
 export const resultAddress = (name) => `/results/${encoded(name)}`;
 export const getSchema = () => ask('GET', '/job.schema.json');

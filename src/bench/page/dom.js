@@ -55,11 +55,14 @@ export function afterPause(ms, work) {
 
 export const sentence = (text) => (text ? `${text.replace(/\.?$/, '.')} ` : '');
 
-/// A table that scrolls by itself where it is too wide; the first cell of each row is its head.
-export function table(heads, rows) {
+/// A table that scrolls by itself where it is too wide; the first cell of each row is its head. `below`: a sentence under
+/// each row.
+export function table(heads, rows, below = []) {
   return el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': heads.join(', ') }, el('table', {},
     el('thead', {}, el('tr', {}, heads.map((head) => el('th', { scope: 'col' }, head)))),
-    el('tbody', {}, rows.map(([head, ...cells]) => el('tr', {}, el('th', { scope: 'row' }, head), cells.map((cell) => el('td', {}, typeof cell === 'number' ? String(cell) : cell)))))));
+    el('tbody', {}, rows.map(([head, ...cells], i) => [
+      el('tr', { class: below[i] ? 'said-below' : null }, el('th', { scope: 'row' }, head), cells.map((cell) => el('td', {}, typeof cell === 'number' ? String(cell) : cell))),
+      below[i] ? el('tr', {}, el('td', { colspan: heads.length }, el('small', {}, below[i]))) : null]))));
 }
 
 /// A problem as a person reads it; its code in small type.

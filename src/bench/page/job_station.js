@@ -2,37 +2,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // Parts and joints: the job's fields beside a drawing of what they say.
 import { afterPause, el, fill, problemLine } from './dom.js';
-import { picture, outline, circle, words, datumEdge, path } from './draw.js';
+import { AddPart } from './add_part.js';
 import { Form, put, wordsFor } from './form.js';
-import { svg } from './dom.js';
+import { carrierPicture } from './part_picture.js';
 
 const kTypePause_ms = 200;
 const kStations = ['plates', 'parts', 'fasteners', 'patterns', 'hole_groups', 'joints', 'pairs', 'rules', 'costs'];
 
-/// One carrier with the drawing's holes and the outlines of what lies on it.
-export function carrierPicture(carrier, label) {
-  const points = [...carrier.outline, ...carrier.faces.flatMap((face) => face.outline)];
-  return picture(points, label, (root, pixel) => {
-    root.append(outline(carrier.outline, 'plate'));
-    const longest = Math.max(...carrier.outline.map((p) => p[0]));
-    root.append(datumEdge([0, 0], [1, 0], longest, pixel));
-    for (const place of carrier.keep_outs ?? []) root.append(outline(place.outline, 'keep-out'));
-    if (carrier.joint_line) root.append(svg('path', { d: path(carrier.joint_line).slice(0, -1), class: 'joint-line' }));
-    for (const face of carrier.faces) {
-      root.append(outline(face.outline, face.side === 'marked' ? 'face' : 'face behind'));
-      root.append(datumEdge(face.datum_corner, face.along, 70 * pixel, pixel));
-      const corner = face.datum_corner;
-      root.append(words([corner[0] + 8 * pixel, corner[1] + (face.seen_from_behind ? -20 : 10) * pixel],
-        `${face.part}, ${face.face}`, 15 * pixel));
-    }
-    for (const hole of carrier.holes) root.append(circle([hole.x, hole.y], Math.max((hole.diameter ?? 0) / 2, 2.5 * pixel), 'drawn'));
-  });
-}
-
 function handWords(face, carrier) {
   const side = face.side === 'marked' ? `the ${carrier.marked_face ?? 'measured'} side` : 'the far side';
   return `${face.part}, ${face.face}: on ${side}, measured from its ${face.measured_from} side` +
-    (face.seen_from_behind ? '; seen from here its x runs as the tick marks show, and its y the other way.' : '.');
+    (face.seen_from_behind ? '; seen from here its lettering stands in mirror writing, for you look at its back.' : '.');
 }
 
 function carrierDrawing(carrier, name) {
@@ -61,7 +41,8 @@ export class JobStation {
     });
     this.drawings = el('div', { class: 'drawings', tabindex: 0, role: 'region', 'aria-label': 'what the job describes' });
     this.fields = el('div', { class: 'fields' });
-    this.body = el('div', { class: 'side-by-side' }, this.fields, this.drawings);
+    this.adding = new AddPart(store);
+    this.body = el('div', {}, this.adding.body, el('div', { class: 'side-by-side' }, this.fields, this.drawings));
     store.addEventListener('changed', () => this.draw());
   }
 

@@ -28,10 +28,10 @@ export function stackDetail(stack, store, methods, by, done) {
       const [dx, dy] = by.shift(layer);
       return el('li', {}, `${String.fromCharCode(65 + i)}: ${layer.part}, ${layer.face}, hole ${layer.hole ?? 'none'}: ${mm(layer.found_diameter, 2)} mm, ${layer.misfit ? mm(Math.hypot(layer.misfit[0] + dx, layer.misfit[1] + dy), 2) : '-'} mm off; ${layer.action}.`);
     })),
-    stack.ways.length ? table(['way', 'size', 'cost', 'odds', 'why', 'choose'], stack.ways.map((way) => [
-      [way.method, way.taken ? el('small', {}, ' taken') : null], mm(way.finish_diameter, 2), mm(way.cost), way.allowed ? inHundred(way.odds_lower_bound) : '-', way.why,
+    stack.ways.length ? table(['way', 'size', 'cost', 'odds', 'choose'], stack.ways.map((way) => [
+      [way.method, way.taken ? el('small', {}, ' taken') : null, way.allowed ? null : el('small', {}, ' does not serve')], mm(way.finish_diameter, 2), mm(way.cost), way.allowed ? inHundred(way.odds_lower_bound) : '-',
       way.allowed && !way.taken ? el('button', { type: 'button', class: 'quiet', 'aria-label': `Pin ${way.method} at ${mm(way.finish_diameter, 2)} mm`,
-        onclick: () => decide(way.method, way.method === 'open-out' ? inJobUnits(way.finish_diameter) : undefined) }, 'Pin this way') : ''])) : null,
+        onclick: () => decide(way.method, way.method === 'open-out' ? inJobUnits(way.finish_diameter) : undefined) }, 'Pin this way') : '']), stack.ways.map((way) => way.why)) : null,
     decision(stack, store, methods, by.draft, decide)];
 }
 
