@@ -8,7 +8,7 @@
 namespace fairhole::embedded {
 extern const std::string_view index_html, bench_css, ask_js, bench_js, csv_js, dom_js, draw_js, fairing_js,
     form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, flat_view_js,
-    photo_marks_js, photo_place_js, photo_set_js, photos_js, enter_html, enter_js, add_part_js,
+    photo_marks_js, photo_place_js, photo_set_js, photos_js, help_js, enter_html, enter_js, add_part_js,
     part_picture_js, dxf_view_js, seats_js, stack_detail_js, figures_js, job_schema_json;
 }  // namespace fairhole::embedded
 
@@ -49,6 +49,7 @@ std::optional<Reply> page_file(const std::string& name) {
       {"dxf_view.js", {kScript, dxf_view_js}},
       {"add_part.js", {kScript, add_part_js}},
       {"part_picture.js", {kScript, part_picture_js}},
+      {"help.js", {kScript, help_js}},
       {"readings.js", {kScript, readings_js}},
       {"store.js", {kScript, store_js}}};
   const auto found = kFiles.find(name);

@@ -42,21 +42,28 @@ export function start(folder, ...words) {
     bench.stdout.on('data', (text) => {
       said += text;
       const address = /http:\S+/.exec(said)?.[0];
-      if (address) resolve({ bench, address, said: () => said });
+      if (address && /Ctrl\+C/.test(said)) resolve({ bench, address, said: () => said });
     });
     bench.stderr.on('data', (text) => reject(new Error(String(text))));
   });
 }
 
-export async function open(address, options = {}) {
+/// The page at the address as it comes.
+export async function openDoor(address, options = {}) {
   const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
   const page = await context.newPage();
   const faults = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('console', (said) => { if (said.type() === 'error') faults.push(said.text()); });
   await page.goto(address);
-  await page.waitForFunction(() => !document.getElementById('stands').textContent.startsWith('Reading the job'));
   return { page, faults, context };
+}
+
+/// The bench, once it has read the job.
+export async function open(address, options) {
+  const opened = await openDoor(address, options);
+  await opened.page.waitForFunction(() => !document.getElementById('stands').textContent.startsWith('Reading the job'));
+  return opened;
 }
 
 export const job = (folder) => JSON.parse(readFileSync(join(folder, 'job.json'), 'utf8'));

@@ -4,6 +4,7 @@
 import { getKinds, getSchema } from './ask.js';
 import { kinds } from './csv.js';
 import { el, fill, problemLine } from './dom.js';
+import { help } from './help.js';
 import { FairingStation } from './fairing.js';
 import { JobStation } from './job_station.js';
 import { PaperStation } from './paper.js';
@@ -15,7 +16,7 @@ const store = new Store();
 let stations = [];
 
 function station(id, title, says, body, open) {
-  return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), body);
+  return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), help(id), body);
 }
 
 function strip() {

@@ -48,6 +48,7 @@ export class JobStation {
 
   words() {
     const { problems } = this.store.about;
+    if (this.store.text('job.json') === undefined) return '';
     return problems.length ? `${problems.length} ${problems.length === 1 ? 'thing' : 'things'} in the job to put right` : '';
   }
 

@@ -43,14 +43,15 @@ export function endView(joint, part, carrier) {
   const face = part.faces.find((one) => one.name === joint.face);
   const faying = face.measured_from === 'faying';
   const bar = (y, height, className, width = 220) => svg('rect', { x: 60, y, width, height, class: className });
-  const top = up < 0 ? 62 : 106;
+  const lifted = faying ? 26 : 0;  // to show where the eye was
+  const top = up < 0 ? 62 - lifted : 106 + lifted;
   const root = svg('svg', { viewBox: '0 0 520 190', class: 'end-view', role: 'img', 'aria-label': `${part.id} lies on the ${joint.side === 'marked' ? 'marked' : 'other'} side of ${joint.on}; it was measured from its ${face.measured_from} side` },
     bar(88, 18, 'plate', 400), svg('text', { x: 470, y: 80, 'text-anchor': 'end' }, `${carrier?.marked_face ?? 'marked'} face`),
     svg('text', { x: 470, y: 126, 'text-anchor': 'end' }, 'other face'),
-    bar(top, 26, 'face movable'), part.kind === 'angle' ? svg('rect', { x: 60, y: up < 0 ? 10 : 132, width: 26, height: 52, class: 'face movable' }) : null,
+    bar(top, 26, 'face movable'), part.kind === 'angle' ? svg('rect', { x: 60, y: up < 0 ? top - 44 : top + 18, width: 26, height: 52, class: 'face movable' }) : null,
     svg('text', { x: 170, y: top + 18, 'text-anchor': 'middle' }, part.id),
-    svg('g', { transform: `translate(250 ${faying ? (up < 0 ? 97 : 97) : up < 0 ? 30 : 162})` }, svg('path', { d: kEye, class: 'eye' })),
-    svg('path', { d: faying ? `M250 97V${up < 0 ? 89 : 105}` : `M250 ${up < 0 ? 40 : 152}V${up < 0 ? 58 : 136}`, class: 'eye' }));
+    svg('g', { transform: `translate(250 ${faying ? (up < 0 ? 75 : 119) : up < 0 ? 30 : 162})` }, svg('path', { d: kEye, class: 'eye' })),
+    faying ? null : svg('path', { d: `M250 ${up < 0 ? 44 : 148}V${up < 0 ? 60 : 134}`, class: 'eye' }));
   const behind = faying === (joint.side === 'marked') ? 'On the drawing above its lettering stands in mirror writing: you look at its back.' : 'On the drawing above its lettering reads plainly: you look at the side that was measured.';
   return el('figure', {}, root, el('figcaption', {}, faying ? 'Measured lying turned over, from the side that touches the plate. ' : 'Measured from the side that stays in sight. ',
     joint.side === 'marked' || joint.side === 'other' ? behind : ''));
