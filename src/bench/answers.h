@@ -33,8 +33,9 @@ Reply problem_reply(const Problems& problems);
 Json sketch_json(const job::Job& job);
 
 /// One readings file, adjusted: {"survey", "suspects": [{"row", "words"}], "unchecked", "next": [{"words",
-/// "gain"}], "problems"}. `survey` is null where there are problems.
-Json readings_json(const std::string& text, const std::string& name);
+/// "gain"}], "problems"}. `survey` is null where there are problems. `quick`: places alone, for a sketch that
+/// follows the typing.
+Json readings_json(const std::string& text, const std::string& name, bool quick = false);
 
 /// The kinds of readings: [{"kind", "to": "hole" | "line" | "set-up" | "direction" | ""}], `to` being what
 /// its second name is.

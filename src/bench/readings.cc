@@ -47,7 +47,7 @@ Json kinds_json() {
   return all;
 }
 
-Json readings_json(const std::string& text, const std::string& name) {
+Json readings_json(const std::string& text, const std::string& name, bool quick) {
   Json answer = {{"survey", nullptr},
                  {"suspects", Json::array()},
                  {"unchecked", Json::array()},
@@ -58,12 +58,15 @@ Json readings_json(const std::string& text, const std::string& name) {
     answer["problems"] = problems_json(readings.problems());
     return answer;
   }
-  const auto survey = adjust(*readings);
+  SurveyOptions options;
+  if (quick) options = {.look_for_blunders = false, .next_count = 0, .full_covariance = false};
+  const auto survey = adjust(*readings, options);
   if (!survey) {
     answer["problems"] = problems_json(survey.problems());
     return answer;
   }
   answer["survey"] = Json::parse(survey_json(*survey));
+  if (quick) return answer;
   const FaceFindings findings = job::survey_findings(*readings, *survey);
   for (const ReadingFinding& reading : findings.readings) {
     if (report::is_suspect(reading))

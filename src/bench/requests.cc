@@ -8,6 +8,7 @@
 #include <filesystem>
 
 #include "answers.h"
+#include "durable.h"
 #include "fairhole/job/board_json.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
@@ -122,16 +123,22 @@ Bench::Bench(std::unique_ptr<JobFolder> folder, const std::string& path, const s
       results_(path + "/.fairhole/results"),
       worker_(program, path + "/.fairhole/run.txt"),
       photos_(std::make_unique<PhotoDesk>(path, program)),
-      gate_(std::make_unique<Gate>(std::move(access))) {}
+      gate_(std::make_unique<Gate>(std::move(access))) {
+  if (const auto state = job::read_file(worked_from_path(), "")) worked_from_ = *state;
+}
 
 Bench::~Bench() = default;
+
+std::string Bench::worked_from_path() const { return path_ + "/.fairhole/worked-from.txt"; }
 
 Reply Bench::answer(const Request& request) {
   if (auto answer = gate_->at_the_door(request)) return *answer;
   if (request.method == "POST" && request.path == "/api/readings") {  // reads no files: needs no turn
     const auto body = texts_of(request, {"name", "text"});
-    return body ? json_reply(readings_json((*body)["text"], (*body)["name"]))
-                : problem_reply(body.problems());
+    if (!body) return problem_reply(body.problems());
+    const auto quick = body->find("quick");
+    return json_reply(
+        readings_json((*body)["text"], (*body)["name"], quick != body->end() && *quick == true));
   }
   if (request.method == "POST" && request.path == "/api/sketch") return sketch(request);  // the same
   if (const auto name = after(request.path, "/api/pictures/"); request.method == "PUT" && !name.empty())
@@ -237,6 +244,8 @@ Reply Bench::run(const Request& request) {
           !problems.empty())
         return problem_reply(problems);
       worked_from_ = state;
+      if (const Problems problems = replace_durably(worked_from_path(), state); !problems.empty())
+        return problem_reply(problems);
     }
   }
   const Worker::State state = worker_.state();

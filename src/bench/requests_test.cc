@@ -13,6 +13,7 @@
 
 #include "../job/test_job.h"
 #include "fairhole/job/run.h"
+#include "fairhole/survey/readings.h"
 
 namespace fairhole::bench {
 namespace {
@@ -100,6 +101,9 @@ TEST_F(BenchTest, SuspectReadingsAreToldInWords) {
   ASSERT_EQ(found["suspects"].size(), 1U);
   EXPECT_EQ(found["suspects"][0]["row"], 4);
   EXPECT_THAT(std::string(found["suspects"][0]["words"]), HasSubstr("misread by 10 mm"));
+  const json quick = told(ask("POST", "/api/readings", {{"name", "x.csv"}, {"text", text}, {"quick", true}}));
+  EXPECT_EQ(quick["survey"]["holes"].size(), 4U);
+  EXPECT_TRUE(quick["suspects"].empty());
   const json wrong = told(ask("POST", "/api/readings", {{"name", "x.csv"}, {"text", "kind,from\n"}}));
   EXPECT_TRUE(wrong["survey"].is_null());
   EXPECT_FALSE(wrong["problems"].empty());
@@ -238,12 +242,41 @@ TEST_F(BenchTest, AWorkerCanBeStopped) {
 TEST_F(BenchTest, AWorkersEndIsTold) {
   begin("/bin/false");
   told(ask("POST", "/api/run", {{"do", "start"}}));
+  const json from = told(get("/api/job"))["state"];
+  EXPECT_EQ(told(get("/api/run"))["worked_from"], from);
   json state;
   do {
     std::this_thread::sleep_for(std::chrono::milliseconds(5));
     state = told(get("/api/run"));
   } while (state["working"]);
   EXPECT_EQ(state["exit"], 1);
+  begin("/bin/true");  // another bench, later, still knows what the results were made from
+  EXPECT_EQ(told(get("/api/run"))["worked_from"], from);
+}
+
+TEST_F(BenchTest, WhatIsNotSavedYetCanBeSeen) {
+  json job = json::parse(std::string(told(get("/api/files/job.json"))["text"]));
+  job["plates"][0]["outline"][1][0] = "20 in";
+  job["plates"][0]["outline"][2][0] = "20 in";
+  const json answer = told(ask("POST", "/api/sketch", {{"text", job.dump()}}));
+  EXPECT_TRUE(answer["problems"].empty());
+  EXPECT_NEAR(answer["sketch"]["plates"][0]["outline"][1][0], 508.0, 1e-9);
+  job["plates"][0]["thickness"] = "thick";
+  const json wrong = told(ask("POST", "/api/sketch", {{"text", job.dump()}}));
+  EXPECT_TRUE(wrong["sketch"].is_null());
+  EXPECT_EQ(wrong["problems"].size(), 1U);
+}
+
+TEST_F(BenchTest, KindsOfReadingsAreThoseOfTheProgram) {
+  const json kinds = told(get("/api/kinds"));
+  ASSERT_EQ(kinds.size(), 16U);  // docs/formats/readings.md lists sixteen
+  for (const json& kind : kinds) {
+    const std::string name = kind["kind"], to = kind["to"];
+    const std::string second = to == "hole" ? "B" : to == "line" ? "B|C" : to == "set-up" ? "1" : "";
+    const auto read =
+        parse_readings("kind,from,to,reading,sigma,note\n" + name + ",A," + second + ",10,0.3,\n", "x.csv");
+    EXPECT_TRUE(read) << name << ": " << (read ? "" : describe(read.problems().front()));
+  }
 }
 
 }  // namespace

@@ -21,6 +21,23 @@ test('from an empty folder to the drawing, and the same plan as run gives', asyn
   const out = join(newFolder(), 'out');
   assert.equal(spawnSync(kProgram, ['run', folder, '--out', out]).status, 0);
   assert.equal(taken, readFileSync(join(out, 'side plate.dxf'), 'utf8'));
+  // Every sheet and drawing is seen on the page.
+  for (const [name, least] of [['side plate-sheet.pdf', 2], ['side plate-template.pdf', 1], ['side plate-order.pdf', 1], ['fasteners.pdf', 1]]) {
+    await page.click(`button[aria-label="Look at ${name}"]`);
+    await page.waitForSelector(`.pages img[alt="${name}, page 1"]`);
+    const widths = await page.$$eval('.pages img', (images) => Promise.all(images.map(async (image) => { image.loading = 'eager'; await image.decode(); return image.naturalWidth; })));
+    assert.ok(widths.length >= least && widths.every((width) => width > 500), `${name}: ${widths}`);
+  }
+  await page.click('button[aria-label="Look at side plate.dxf"]');
+  await page.waitForSelector('.dxf');
+  assert.equal(await page.locator('.dxf circle').count(), taken.split(/\r?\n/).filter((line) => line === 'CIRCLE').length);
+  await page.click('button[aria-label="Look at report.html"]');
+  await page.frameLocator('.preview iframe').locator('h1').first().waitFor();
+  await page.click('button[aria-label="Look at holes.csv"]');
+  await page.waitForSelector('.preview pre:has-text("B1")');
+  await page.fill('#bar-x', '99.6');
+  await page.press('#bar-x', 'Tab');
+  await saved(() => job(folder).outputs?.template_check_x, 99.6);
   assert.deepEqual(faults, []);
 });
 

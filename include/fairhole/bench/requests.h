@@ -75,6 +75,7 @@ class Bench {
   Reply run(const Request& request);
   Reply result(const std::string& name);
   Reply board(const Request& request);
+  std::string worked_from_path() const;
 
   std::mutex one_at_a_time_;
   std::unique_ptr<JobFolder> folder_;

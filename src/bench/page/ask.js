@@ -33,7 +33,7 @@ export const getKinds = () => ask('GET', '/api/kinds');
 export const begin = (what) => ask('POST', '/api/begin', { with: what });
 export const undo = () => ask('POST', '/api/undo', {});
 export const redo = () => ask('POST', '/api/redo', {});
-export const adjust = (name, text) => ask('POST', '/api/readings', { name, text });
+export const adjust = (name, text, quick = false) => ask('POST', '/api/readings', { name, text, quick });
 export const sendPicture = (file) => ask('PUT', `/api/pictures/${encodeURIComponent(file.name)}`, file, 'image/x-fairhole');
 export const needBoard = (name) => ask('POST', '/api/board', { name });
 export const photos = (part, face, set, what) => ask('POST', '/api/photos', { part, face, set: String(set), do: what });

@@ -23,7 +23,11 @@ export class FairingStation {
     this.plates = el('div', { class: 'drawings' });
     this.detail = el('div', { class: 'detail', 'aria-live': 'polite', tabindex: 0, role: 'region', 'aria-label': 'the chosen hole' });
     this.body = el('div', {}, this.bar, this.summary, el('div', { class: 'side-by-side' }, this.plates, this.detail));
-    store.addEventListener('changed', () => this.draw());
+    store.addEventListener('changed', () => {
+      const now = JSON.stringify([this.stale(), store.job]);
+      if (now !== this.drawn) this.draw();
+      else this.onState();
+    });
   }
 
   stale() { return this.plan !== null && this.run?.worked_from !== this.store.about.state; }
@@ -66,6 +70,7 @@ export class FairingStation {
   #shift(stack) { return (layer) => this.seats.shift(this.plan.seats, stack, layer); }
 
   draw() {
+    this.drawn = JSON.stringify([this.stale(), this.store.job]);
     const working = this.run?.working;
     fill(this.bar, working
       ? [el('progress', { 'aria-label': 'working' }), el('span', {}, `Working it out, ${this.run.seconds.toFixed(0)} s.`),

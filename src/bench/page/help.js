@@ -30,9 +30,9 @@ function readingsPicture() {
 function marksPicture() {
   const one = (x, draw, words) => svg('g', { transform: `translate(${x} 40)` }, draw, svg('text', { x: 0, y: 46, 'text-anchor': 'middle' }, words));
   const ring = (r, className = 'new') => svg('circle', { r, class: className });
-  return svg('svg', { viewBox: '0 0 760 100', class: 'help-picture spot', role: 'img', 'aria-label': 'what the marks mean' },
+  return svg('svg', { viewBox: '0 0 760 100', class: 'help-picture', role: 'img', 'aria-label': 'what the marks mean' },
     one(70, ring(18), 'as found'), one(220, [ring(18), ring(11, 'inner')], 'opened out'), one(370, [ring(18), line('M-18 -18l36 36m0 -36l-36 36', 'cross')], 'plugged'),
-    one(520, [ring(18), line('M0 -18v-14m-7 0h14', 'nail')], 'pinned by you'), one(680, svg('g', { class: 'look-again spot' }, ring(18)), 'look again'));
+    one(520, [ring(18), line('M0 -18v-14m-7 0h14', 'nail')], 'pinned by you'), one(680, svg('g', { class: 'look-again' }, ring(18)), 'look again'));
 }
 
 const kHelp = {

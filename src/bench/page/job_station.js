@@ -43,7 +43,10 @@ export class JobStation {
     this.fields = el('div', { class: 'fields' });
     this.adding = new AddPart(store);
     this.body = el('div', {}, this.adding.body, el('div', { class: 'side-by-side' }, this.fields, this.drawings));
-    store.addEventListener('changed', () => this.draw());
+    store.addEventListener('changed', () => {
+      const now = JSON.stringify([store.job, store.about.problems]);
+      if (now !== this.drawn) this.draw();
+    });
   }
 
   words() {
@@ -55,6 +58,7 @@ export class JobStation {
   draw() {
     const { about, job } = this.store;
     if (this.store.text('job.json') === undefined) return;
+    this.drawn = JSON.stringify([job, about.problems]);
     this.form.problems = about.problems;
     if (about.sketch) this.#sketch(about.sketch);
     else if (!this.drawings.firstChild) fill(this.drawings, el('p', {}, 'The drawing appears once the job can be read.'));

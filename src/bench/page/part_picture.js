@@ -25,7 +25,7 @@ export function carrierPicture(carrier, label, { sizes = false } = {}) {
     if (carrier.joint_line) root.append(svg('path', { d: path(carrier.joint_line).slice(0, -1), class: 'joint-line' }));
     for (const face of carrier.faces) {
       root.append(outline(face.outline, face.side === 'marked' ? 'face' : 'face behind'));
-      root.append(datumEdge(face.datum_corner, face.along, 70 * pixel, pixel), painted(face, `${face.part}, ${face.face}`, pixel));
+      root.append(datumEdge(face.datum_corner, face.along, 70 * pixel, pixel, face.seen_from_behind), painted(face, `${face.part}, ${face.face}`, pixel));
     }
     for (const hole of carrier.holes) root.append(circle([hole.x, hole.y], Math.max((hole.diameter ?? 0) / 2, 2.5 * pixel), 'drawn'));
     if (!sizes) return;
@@ -45,10 +45,10 @@ export function endView(joint, part, carrier) {
   const bar = (y, height, className, width = 220) => svg('rect', { x: 60, y, width, height, class: className });
   const lifted = faying ? 26 : 0;  // to show where the eye was
   const top = up < 0 ? 62 - lifted : 106 + lifted;
-  const root = svg('svg', { viewBox: '0 0 520 190', class: 'end-view', role: 'img', 'aria-label': `${part.id} lies on the ${joint.side === 'marked' ? 'marked' : 'other'} side of ${joint.on}; it was measured from its ${face.measured_from} side` },
+  const root = svg('svg', { viewBox: '0 -16 520 226', class: 'end-view', role: 'img', 'aria-label': `${part.id} lies on the ${joint.side === 'marked' ? 'marked' : 'other'} side of ${joint.on}; it was measured from its ${face.measured_from} side` },
     bar(88, 18, 'plate', 400), svg('text', { x: 470, y: 80, 'text-anchor': 'end' }, `${carrier?.marked_face ?? 'marked'} face`),
     svg('text', { x: 470, y: 126, 'text-anchor': 'end' }, 'other face'),
-    bar(top, 26, 'face movable'), part.kind === 'angle' ? svg('rect', { x: 60, y: up < 0 ? top - 44 : top + 18, width: 26, height: 52, class: 'face movable' }) : null,
+    bar(top, 26, 'face movable'), part.kind === 'angle' ? svg('rect', { x: 60, y: up < 0 ? top - 46 : top + 26, width: 26, height: 46, class: 'face movable' }) : null,
     svg('text', { x: 170, y: top + 18, 'text-anchor': 'middle' }, part.id),
     svg('g', { transform: `translate(250 ${faying ? (up < 0 ? 75 : 119) : up < 0 ? 30 : 162})` }, svg('path', { d: kEye, class: 'eye' })),
     faying ? null : svg('path', { d: `M250 ${up < 0 ? 44 : 148}V${up < 0 ? 60 : 134}`, class: 'eye' }));

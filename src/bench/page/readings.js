@@ -124,15 +124,20 @@ class ReadingsFile {
     }))));
   }
 
-  /// One question under way at a time; the newest text is asked about last.
+  /// One question under way at a time; the newest text is asked about last: first where the holes lie, for the sketch to
+  /// follow the typing, then, when the hand rests, what does not agree.
   async adjust() {
     this.asked = (this.asked ?? 0) + 1;
     if (this.asking) return;
     this.asking = true;
     for (let done = 0; done !== this.asked;) {
       done = this.asked;
+      const text = this.text.toString();
       try {
-        this.found = await adjust(this.name, this.text.toString());
+        const places = await adjust(this.name, text, true);
+        if (places.survey) fill(this.sketch, facePicture(this.face, places.survey, this.#suspectHoles()));
+        if (done !== this.asked) continue;
+        this.found = await adjust(this.name, text);
       } catch (error) {
         this.found = { survey: null, suspects: [], unchecked: [], next: [], problems: error.problems ?? [] };
       }
@@ -141,15 +146,19 @@ class ReadingsFile {
     this.asking = false;
   }
 
+  #suspectHoles() {
+    const rows = this.text.rows();
+    return new Set((this.found?.suspects ?? []).flatMap(({ row }) => [rows[row - 1]?.from, rows[row - 1]?.to]));
+  }
+
   #show() {
     const { survey, suspects, unchecked, next, problems } = this.found;
-    const rows = this.text.rows();
     const suspectRows = new Set(suspects.map((one) => one.row));
     for (const [number, line] of this.lines) {
-      line.className = suspectRows.has(number) ? 'look-again' : unchecked.includes(number) ? 'unchecked' : '';
+      const state = suspectRows.has(number) ? 'look-again' : unchecked.includes(number) ? 'unchecked' : '';
+      if (line.className !== state) line.className = state;  // a table of hundreds of fields is slow to style anew
     }
-    const holes = new Set(suspects.flatMap(({ row }) => [rows[row - 1]?.from, rows[row - 1]?.to]));
-    if (survey || !this.sketch.firstChild) fill(this.sketch, facePicture(this.face, survey, holes));
+    if (survey || !this.sketch.firstChild) fill(this.sketch, facePicture(this.face, survey, this.#suspectHoles()));
     fill(this.remarks, problems.length ? el('ul', { class: 'problems' }, problems.map(problemLine)) : null,
       suspects.map((one) => el('p', { class: 'look-again' }, el('b', {}, 'Look again: '), one.words)),
       unchecked.length ? el('p', {}, `Nothing checks row ${unchecked.join(', ')}: a slip there would not be seen.`) : null,
