@@ -13,6 +13,7 @@
 #include <climits>
 #include <csignal>
 #include <filesystem>
+#include <memory>
 #include <thread>
 
 #include "fairhole/bench/requests.h"
@@ -48,7 +49,13 @@ Request request_from(const httplib::Request& from) {
 
 void send(const Reply& reply, httplib::Response& to) {
   to.status = reply.status;
-  to.set_content(reply.body, reply.type);
+  // Handed over piece by piece, for what is set as a whole the server compresses by Brotli's best: 90 ms for
+  // a survey's answer, where sending it takes none.
+  const auto body = std::make_shared<const std::string>(reply.body);
+  to.set_content_provider(body->size(), reply.type,
+                          [body](std::size_t from, std::size_t length, httplib::DataSink& sink) {
+                            return sink.write(body->data() + from, length);
+                          });
   to.set_header("Content-Security-Policy", policy(reply.rights));
   to.set_header("X-Content-Type-Options", "nosniff");
   to.set_header("Referrer-Policy", "no-referrer");
@@ -124,6 +131,7 @@ Problems serve(const ServeOptions& options) {
   auto folder = JobFolder::open(options.job);
   if (!folder) return folder.problems();
   httplib::Server server;
+  server.set_tcp_nodelay(true);  // else the browser's delayed acknowledgement holds back each answer by 40 ms
   server.set_payload_max_length(kMostPictureBytes + 1);  // what is larger than that has no answer in words
   const std::vector<std::string> reached = options.lan ? addresses() : std::vector<std::string>{};
   if (options.lan && reached.empty()) {
