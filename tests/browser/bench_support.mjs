@@ -7,7 +7,7 @@ import { cpSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { after, before } from 'node:test';
+import { after } from 'node:test';
 import { chromium } from 'playwright-core';
 
 export const kProgram = process.env.FAIRHOLE_PROGRAM;
@@ -17,11 +17,9 @@ let browser;
 const folders = [];
 const benches = [];
 
-before(async () => {
-  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-});
+const chrome = () => { browser ??= chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] }); return browser; };
 after(async () => {
-  await browser?.close();
+  await (await browser)?.close();
   for (const bench of benches) bench.kill();
   for (const folder of folders) rmSync(folder, { recursive: true, force: true });
 });
@@ -50,7 +48,7 @@ export function start(folder, ...words) {
 
 /// The page at the address as it comes.
 export async function openDoor(address, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
+  const context = await (await chrome()).newContext({ viewport: { width: 1280, height: 900 }, ...options });
   const page = await context.newPage();
   const faults = [];
   page.on('pageerror', (error) => faults.push(error.message));

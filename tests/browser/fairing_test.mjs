@@ -6,14 +6,15 @@ import { test } from 'node:test';
 import { job, newFolder, open, saved, start, takePicture, violations, workOut } from './bench_support.mjs';
 
 test('a decision is pinned, and the plan follows', async () => {
-  const folder = newFolder('wharf-crane');
+  const folder = newFolder();
   const { address } = await start(folder);
   const { page, faults } = await open(address);
+  await page.click('#begin-example');
+  await page.waitForSelector('#run-start');
   await workOut(page);
-  await page.click('[id="spot-left-toe|T1"]');
-  await takePicture(page, 'chosen hole');
-  const pinned = () => job(folder).hole_groups.find((group) => group.holes?.T1 && group.on === 'left-toe')?.holes.T1;
-  await page.click('button[aria-label="Pin plug at 20.95 mm"]');
+  await page.click('[id="spot-side plate|B3"]');
+  const pinned = () => job(folder).hole_groups[0].holes?.B3;
+  await page.click('button[aria-label^="Pin this way: plug"]');
   await saved(() => pinned()?.method, 'plug');
   await page.click('text=Leave it to the program');
   await saved(() => pinned(), undefined);
@@ -23,8 +24,8 @@ test('a decision is pinned, and the plan follows', async () => {
   await saved(() => pinned()?.finish, '1 in');
   await page.waitForFunction(() => document.getElementById('fairing').textContent.includes('The job has changed since'));
   await workOut(page);
-  assert.equal(await page.getAttribute('[id="spot-left-toe|T1"]', 'aria-label'), 'T1, open-out, pinned');
-  assert.match(await page.textContent('.detail'), /25\.40/);
+  assert.equal(await page.getAttribute('[id="spot-side plate|B3"]', 'aria-label'), 'B3, open-out, pinned');
+  assert.match(await page.textContent('.detail'), /25\.40/);  // 1 in
   assert.deepEqual(faults, []);
 });
 
@@ -50,6 +51,7 @@ test('a part is dragged and turned within its play; its holes respond; it is hel
     await page.mouse.up();
   };
   await page.click('[id="spot-left-toe|T1"]');
+  await takePicture(page, 'chosen hole');
   const moonBefore = await page.getAttribute('.moon', 'aria-label');
   await drag(figure.locator('path[data-joint="left-far-angle on plate"]'), 0, 0);  // pressed: the near angle beneath is reached
   await drag(figure.locator(`path[data-joint="${joint}"]`), 400, 0);
@@ -63,9 +65,9 @@ test('a part is dragged and turned within its play; its holes respond; it is hel
   assert.ok(turned > Number(start_.turn_deg) + 0.05 && turned <= end(own.play.turn_deg), `turned to ${turned} degrees, counter-clockwise`);
   await page.focus(`[id="seat-${joint}-along-slide"]`);
   await page.keyboard.press('Home');
-  assert.equal(Number(await field('along').inputValue()), -end(own.play.along));
+  assert.equal(Number(await field('along').inputValue()), own.play.along[0]);
   await figure.locator('fieldset', { hasText: 'left-near-angle, plate-leg' }).getByText('Hold it here').click();
-  await saved(() => job(folder).joints.find((one) => one.name === joint).pinned_seat?.along, -end(own.play.along));
+  await saved(() => job(folder).joints.find((one) => one.name === joint).pinned_seat?.along, own.play.along[0]);
   assert.ok(Math.abs(job(folder).joints.find((one) => one.name === joint).pinned_seat.turn_deg - turned) < 0.001);
   assert.deepEqual(await violations(page), []);
   await takePicture(page, 'part moved');

@@ -98,9 +98,11 @@ test('what was found is corrected, and every correction can be taken back', asyn
   await page.waitForSelector(`${kFace} input[aria-label="name of B1"]`, { timeout: 60000 });
   assert.deepEqual(marks().map((mark) => mark.name), ['B1']);
   // No hole, and a hole again.
-  await page.click(`${kFace} button[aria-label="H3 is no hole"]`);
-  await page.click(`${kFace} button[aria-label="H3 is a hole"]`, { timeout: 60000 });
-  await page.waitForSelector(`${kFace} button[aria-label="H3 is no hole"]`, { timeout: 60000 });
+  await page.click(`${kFace} button[aria-label="No hole: H3"]`);
+  await page.waitForSelector(`${kFace} button[aria-label="It is a hole: H3"]`, { timeout: 60000 });
+  await violationsIn(page);
+  await page.click(`${kFace} button[aria-label="It is a hole: H3"]`);
+  await page.waitForSelector(`${kFace} button[aria-label="No hole: H3"]`, { timeout: 60000 });
   assert.equal(marks().length, 1);
   // Nudged 3 mm aside: the rim is found where it is, to 0.1 mm.
   await readAgain(page);

@@ -271,8 +271,8 @@ export class PhotoSet {
         el('td', {}, `${x.toFixed(1)}, ${y.toFixed(1)}`), el('td', {}, `${hole.diameter.toFixed(2)} ± ${(2 * hole.s_diameter).toFixed(2)}`),
         el('td', {}, verdict),
         el('td', {}, none || hole.doubtful
-          ? el('button', { type: 'button', onclick: () => (none ? this.#unmark(`${hole.id} is a hole after all`, this.markOf(hole)) : this.#mark(`${hole.id} is a hole`, { ...hole, is: 'hole', name: '' }, hole)), 'aria-label': `${hole.id} is a hole` }, 'It is a hole')
-          : el('button', { type: 'button', class: 'quiet', onclick: () => this.#mark(`${hole.id} is no hole`, { ...hole, is: 'no hole' }, hole), 'aria-label': `${hole.id} is no hole` }, 'No hole')));
+          ? el('button', { type: 'button', onclick: () => (none ? this.#unmark(`${hole.id} is a hole after all`, this.markOf(hole)) : this.#mark(`${hole.id} is a hole`, { ...hole, is: 'hole', name: '' }, hole)), 'aria-label': `It is a hole: ${hole.id}` }, 'It is a hole')
+          : el('button', { type: 'button', class: 'quiet', onclick: () => this.#mark(`${hole.id} is no hole`, { ...hole, is: 'no hole' }, hole), 'aria-label': `No hole: ${hole.id}` }, 'No hole')));
     };
     fill(this.list, el('table', {}, el('thead', {}, el('tr', {}, ['hole', `x, y on the ${this.answer.placed ? 'face' : 'board'}, mm`, 'diameter, mm', 'verdict', ''].map((head) => el('th', { scope: 'col' }, head || el('span', { class: 'unseen' }, 'change'))))),
       el('tbody', {}, reading.holes.map(row))),

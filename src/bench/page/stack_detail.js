@@ -30,7 +30,7 @@ export function stackDetail(stack, store, methods, by, done) {
     })),
     stack.ways.length ? table(['way', 'size', 'cost', 'odds', 'choose'], stack.ways.map((way) => [
       [way.method, way.taken ? el('small', {}, ' taken') : null, way.allowed ? null : el('small', {}, ' does not serve')], mm(way.finish_diameter, 2), mm(way.cost), way.allowed ? inHundred(way.odds_lower_bound) : '-',
-      way.allowed && !way.taken ? el('button', { type: 'button', class: 'quiet', 'aria-label': `Pin ${way.method} at ${mm(way.finish_diameter, 2)} mm`,
+      way.allowed && !way.taken ? el('button', { type: 'button', class: 'quiet', 'aria-label': `Pin this way: ${way.method} at ${mm(way.finish_diameter, 2)} mm`,
         onclick: () => decide(way.method, way.method === 'open-out' ? inJobUnits(way.finish_diameter) : undefined) }, 'Pin this way') : '']), stack.ways.map((way) => way.why)) : null,
     decision(stack, store, methods, by.draft, decide)];
 }
