@@ -3,7 +3,7 @@
 // Nothing keeps anybody out: axe-core, wide and narrow, light and dark, enlarged.
 import assert from 'node:assert/strict';
 import { before, test } from 'node:test';
-import { newFolder, open, start, takePicture, violations, workOut } from './bench_support.mjs';
+import { newFolder, open, start, takePicture, thicknessField, violations, workOut } from './bench_support.mjs';
 
 /// The demo's job, worked out once for all looks.
 let address;
@@ -18,9 +18,7 @@ for (const [name, options] of [['wide and light', { colorScheme: 'light' }], ['w
   ['phone', { viewport: { width: 390, height: 800 }, hasTouch: true }], ['at 200 %', { viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 }]]) {
   test(`nothing keeps anybody out: ${name}`, async () => {
     const { page, context } = await open(address, options);
-    await page.click('#parts > summary');
-    await page.click('[id="fold-plates"]');
-    await page.click('[id="fold-plates[0]"]');
+    await thicknessField(page);
     for (const id of ['parts', 'readings', 'fairing']) await page.click(`#${id} > .help > summary`);
     await page.click('[id="face-readings/left-fore-bracket-foot.csv"] > summary');
     await page.click('#photos > summary');

@@ -94,3 +94,11 @@ export async function violations(page) {
 export async function takePicture(page, name, options = {}) {
   if (process.env.PICTURES) await page.screenshot({ path: join(process.env.PICTURES, `bench ${name}.png`), ...options });
 }
+
+/// The thickness of the first plate, unfolded.
+export async function thicknessField(page) {
+  await page.click('#parts > summary');
+  await page.click('[id="fold-plates"]');
+  await page.click('[id="fold-plates[0]"]');
+  return page.locator('[id="field-plates[0].thickness"]');
+}

@@ -6,7 +6,7 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { job, kProgram, newFolder, open, saved, start, workOut } from './bench_support.mjs';
+import { job, kProgram, newFolder, open, saved, start, thicknessField, workOut } from './bench_support.mjs';
 
 test('from an empty folder to the drawing, and the same plan as run gives', async () => {
   const folder = newFolder();
@@ -46,10 +46,7 @@ test('a field typed into is saved, a wrong one is told beside it, and can be tak
   const before_ = readFileSync(join(folder, 'job.json'), 'utf8');
   const { address } = await start(folder);
   const { page, faults } = await open(address);
-  await page.click('#parts > summary');
-  await page.click('[id="fold-plates"]');
-  await page.click('[id="fold-plates[0]"]');
-  const field = page.locator('[id="field-plates[0].thickness"]');
+  const field = await thicknessField(page);
   await field.fill('3 furlongs');
   await field.press('Tab');
   await page.waitForSelector('[id="field-plates[0].thickness"][aria-invalid="true"]');

@@ -6,7 +6,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { networkInterfaces } from 'node:os';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { job, newFolder, open, openDoor, saved, start, takePicture, violations } from './bench_support.mjs';
+import { job, newFolder, open, openDoor, saved, start, takePicture, thicknessField, violations } from './bench_support.mjs';
 
 function hasNetwork() {
   return Object.values(networkInterfaces()).flat().some((one) => one.family === 'IPv4' && !one.internal);
@@ -61,10 +61,7 @@ test('a field is saved while it is typed, its drawing follows, and one step take
   const before = readFileSync(join(folder, 'job.json'), 'utf8');
   const { address } = await start(folder);
   const { page, faults } = await open(address);
-  await page.click('#parts > summary');
-  await page.click('[id="fold-plates"]');
-  await page.click('[id="fold-plates[0]"]');
-  const field = page.locator('[id="field-plates[0].thickness"]');
+  const field = await thicknessField(page);
   await field.fill('');
   for (const key of '1/2 ') await field.press(key === ' ' ? 'Space' : key);
   await settle(page);

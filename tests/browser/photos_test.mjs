@@ -27,6 +27,10 @@ async function openFace(page) {
   if (!await page.isVisible(`${kFace} > summary`)) await page.click('#photos .without > summary');
   await page.click(`${kFace} > summary`);
 }
+async function readHoles(page) {
+  await page.click(`${kFace} button:has-text("Read the holes")`);
+  await page.waitForSelector(`${kFace} tbody tr`, { timeout: 60000 });
+}
 const readAgain = (page) => page.waitForSelector(`${kFace} progress`, { state: 'detached', timeout: 60000 });
 /// Where a place of the board (mm) is on the screen.
 const onScreen = (page, x, y) => page.evaluate(([face, px, py]) => {
@@ -88,8 +92,7 @@ test('what was found is corrected, and every correction can be taken back', asyn
   const { address } = await start(folder);
   const { page, faults } = await open(address);
   await openFace(page);
-  await page.click(`${kFace} button:has-text("Read the holes")`);
-  await page.waitForSelector(`${kFace} tbody tr`, { timeout: 60000 });
+  await readHoles(page);
   const marks = () => foot(folder).photos[0].by_hand ?? [];
   const place = (id) => page.getAttribute(`[id="flat-hole-right-aft-bracket/foot/0-${id}"] .rim`, 'cx').then(Number);
   // Renamed.
@@ -148,8 +151,7 @@ test('a picture is looked at closely by wheel, keys and two fingers', async () =
   const { address } = await start(folder);
   const { page } = await open(address);
   await openFace(page);
-  await page.click(`${kFace} button:has-text("Read the holes")`);
-  await page.waitForSelector(`${kFace} tbody tr`, { timeout: 60000 });
+  await readHoles(page);
   const width = () => page.getAttribute(`${kFace} .flat`, 'viewBox').then((box) => Number(box.split(' ')[2]));
   const whole = await width();
   await page.mouse.move(...await onScreen(page, -100, 140));
