@@ -60,7 +60,7 @@ std::vector<Draft> drafts(const PlateLayout& layout, const std::vector<SeatPlan>
     if (seat.plate == layout.plate) here.push_back(seat);
   }
   const auto sheet = [&](const char* ending, const std::string& purpose, const char* title_words,
-                         std::function<Result<std::vector<drawing::Page>>()> pages) -> Draft {
+                         const std::function<Result<std::vector<drawing::Page>>()>& pages) -> Draft {
     const std::string name = layout.plate + ending;
     const drawing::PdfOptions options{layout.plate + title_words, "fairhole", created};
     return {name + ".pdf",
