@@ -28,6 +28,7 @@ FULL = {
               "photos": [{"files": ["photos/1.jpg"], "boards": ["photos/a4-0.json"], "check": {"A4-0": [179.6, "269.5 mm"]},
                           "lift": {"A4-0": -3.2}, "frame": "A4-0", "expect": [20.7], "focal_px": 3000, "shows": "bores",
                           "seen_from": "other side", "edges": ["datum end"], "note": "",
+                          "by_hand": [{"x": 40, "y": "1 in", "is": "hole", "name": "A3", "note": ""}, {"x": 9, "y": 9, "is": "no hole"}],
                           "at": {"x": 10, "y": "-1 in", "turn_deg": 90, "sigma": 5, "turn_sigma_deg": 2, "note": ""}},
                          {"files": ["photos/scan.png"], "dpi": 300, "shows": "rubbing", "at": {"x": 0, "y": 0}}]},
     "hole_groups": {"hand": "as drawn", "prefix": "", "packing": 0, "diameter": 20, "holes": {

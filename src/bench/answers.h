@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <initializer_list>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -17,6 +18,9 @@ using Json = nlohmann::ordered_json;
 /// [{"code", "where", "what", "remedy"}]
 Json problems_json(const Problems& problems);
 
+/// The body as an object with a text under each of `keys`. Problem: kBenchRequest.
+Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys);
+
 /// 200 with this body; text that is no UTF-8 is mended rather than refused.
 Reply json_reply(const Json& body, int status = 200);
 
@@ -29,8 +33,13 @@ Reply problem_reply(const Problems& problems);
 Json sketch_json(const job::Job& job);
 
 /// One readings file, adjusted: {"survey", "suspects": [{"row", "words"}], "unchecked", "next": [{"words",
-/// "gain"}], "problems"}. `survey` is null where there are problems.
-Json readings_json(const std::string& text, const std::string& name);
+/// "gain"}], "problems"}. `survey` is null where there are problems. `quick`: places alone, for a sketch that
+/// follows the typing.
+Json readings_json(const std::string& text, const std::string& name, bool quick = false);
+
+/// The kinds of readings: [{"kind", "to": "hole" | "line" | "set-up" | "direction" | ""}], `to` being what
+/// its second name is.
+Json kinds_json();
 
 /// A file of the page: index.html, bench.js, ...; nothing for other names.
 std::optional<Reply> page_file(const std::string& name);

@@ -16,11 +16,12 @@ namespace fs = std::filesystem;
 using nlohmann::json;
 
 std::string line_of(const Change& change) {
-  const json line = {{"do", "change"},
-                     {"file", change.file},
-                     {"before", change.before},
-                     {"after", change.after},
-                     {"what", change.what}};
+  json line = {{"do", "change"},
+               {"file", change.file},
+               {"before", change.before},
+               {"after", change.after},
+               {"what", change.what}};
+  if (change.joins) line["joins"] = true;
   return line.dump(-1, ' ', false, json::error_handler_t::replace) + "\n";
 }
 
@@ -32,6 +33,11 @@ const char kRedoLine[] = "{\"do\":\"redo\"}\n";
 bool History::take_change(Change change) {
   changes_.resize(holding_);
   last_ = {change.file, change.before, change.after};
+  if (change.joins && holding_ > 0) {
+    changes_.back().after = change.after;
+    return true;
+  }
+  change.joins = false;
   changes_.push_back(std::move(change));
   ++holding_;
   return true;
@@ -61,7 +67,9 @@ bool History::take(const std::string& line) {
     return found != read.end() && found->is_string() ? found->get<std::string>() : std::string();
   };
   const std::string what = text("do");
-  if (what == "change") return take_change({text("file"), text("before"), text("after"), text("what")});
+  if (what == "change")
+    return take_change(
+        {text("file"), text("before"), text("after"), text("what"), read.value("joins", json()) == true});
   if (what == "undo") return take_undo();
   return what == "redo" && take_redo();
 }

@@ -16,7 +16,8 @@ namespace fairhole::bench {
 struct Change {
   std::string file;
   Stamp before, after;
-  std::string what;  ///< in words
+  std::string what;    ///< in words
+  bool joins = false;  ///< goes on with the change before it: the two are undone as one
 };
 
 /// Changes kept when a folder is opened; older ones are forgotten.

@@ -76,7 +76,7 @@ class Folder final : public JobFolder {
   std::vector<StampedFile> files() const override;
   Result<FileView> read(const std::string& name) const override;
   Result<FileView> save(const std::string& name, const std::string& bytes, const Stamp& based_on,
-                        const std::string& what) override;
+                        const std::string& what, bool joins) override;
   Result<FileView> undo() override;
   Result<FileView> redo() override;
   std::optional<std::string> undo_words() const override { return words(history_.to_undo()); }
@@ -176,15 +176,17 @@ Result<FileView> Folder::carry_out(const std::string& name, const Stamp& to, Pro
 }
 
 Result<FileView> Folder::save(const std::string& name, const std::string& bytes, const Stamp& based_on,
-                              const std::string& what) {
+                              const std::string& what, bool joins) {
   const auto now = expect(name, based_on);
   if (!now) return now.problems();
   const Stamp after = job::sha256_hex(bytes);
   if (after == now->stamp) return *now;
   if (auto problems = history_.keep(now->stamp, now->bytes); !problems.empty()) return problems;
   if (auto problems = history_.keep(after, bytes); !problems.empty()) return problems;
+  const Change* last = history_.to_redo() == nullptr ? history_.to_undo() : nullptr;
+  const bool same = last != nullptr && last->file == name && last->after == now->stamp && last->what == what;
   const History before = history_;
-  return carry_out(name, after, history_.add({name, now->stamp, after, what}), before);
+  return carry_out(name, after, history_.add({name, now->stamp, after, what, joins && same}), before);
 }
 
 Result<FileView> Folder::undo() {

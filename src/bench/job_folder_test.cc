@@ -232,5 +232,30 @@ TEST(History, ForgetsTheOldestChangesWithTheirStates) {
   EXPECT_TRUE(fs::exists(scratch / "states/state5"));
 }
 
+TEST(JobFolder, TypingInOneFieldIsTakenBackAtOnce) {
+  const Scratch scratch;
+  put(scratch / "a.csv", "");
+  auto folder = opened(scratch / "");
+  const auto type = [&](const std::string& text, const char* what, bool joins) {
+    EXPECT_TRUE(folder->save("a.csv", text, folder->read("a.csv")->stamp, what, joins));
+  };
+  type("start", "begun", false);
+  type("start 1", "row 1", false);
+  type("start 12", "row 1", true);
+  type("start 12.5", "row 1", true);
+  type("start 12.5 3", "row 2", true);  // other words: a step of its own
+  type("start 12.5 34", "row 2", true);
+  folder.reset();
+  folder = opened(scratch / "");  // the same after a restart
+  const auto back = [&] { return folder->undo()->bytes; };
+  EXPECT_EQ(back(), "start 12.5");
+  EXPECT_EQ(back(), "start");
+  EXPECT_EQ(folder->redo()->bytes, "start 12.5");
+  type("start 12.57", "row 1", true);  // after something was taken back nothing is joined
+  EXPECT_EQ(back(), "start 12.5");
+  EXPECT_EQ(back(), "start");
+  EXPECT_EQ(back(), "");
+}
+
 }  // namespace
 }  // namespace fairhole::bench

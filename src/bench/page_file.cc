@@ -7,7 +7,9 @@
 
 namespace fairhole::embedded {
 extern const std::string_view index_html, bench_css, ask_js, bench_js, csv_js, dom_js, draw_js, fairing_js,
-    form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, job_schema_json;
+    form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, flat_view_js,
+    photo_marks_js, photo_place_js, photo_set_js, photos_js, help_js, enter_html, enter_js, add_part_js,
+    part_picture_js, dxf_view_js, seats_js, stack_detail_js, figures_js, job_schema_json;
 }  // namespace fairhole::embedded
 
 namespace fairhole::bench {
@@ -28,12 +30,26 @@ std::optional<Reply> page_file(const std::string& name) {
       {"csv.js", {kScript, csv_js}},
       {"dom.js", {kScript, dom_js}},
       {"draw.js", {kScript, draw_js}},
+      {"enter.html", {"text/html; charset=utf-8", enter_html}},
+      {"enter.js", {kScript, enter_js}},
       {"fairing.js", {kScript, fairing_js}},
       {"form.js", {kScript, form_js}},
       {"job_station.js", {kScript, job_station_js}},
       {"job_text.js", {kScript, job_text_js}},
       {"moon.js", {kScript, moon_js}},
       {"paper.js", {kScript, paper_js}},
+      {"flat_view.js", {kScript, flat_view_js}},
+      {"photo_marks.js", {kScript, photo_marks_js}},
+      {"photo_place.js", {kScript, photo_place_js}},
+      {"photo_set.js", {kScript, photo_set_js}},
+      {"photos.js", {kScript, photos_js}},
+      {"seats.js", {kScript, seats_js}},
+      {"stack_detail.js", {kScript, stack_detail_js}},
+      {"figures.js", {kScript, figures_js}},
+      {"dxf_view.js", {kScript, dxf_view_js}},
+      {"add_part.js", {kScript, add_part_js}},
+      {"part_picture.js", {kScript, part_picture_js}},
+      {"help.js", {kScript, help_js}},
       {"readings.js", {kScript, readings_js}},
       {"store.js", {kScript, store_js}}};
   const auto found = kFiles.find(name);

@@ -8,10 +8,14 @@
 #include <filesystem>
 
 #include "answers.h"
+#include "durable.h"
+#include "fairhole/job/board_json.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
 #include "fairhole/job/run.h"
 #include "fairhole/job/sha256.h"
+#include "gate.h"
+#include "photo_desk.h"
 
 namespace fairhole::bench {
 namespace {
@@ -21,18 +25,6 @@ namespace fs = std::filesystem;
 Problem unknown(const Request& request) {
   return {codes::kBenchRequest, request.method + " " + request.path, "the bench knows no such request",
           "load the page again; it may be older than the program"};
-}
-
-/// The body as an object with a text under each of `keys`.
-Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys) {
-  const Problem problem{codes::kBenchRequest, request.path, "this is not what the bench asks for here",
-                        "load the page again; it may be older than the program"};
-  Json body = Json::parse(request.body, nullptr, false);
-  if (!body.is_object()) return problem;
-  for (const char* key : keys) {
-    if (const auto found = body.find(key); found == body.end() || !found->is_string()) return problem;
-  }
-  return body;
 }
 
 Json view_json(const FileView& view) {
@@ -72,7 +64,34 @@ std::string state_of(const std::vector<StampedFile>& files) {
   return job::sha256_hex(all);
 }
 
+/// "A4-3".
+Result<photo::Board> board_called(const std::string& name) {
+  const std::size_t dash = name.find('-');
+  const std::string number = dash == std::string::npos ? "" : name.substr(dash + 1);
+  const bool is_number =
+      !number.empty() && number.size() < 3 && number.find_first_not_of("0123456789") == std::string::npos;
+  return photo::make_board(name.substr(0, dash), is_number ? std::stoi(number) : -1);
+}
+
+Reply board_to_print(std::string_view name) {
+  const auto board = board_called(std::string(name.substr(0, name.find('.'))));
+  if (!board) return problem_reply(board.problems());
+  const auto pdf = job::board_pdf(*board);
+  return pdf ? Reply{200, "application/pdf", *pdf, Rights::kFile} : problem_reply(pdf.problems());
+}
+
 }  // namespace
+
+Result<Json> texts_of(const Request& request, std::initializer_list<const char*> keys) {
+  const Problem problem{codes::kBenchRequest, request.path, "this is not what the bench asks for here",
+                        "load the page again; it may be older than the program"};
+  Json body = Json::parse(request.body, nullptr, false);
+  if (!body.is_object()) return problem;
+  for (const char* key : keys) {
+    if (const auto found = body.find(key); found == body.end() || !found->is_string()) return problem;
+  }
+  return body;
+}
 
 Json problems_json(const Problems& problems) {
   Json all = Json::array();
@@ -97,44 +116,48 @@ Reply problem_reply(const Problems& problems) {
   return json_reply({{"problems", problems_json(problems)}}, status);
 }
 
-std::optional<Reply> refusal(const Request& request, const Access& access) {
-  const auto refused = [&request](const char* what) {
-    Reply reply =
-        problem_reply({{codes::kBenchRefused, request.path, what, "open the address the bench printed"}});
-    reply.status = 403;
-    return reply;
-  };
-  if (!access.hosts.contains(request.host))
-    return refused("the request was made to another name than the bench's own");
-  if (!request.origin.empty() && request.origin != "http://" + request.host)
-    return refused("the request comes from another site's page");
-  if (request.method != "GET" && request.content_type != "application/json")
-    return refused("only the bench's own page can ask for changes");
-  return std::nullopt;
+Bench::Bench(std::unique_ptr<JobFolder> folder, const std::string& path, const std::string& program,
+             Access access)
+    : folder_(std::move(folder)),
+      path_(path),
+      results_(path + "/.fairhole/results"),
+      worker_(program, path + "/.fairhole/run.txt"),
+      photos_(std::make_unique<PhotoDesk>(path, program)),
+      gate_(std::make_unique<Gate>(std::move(access))) {
+  if (const auto state = job::read_file(worked_from_path(), "")) worked_from_ = *state;
 }
 
-Bench::Bench(std::unique_ptr<JobFolder> folder, std::string path, Worker worker, Access access)
-    : folder_(std::move(folder)),
-      path_(std::move(path)),
-      worker_(std::move(worker)),
-      access_(std::move(access)) {}
+Bench::~Bench() = default;
+
+std::string Bench::worked_from_path() const { return path_ + "/.fairhole/worked-from.txt"; }
 
 Reply Bench::answer(const Request& request) {
-  if (auto refused = refusal(request, access_)) return *refused;
+  if (auto answer = gate_->at_the_door(request)) return *answer;
   if (request.method == "POST" && request.path == "/api/readings") {  // reads no files: needs no turn
     const auto body = texts_of(request, {"name", "text"});
-    return body ? json_reply(readings_json((*body)["text"], (*body)["name"]))
-                : problem_reply(body.problems());
+    if (!body) return problem_reply(body.problems());
+    const auto quick = body->find("quick");
+    return json_reply(
+        readings_json((*body)["text"], (*body)["name"], quick != body->end() && *quick == true));
   }
+  if (request.method == "POST" && request.path == "/api/sketch") return sketch(request);  // the same
+  if (const auto name = after(request.path, "/api/pictures/"); request.method == "PUT" && !name.empty())
+    return photos_->keep(std::string(name), request.body);
   const std::lock_guard turn(one_at_a_time_);
   if (const auto name = after(request.path, "/api/files/"); !name.empty()) return file(request);
   if (request.path == "/api/run") return run(request);
   if (request.method == "POST" && request.path == "/api/undo") return step(false);
   if (request.method == "POST" && request.path == "/api/redo") return step(true);
   if (request.method == "POST" && request.path == "/api/begin") return begin(request);
+  if (request.method == "POST" && request.path == "/api/photos") return photos_->reading(request);
+  if (request.method == "POST" && request.path == "/api/board") return board(request);
   if (request.method == "GET") {
     if (request.path == "/api/job") return job();
+    if (request.path == "/api/kinds") return json_reply(kinds_json());
     if (const auto name = after(request.path, "/results/"); !name.empty()) return result(std::string(name));
+    if (const auto name = after(request.path, "/flat/"); !name.empty())
+      return photos_->flat(std::string(name));
+    if (const auto name = after(request.path, "/boards/"); !name.empty()) return board_to_print(name);
     const std::string name = request.path == "/" ? "index.html" : request.path.substr(1);
     if (auto page = page_file(name)) return *page;
   }
@@ -165,6 +188,16 @@ Reply Bench::job() {
   return json_reply(answer);
 }
 
+/// A job that is not on the disk, to see what it would look like.
+Reply Bench::sketch(const Request& request) const {
+  const auto body = texts_of(request, {"text"});
+  if (!body) return problem_reply(body.problems());
+  const std::string text = (*body)["text"];
+  const auto read = job::parse_job(text, "job.json", path_);
+  return json_reply({{"sketch", read ? sketch_json(*read) : Json(nullptr)},
+                     {"problems", read ? Json::array() : problems_json(read.problems())}});
+}
+
 Reply Bench::file(const Request& request) {
   const std::string name(after(request.path, "/api/files/"));
   if (request.method == "GET") {
@@ -174,7 +207,9 @@ Reply Bench::file(const Request& request) {
   if (request.method != "PUT") return problem_reply({unknown(request)});
   const auto body = texts_of(request, {"text", "stamp", "what"});
   if (!body) return problem_reply(body.problems());
-  const auto saved = folder_->save(name, (*body)["text"], (*body)["stamp"], (*body)["what"]);
+  const auto joins = body->find("joins");
+  const auto saved = folder_->save(name, (*body)["text"], (*body)["stamp"], (*body)["what"],
+                                   joins != body->end() && *joins == true);
   return saved ? json_reply(view_json(*saved)) : problem_reply(saved.problems());
 }
 
@@ -205,14 +240,18 @@ Reply Bench::run(const Request& request) {
       worker_.stop();
     } else {
       const std::string state = state_of(folder_->files());
-      if (const Problems problems = worker_.start(path_); !problems.empty()) return problem_reply(problems);
+      if (const Problems problems = worker_.start({"run", path_, "--out", results_, "--page-pictures"});
+          !problems.empty())
+        return problem_reply(problems);
       worked_from_ = state;
+      if (const Problems problems = replace_durably(worked_from_path(), state); !problems.empty())
+        return problem_reply(problems);
     }
   }
   const Worker::State state = worker_.state();
   Json files = Json::array();
   std::error_code error;
-  for (const auto& entry : fs::directory_iterator(worker_.results(), error)) {
+  for (const auto& entry : fs::directory_iterator(results_, error)) {
     if (entry.is_regular_file(error)) files.push_back(entry.path().filename().string());
   }
   std::sort(files.begin(), files.end());
@@ -224,11 +263,26 @@ Reply Bench::run(const Request& request) {
                      {"files", state.working ? Json::array() : files}});
 }
 
+/// The scale board's BOARD.json in the job: {"file", "name", "pdf"}.
+Reply Bench::board(const Request& request) {
+  const auto body = texts_of(request, {"name"});
+  if (!body) return problem_reply(body.problems());
+  const std::string name = (*body)["name"];
+  const auto board = board_called(name);
+  if (!board) return problem_reply(board.problems());
+  const std::string file = "photos/board-" + board->name + ".json";
+  if (!folder_->read(file)) {
+    const auto saved = folder_->save(file, job::board_json(*board), "", "board " + board->name + " added");
+    if (!saved) return problem_reply(saved.problems());
+  }
+  return json_reply({{"file", file}, {"name", board->name}, {"pdf", "/boards/" + board->name + ".pdf"}});
+}
+
 Reply Bench::result(const std::string& name) {
   if (name.find('/') != std::string::npos || name.front() == '.')
     return problem_reply(
         {{codes::kBenchFileName, name, "this is no result", "take one of the files listed"}});
-  const auto bytes = job::read_file((fs::path(worker_.results()) / name).string(), name);
+  const auto bytes = job::read_file((fs::path(results_) / name).string(), name);
   if (!bytes) return problem_reply(bytes.problems());
   const std::string kind = fs::path(name).extension();
   const bool document = kind == ".html" || kind == ".svg";

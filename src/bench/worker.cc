@@ -8,7 +8,6 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include <array>
 #include <cstring>
 #include <utility>
 
@@ -38,12 +37,10 @@ class Streams {
 
 }  // namespace
 
-Worker::Worker(std::string program, std::string folder, std::string log)
-    : program_(std::move(program)), folder_(std::move(folder)), log_(std::move(log)) {}
+Worker::Worker(std::string program, std::string log) : program_(std::move(program)), log_(std::move(log)) {}
 
 Worker::Worker(Worker&& other) noexcept
     : program_(std::move(other.program_)),
-      folder_(std::move(other.folder_)),
       log_(std::move(other.log_)),
       process_(std::exchange(other.process_, -1)),
       began_(other.began_),
@@ -51,14 +48,16 @@ Worker::Worker(Worker&& other) noexcept
 
 Worker::~Worker() { stop(); }
 
-Problems Worker::start(const std::string& job) {
+Problems Worker::start(const std::vector<std::string>& arguments) {
   stop();
   const Streams streams(log_);
-  std::array<std::string, 5> words{program_, "run", job, "--out", folder_};
-  std::array<char*, 6> arguments{};
-  for (std::size_t i = 0; i < words.size(); ++i) arguments[i] = words[i].data();
+  std::vector<std::string> words{program_};
+  words.insert(words.end(), arguments.begin(), arguments.end());
+  std::vector<char*> pointers;
+  for (std::string& word : words) pointers.push_back(word.data());
+  pointers.push_back(nullptr);
   const int error =
-      posix_spawn(&process_, program_.c_str(), streams.get(), nullptr, arguments.data(), environ);
+      posix_spawn(&process_, program_.c_str(), streams.get(), nullptr, pointers.data(), environ);
   if (error != 0) {
     process_ = -1;
     return {{codes::kBenchCannotWork, program_, std::string("cannot be started: ") + std::strerror(error),
@@ -78,7 +77,7 @@ void Worker::end(std::optional<int> exit_status) {
 
 void Worker::stop() {
   if (process_ < 0) return;
-  ::kill(process_, SIGKILL);  // results are put in place as one set, so nothing is left half written
+  ::kill(process_, SIGKILL);  // results are put in place whole, so nothing is left half written
   ::waitpid(process_, nullptr, 0);
   end(std::nullopt);
 }

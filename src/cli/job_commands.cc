@@ -65,6 +65,7 @@ void add_run(CLI::App& app, int& status) {
   command->add_flag("--dxf-r12", options.dxf_r12, "DXF R12 for old machines instead of R2000");
   command->add_flag("--dxf-pilots", options.dxf_pilots,
                     "DXF holes at pilot diameters instead of finish diameters");
+  command->add_flag("--page-pictures", options.page_pictures, "Every page of every PDF as an SVG too");
   command->callback([given, &status] { status = run(*given); });
 }
 

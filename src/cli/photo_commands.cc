@@ -36,7 +36,7 @@ int print_board(const BoardArguments& given) {
 
 struct PhotoArguments {
   job::PhotoRequest request;
-  std::string picture;
+  std::string picture, flat;
   bool json = false;
 };
 
@@ -49,7 +49,13 @@ int photo(const PhotoArguments& given) {
     if (const Problems faults = job::write_new_files({{given.picture, *svg}}); !faults.empty())
       return complain(faults);
   }
-  return say(given.json ? job::photo_json(files->reading, given.request.images)
+  std::optional<job::FlatFile> flat;
+  if (!given.flat.empty()) {
+    flat = job::flat_file(*files);
+    if (const Problems faults = job::write_new_files({{given.flat, flat->jpeg}}); !faults.empty())
+      return complain(faults);
+  }
+  return say(given.json ? job::photo_json(files->reading, given.request.images, flat ? &*flat : nullptr)
                         : job::photo_text(files->reading, given.request.images));
 }
 
@@ -100,6 +106,13 @@ void add_photo(CLI::App& app, int& status) {
       ->delimiter(',');
   command->add_option("--picture", given->picture,
                       "A new SVG file: the face laid flat, to scale, with what was found");
+  command->add_option("--flat", given->flat,
+                      "A new JPEG file: holes and sheets laid flat as they are; --json then says which mm it "
+                      "covers");
+  each(command->add_option("--hole", request.holes,
+                           "A hole is there, in the frame of --json: its rim is sought anew, and it takes "
+                           "the name given: X,Y or NAME=X,Y; repeatable"));
+  each(command->add_option("--no-hole", request.no_holes, "What is seen there is no hole: X,Y; repeatable"));
   command->add_flag("--json", given->json, "Result as JSON");
   command->callback([given, &status] { status = photo(*given); });
 }

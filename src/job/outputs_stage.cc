@@ -28,16 +28,27 @@ drawing::TileOptions tile_options(const Outputs& outputs) {
   return options;
 }
 
-/// One drawing that may fail.
+/// One drawing that may fail, as one or several files.
 struct Draft {
-  std::string name, purpose;
-  std::function<Result<std::string>()> bytes;
+  std::string name;
+  std::function<Result<std::vector<ResultFile>>()> files;
 };
 
-Result<std::string> pdf(const Result<std::vector<drawing::Page>>& pages, const std::string& title,
-                        long long created) {
+/// A sheet as PDF, and as pictures where they are asked for: "left-toe-sheet-page-1.svg".
+Result<std::vector<ResultFile>> sheet_files(const std::string& name, const std::string& purpose,
+                                            const Result<std::vector<drawing::Page>>& pages,
+                                            const drawing::PdfOptions& options, bool pictures) {
   if (!pages) return pages.problems();
-  return drawing::write_pdf(*pages, {title, "fairhole", created});
+  const Result<std::string> pdf = drawing::write_pdf(*pages, options);
+  if (!pdf) return pdf.problems();
+  std::vector<ResultFile> files{{name + ".pdf", purpose, *pdf}};
+  for (std::size_t i = 0; pictures && i < pages->size(); ++i) {
+    const Result<std::string> svg = drawing::write_svg((*pages)[i]);
+    if (!svg) return svg.problems();
+    files.push_back({fmt::format("{}-page-{}.svg", name, i + 1),
+                     fmt::format("page {} of {}.pdf as a picture", i + 1, name), *svg, true});
+  }
+  return files;
 }
 
 std::vector<Draft> drafts(const PlateLayout& layout, const std::vector<SeatPlan>& seats,
@@ -48,20 +59,31 @@ std::vector<Draft> drafts(const PlateLayout& layout, const std::vector<SeatPlan>
   for (const SeatPlan& seat : seats) {
     if (seat.plate == layout.plate) here.push_back(seat);
   }
-  return {{layout.plate + ".dxf", fmt::format("drawing of plate {} for CNC or laser", layout.plate),
-           [=] { return drawing::write_dxf(plate_dxf(layout, title, {outputs.dxf_pilots}), {outputs.dxf}); }},
-          {layout.plate + "-template.pdf", fmt::format("full-size template of plate {}", layout.plate),
-           [=] {
-             return pdf(plate_template(layout, title, tile_options(outputs)), layout.plate + ", template",
-                        created);
+  const auto sheet = [&](const char* ending, const std::string& purpose, const char* title_words,
+                         const std::function<Result<std::vector<drawing::Page>>()>& pages) -> Draft {
+    const std::string name = layout.plate + ending;
+    const drawing::PdfOptions options{layout.plate + title_words, "fairhole", created};
+    return {name + ".pdf",
+            [=, &outputs] { return sheet_files(name, purpose, pages(), options, outputs.page_pictures); }};
+  };
+  const std::string dxf = layout.plate + ".dxf";
+  return {{dxf,
+           [&layout, &title, &outputs, dxf]() -> Result<std::vector<ResultFile>> {
+             const Result<std::string> bytes =
+                 drawing::write_dxf(plate_dxf(layout, title, {outputs.dxf_pilots}), {outputs.dxf});
+             if (!bytes) return bytes.problems();
+             return std::vector<ResultFile>{
+                 {dxf, fmt::format("drawing of plate {} for CNC or laser", layout.plate), *bytes}};
            }},
-          {layout.plate + "-sheet.pdf", fmt::format("drilling sheet of plate {}", layout.plate), [=] {
-             SheetOptions options;
-             options.paper = outputs.paper;
-             options.way_of_drilling = way_of_drilling;
-             return pdf(drilling_sheet(layout, here, title, options), layout.plate + ", drilling sheet",
-                        created);
-           }}};
+          sheet("-template", fmt::format("full-size template of plate {}", layout.plate), ", template",
+                [&layout, &title, &outputs] { return plate_template(layout, title, tile_options(outputs)); }),
+          sheet("-sheet", fmt::format("drilling sheet of plate {}", layout.plate), ", drilling sheet",
+                [&layout, &title, &outputs, here, way_of_drilling] {
+                  SheetOptions options;
+                  options.paper = outputs.paper;
+                  options.way_of_drilling = way_of_drilling;
+                  return drilling_sheet(layout, here, title, options);
+                })};
 }
 
 }  // namespace
@@ -87,6 +109,7 @@ Result<Outputs> wanted_outputs(const Outputs& of_job, const RunOptions& options)
   outputs.single_sheet |= options.single_sheet;
   outputs.mirrored_template |= options.mirrored_template;
   outputs.dxf_pilots |= options.dxf_pilots;
+  outputs.page_pictures |= options.page_pictures;
   if (options.dxf_r12) outputs.dxf = drawing::DxfVersion::kR12;
   return outputs;
 }
@@ -110,12 +133,12 @@ Result<std::vector<ResultFile>> draw_plates(const std::vector<PlateLayout>& layo
   Problems problems;
   for (const PlateLayout& layout : layouts) {
     for (const Draft& draft : drafts(layout, seats, title, outputs, way_of_drilling)) {
-      Result<std::string> bytes = draft.bytes();
-      if (bytes) {
-        files.push_back({draft.name, draft.purpose, *std::move(bytes)});
+      const Result<std::vector<ResultFile>> drawn = draft.files();
+      if (drawn) {
+        files.insert(files.end(), drawn->begin(), drawn->end());
         continue;
       }
-      for (Problem problem : bytes.problems()) {
+      for (Problem problem : drawn.problems()) {
         problem.where = draft.name + (problem.where.empty() ? "" : ": " + problem.where);
         problems.push_back(std::move(problem));
       }
@@ -139,21 +162,22 @@ std::vector<ResultFile> drill_programs(const Job& job, const ReportInput& report
 }
 
 Result<std::vector<ResultFile>> fastener_files(const ReportInput& report, const Outputs& outputs) {
-  const Result<std::string> sheets =
-      pdf(fastener_sheets(report.schedule, report.sense, report.title, outputs.paper), "fasteners",
-          unix_seconds(report.title.date));
-  if (!sheets) return sheets.problems();
-  std::vector<ResultFile> files{
-      {"fasteners.pdf", "fastener schedule, turning list and buying list", *sheets},
-      {"turning-list.csv", "the bolts to turn, for a spreadsheet", turning_csv(report.schedule)},
-      {"buying-list.csv", "what to buy, for a spreadsheet", buying_csv(report.schedule)}};
+  const long long created = unix_seconds(report.title.date);
+  Result<std::vector<ResultFile>> files =
+      sheet_files("fasteners", "fastener schedule, turning list and buying list",
+                  fastener_sheets(report.schedule, report.sense, report.title, outputs.paper),
+                  {"fasteners", "fairhole", created}, outputs.page_pictures);
+  if (!files) return files.problems();
+  files->push_back(
+      {"turning-list.csv", "the bolts to turn, for a spreadsheet", turning_csv(report.schedule)});
+  files->push_back({"buying-list.csv", "what to buy, for a spreadsheet", buying_csv(report.schedule)});
   for (const PlateLayout& layout : report.layouts) {
-    const Result<std::string> order =
-        pdf(work_order_sheets(layout, report.plan.seats, report.schedule, report.title, outputs.paper),
-            layout.plate + ", work order", unix_seconds(report.title.date));
+    const Result<std::vector<ResultFile>> order = sheet_files(
+        layout.plate + "-order", fmt::format("work order of plate {}", layout.plate),
+        work_order_sheets(layout, report.plan.seats, report.schedule, report.title, outputs.paper),
+        {layout.plate + ", work order", "fairhole", created}, outputs.page_pictures);
     if (!order) return order.problems();
-    files.push_back(
-        {layout.plate + "-order.pdf", fmt::format("work order of plate {}", layout.plate), *order});
+    files->insert(files->end(), order->begin(), order->end());
   }
   return files;
 }

@@ -90,6 +90,26 @@ photo::ReadOptions read_options(const PhotoRequest& request, Problems& problems)
   return options;
 }
 
+std::vector<HandMark> hand_marks(const PhotoRequest& request, Problems& problems) {
+  std::vector<HandMark> marks;
+  for (const std::string& text : request.holes) {
+    const bool named = text.find('=') != std::string::npos;
+    if (const auto place = take_apart(named ? text : "?=" + text, 2))
+      marks.push_back({{place->numbers[0], place->numbers[1]}, true, named ? place->name : ""});
+    else
+      problems.push_back(badly_written("--hole", text,
+                                       "write where the hole is, with its name if it shall have one: "
+                                       "120.5,44 or A3=120.5,44"));
+  }
+  for (const std::string& text : request.no_holes) {
+    if (const auto place = take_apart("?=" + text, 2))
+      marks.push_back({{place->numbers[0], place->numbers[1]}, false, ""});
+    else
+      problems.push_back(badly_written("--no-hole", text, "write where it is: 120.5,44"));
+  }
+  return marks;
+}
+
 std::vector<photo::Board> read_boards(const std::vector<std::string>& files, Problems& problems) {
   std::vector<photo::Board> boards;
   for (const std::string& file : files) {
@@ -111,10 +131,14 @@ std::vector<photo::Board> read_boards(const std::vector<std::string>& files, Pro
 }  // namespace
 
 PhotoTask photo_task(const PhotoRequest& request, Problems& problems) {
-  return {request.images, request.boards, read_options(request, problems), request.dpi};
+  return {request.images, request.boards, read_options(request, problems), request.dpi,
+          hand_marks(request, problems)};
 }
 
 Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
+  photo::ReadOptions options = task.options;
+  for (const HandMark& mark : task.by_hand)
+    if (mark.is_hole) options.hints_mm.push_back(mark.at_mm);
   PhotoFiles files;
   files.boards = read_boards(task.boards, problems);
   for (const std::string& file : task.images) {
@@ -131,15 +155,15 @@ Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
   }
   if (!problems.empty()) return problems;
   Result<photo::PhotoReading> reading =
-      task.dpi
-          ? Result<photo::PhotoReading>(photo::read_scan(files.pictures.front(), *task.dpi, task.options))
-          : photo::read_photos(files.pictures, files.boards, task.options);
+      task.dpi ? Result<photo::PhotoReading>(photo::read_scan(files.pictures.front(), *task.dpi, options))
+               : photo::read_photos(files.pictures, files.boards, options);
   if (!reading) return reading.problems();
   if (reading->holes.empty())
     return Problem{codes::kPhotoNoHoles, task.images.front(),
                    task.dpi ? "no hole is seen" : "the board is seen, and no hole",
                    "photograph nearer and evenly lit; a rim must lie wholly in the picture"};
   files.reading = *std::move(reading);
+  apply_by_hand(task.by_hand, files);
   return files;
 }
 

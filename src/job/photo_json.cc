@@ -97,7 +97,8 @@ Json camera_json(const photo::PhotoFit& fit, const std::string& image) {
 
 }  // namespace
 
-std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images) {
+std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images,
+                       const FlatFile* flat) {
   Json holes = Json::array(), cameras = Json::array();
   std::vector<HoleId> ids;
   for (std::size_t h = 0; h < reading.holes.size(); ++h) {
@@ -106,13 +107,17 @@ std::string photo_json(const photo::PhotoReading& reading, const std::vector<std
   }
   for (std::size_t p = 0; p < images.size() && !reading.adjusted.boards.empty(); ++p)
     cameras.push_back(camera_json(reading.adjusted.photos[p], images[p]));
-  const Json out{{"frame", reading.adjusted.frame},
-                 {"holes", holes},
-                 {"cameras", cameras},
-                 {"board_rms_px",
-                  reading.adjusted.boards.empty() ? Json(nullptr) : number_json(reading.adjusted.rms_px)},
-                 {"warnings", warnings_of(reading)},
-                 {"covariance", covariance_json(ids, reading.adjusted.covariance_mm2)}};
+  Json out{{"frame", reading.adjusted.frame},
+           {"holes", holes},
+           {"cameras", cameras},
+           {"board_rms_px",
+            reading.adjusted.boards.empty() ? Json(nullptr) : number_json(reading.adjusted.rms_px)},
+           {"warnings", warnings_of(reading)},
+           {"covariance", covariance_json(ids, reading.adjusted.covariance_mm2)}};
+  if (flat != nullptr) {
+    const auto corner = [](const Eigen::Vector2d& p) { return Json{number_json(p.x()), number_json(p.y())}; };
+    out["flat"] = {{"low", corner(flat->low_mm)}, {"high", corner(flat->high_mm)}};
+  }
   return out.dump() + "\n";
 }
 

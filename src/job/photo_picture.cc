@@ -11,7 +11,15 @@ namespace fairhole::job {
 namespace {
 
 constexpr double kMarginMm = 12.0, kAboutHolesMm = 35.0;
+constexpr double kAboutAllMm = 60.0;   // about holes and sheets: the part's datum corner is mostly within
+constexpr double kFlatPixels = 4.0e6;  // enough to see a rim's edge after zooming
 constexpr int kQuality = 72;
+
+std::vector<photo::View> views_of(const PhotoFiles& files) {
+  std::vector<photo::View> views;
+  for (const photo::PhotoFit& fit : files.reading.adjusted.photos) views.push_back(fit.view);
+  return views;
+}
 
 SeenHole seen_hole(const PhotoFiles& files, std::size_t index, const FlatView& view) {
   const photo::PhotoHole& hole = files.reading.holes[index];
@@ -58,6 +66,31 @@ Result<std::string> photo_picture(const PhotoFiles& files) {
   return face_picture_svg(picture);
 }
 
+FlatFile flat_file(const PhotoFiles& files) {
+  std::vector<Eigen::Vector2d> shown;
+  for (const photo::PhotoHole& hole : files.reading.holes) shown.push_back(hole.centre_mm);
+  for (std::size_t b = 0; b < files.reading.adjusted.boards.size(); ++b) {
+    const photo::PlacedBoard& placed = files.reading.adjusted.boards[b];
+    if (!placed.seen) continue;
+    const Motion world_from_board{placed.origin_mm, Angle::radians(placed.turn_rad), false};
+    const Eigen::Vector2d paper = files.boards[b].paper_mm;
+    for (const Eigen::Vector2d& corner :
+         {Eigen::Vector2d(0, 0), Eigen::Vector2d(paper.x(), 0), paper, Eigen::Vector2d(0, paper.y())})
+      shown.emplace_back(files.frame_from_world * (world_from_board * corner));
+  }
+  Eigen::Vector2d low = shown.front(), high = low;
+  for (const Eigen::Vector2d& point : shown) {
+    low = low.cwiseMin(point);
+    high = high.cwiseMax(point);
+  }
+  low.array() -= kAboutAllMm;
+  high.array() += kAboutAllMm;
+  const photo::FlatPicture flat =
+      photo::flatten(files.pictures, views_of(files), files.frame_from_world.inverse(), low, high,
+                     std::sqrt((high - low).prod() / kFlatPixels));
+  return {photo::encode_jpeg(flat, kQuality), flat.low_mm, flat.high_mm()};
+}
+
 FacePicture lay_flat(const PhotoFiles& files, const FlatView& view) {
   FacePicture picture;
   for (std::size_t i = 0; i < files.reading.holes.size(); ++i)
@@ -74,12 +107,10 @@ FacePicture lay_flat(const PhotoFiles& files, const FlatView& view) {
       Eigen::Vector2d::Constant(view.outline_mm.empty() ? kAboutHolesMm : kMarginMm);
   low -= margin;
   high += margin;
-  std::vector<photo::View> views;
-  for (const photo::PhotoFit& fit : files.reading.adjusted.photos) views.push_back(fit.view);
   const double mm_per_px = std::sqrt((high - low).prod() / view.most_pixels);
   const photo::FlatPicture flat =
-      photo::flatten(files.pictures, views, (view.frame_from_world * files.frame_from_world).inverse(), low,
-                     high, mm_per_px);
+      photo::flatten(files.pictures, views_of(files),
+                     (view.frame_from_world * files.frame_from_world).inverse(), low, high, mm_per_px);
   picture.jpeg = photo::encode_jpeg(flat, kQuality);
   picture.low_mm = flat.low_mm;
   picture.high_mm = flat.high_mm();

@@ -35,6 +35,7 @@ PhotoTask task_of(const Job& job, const PhotoSet& set) {
   task.options.cameras.marks_on_sheet = set.rubbing;
   task.options.expected_mm = set.expect_mm;
   task.dpi = set.dpi;
+  task.by_hand = set.by_hand;
   return task;
 }
 
@@ -45,6 +46,8 @@ std::string shelf_mark(const PhotoSet& set) {
                                  set.focal_px.value_or(0.0), set.dpi.value_or(0.0), set.rubbing);
   for (const auto& [board, mm] : set.check_mm) mark += fmt::format("|{}={},{}", board, mm.x(), mm.y());
   for (const auto& [board, mm] : set.lift_mm) mark += fmt::format("|{}+{}", board, mm);
+  for (const HandMark& hand : set.by_hand)
+    mark += fmt::format("|{},{},{},{}", hand.at_mm.x(), hand.at_mm.y(), hand.is_hole, hand.name);
   return mark;
 }
 
@@ -117,6 +120,7 @@ class Words {
     for (const photo::PhotoHole& hole : reading.holes) {
       const Eigen::Vector2d at = face_from_board * hole.centre_mm;
       if (!hole.doubtful || !inside(stage_.face.outline_mm, at)) continue;
+      if (!hole.reasons.empty() && hole.reasons.back() == kNoHoleByHand) continue;
       const auto known = std::ranges::find_if(measured.holes, [&](const MeasuredHole& m) {
         return (m.centre_mm - at).norm() < 0.5 * hole.bore_diameter_mm;
       });
@@ -136,6 +140,29 @@ class Words {
   const PhotoStage& stage_;
   const PhotoSet& set_;
 };
+
+/// Names that a person gave to holes of the pictures. A hole that the readings name keeps that name.
+void name_by_hand(const PhotoFiles& files, const MeasuredFace& readings, FusedFace& fused,
+                  const Words& words) {
+  for (auto& [on_face, in_photos] : fused.same) {
+    if (!files.named.contains(in_photos) || on_face == in_photos) continue;
+    if (readings.find(on_face) != nullptr)
+      words.warn(
+          fmt::format("what was named {} in the pictures by hand is {} of the readings; it keeps that "
+                      "name. Look again.",
+                      in_photos, on_face));
+    else if (fused.face.find(in_photos) != nullptr)
+      words.warn(
+          fmt::format("what was named {} in the pictures by hand lies elsewhere than {} of the "
+                      "readings; it is called {}. Look again.",
+                      in_photos, in_photos, on_face));
+    else {
+      for (MeasuredHole& hole : fused.face.holes)
+        if (hole.id == on_face) hole.id = in_photos;
+      on_face = in_photos;
+    }
+  }
+}
 
 /// Holes seen beside the part: the bench's, or another part's.
 std::set<HoleId> off_face(const Face& face, const MeasuredFace& fixed, const MeasuredFace& fused) {
@@ -198,6 +225,7 @@ Problems PhotoStage::add(const PhotoSet& set, PhotoShelf& shelf, MeasuredFace& m
     return problems;
   }
   const Words words(*this, set);
+  name_by_hand(**files, measured, *fused, words);
   const std::set<HoleId> off = off_face(face, measured, fused->face);
   if (!off.empty())
     words.warn(fmt::format("{} seen beside the part, off its outline; left out.",

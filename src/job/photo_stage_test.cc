@@ -212,6 +212,58 @@ TEST_F(PhotoJob, TheOtherSideAndAHoleInDoubt) {
           "or take readings from both datum edges: along and across to two holes at least"));
 }
 
+TEST_F(PhotoJob, WhatAPersonSaysOfPlacesHolds) {
+  Scene scene = bracket();
+  scene.face.holes[1].bore_mm = 27.0;  // none of those expected
+  write("photo.jpg", drawn(scene));
+  nlohmann::ordered_json job = photographed();
+  auto& set = job["parts"][0]["faces"][0]["photos"][0];
+  set["expect"] = {20.6};
+  const auto mark = [&](std::size_t i, double off_mm) {
+    const Eigen::Vector2d at = scene.face_from_board.inverse() * kTruth[i] + Eigen::Vector2d(off_mm, 0.0);
+    return nlohmann::ordered_json{{"x", at.x()}, {"y", at.y()}};
+  };
+  nlohmann::ordered_json large = mark(1, 2.0), none = mark(3, -2.0), nothing_there = mark(0, 60.0),
+                         renamed = mark(2, 1.0);
+  large["name"] = "B7";
+  none["is"] = "no hole";
+  nothing_there["name"] = "B9";
+  renamed["name"] = "H4";  // what the search itself calls another
+  set["by_hand"] = {large, none, nothing_there, renamed};
+  const Surveyed found = surveyed(job);
+  EXPECT_THAT(test::lines(found.problems), ElementsAre());
+  EXPECT_THAT(found.warnings, ElementsAre());
+  const MeasuredFace& face = found.faces.begin()->second;
+  ASSERT_EQ(face.holes.size(), 3U);
+  ASSERT_NE(face.find("B7"), nullptr);
+  EXPECT_LT((face.find("B7")->centre_mm - kTruth[1]).norm(), 0.4);  // fitted to the rim, not where it was put
+  EXPECT_NEAR(*face.find("B7")->diameter_mm, 27.0, 0.15);
+  ASSERT_NE(face.find("H4"), nullptr);
+  EXPECT_LT((face.find("H4")->centre_mm - kTruth[2]).norm(), 0.4);
+  EXPECT_THAT(
+      found.findings.at(0).remarks,
+      testing::AllOf(testing::Contains(testing::StartsWith("B7 is taken as a hole by hand, although: ")),
+                     testing::Contains(testing::MatchesRegex(
+                         "no rim is found at x .*, where hole B9 was marked by hand: look again"))));
+
+  // A hole that the readings name keeps that name.
+  auto& both = job["parts"][0]["faces"][0];
+  both["readings"] = {"tape.csv"};
+  auto& again = both["photos"][0];  // the key added has moved all others
+  again.erase("edges");
+  again["by_hand"] = {large};
+  write("tape.csv", kTape);
+  const Surveyed with_readings = surveyed(job);
+  ASSERT_EQ(with_readings.warnings.size(), 1U);
+  EXPECT_EQ(with_readings.warnings[0],
+            "bracket, foot: what was named B7 in the pictures by hand is A2 of the readings; it keeps that "
+            "name. Look again.");
+  again["by_hand"] = {large, large};
+  EXPECT_THAT(test::lines(parse_job(job.dump(), "job.json", "").problems()),
+              ElementsAre("E131 job.json: parts[0].faces[0].photos[0].by_hand[1]: hole \"B7\" is marked "
+                          "twice; name each hole once"));
+}
+
 /// The demo's photographed bracket, beam and rubbing against the truth they were drawn from. The prints were
 /// measured without error and the edges are unworn, while 0.1 and 0.15 mm are allowed for: chi-square comes
 /// out low.

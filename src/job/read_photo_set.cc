@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "fairhole/job/load.h"
 #include "fairhole/job/photo_files.h"
@@ -86,6 +87,24 @@ void check_source(const Node& node, const PhotoSet& set) {
         "scan");
 }
 
+void read_by_hand(Node& node, PhotoSet& set) {
+  std::set<HoleId> names;
+  for (Node& element : node.list("by_hand")) {
+    HandMark mark;
+    mark.at_mm = {element.length_mm("x", kAny), element.length_mm("y", kAny)};
+    mark.is_hole = element.word("is", {"hole", "no hole"}) != "no hole";
+    mark.name = element.text("name", false);
+    if (!mark.is_hole && !mark.name.empty())
+      element.problem(codes::kJobKeyUnknown, "\"name\" stands at what is no hole",
+                      "leave it out, or say that it is a hole");
+    if (!mark.name.empty() && !names.insert(mark.name).second)
+      element.problem(codes::kJobNameTwice, fmt::format("hole \"{}\" is marked twice", mark.name),
+                      "name each hole once");
+    element.done();
+    set.by_hand.push_back(mark);
+  }
+}
+
 }  // namespace
 
 PhotoSet read_photo_set(Node node, const Face& face) {
@@ -101,6 +120,7 @@ PhotoSet read_photo_set(Node node, const Face& face) {
   set.rubbing = node.word("shows", {"bores", "rubbing"}) == "rubbing";
   read_at(node, set);
   read_edges_seen(node, face, set);
+  read_by_hand(node, set);
   if (node.is_object()) check_source(node, set);
   node.done();
   return set;

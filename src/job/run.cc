@@ -99,7 +99,8 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
     if (!paper) return paper.problems();
     result.files.insert(result.files.end(), paper->begin(), paper->end());
   }
-  for (const ResultFile& file : result.files) report.files.push_back({file.name, file.purpose});
+  for (const ResultFile& file : result.files)
+    if (!file.aside) report.files.push_back({file.name, file.purpose});
   Result<std::string> html = report_html(report);
   if (!html) return html.problems();
   result.files.push_back({"report.html", "the report", *std::move(html)});

@@ -26,7 +26,8 @@ std::vector<HoleImage> find_in_all(std::span<const Picture> pictures, std::span<
   const bool marks = options.cameras.marks_on_sheet;
   std::vector<HoleImage> images;
   for (std::size_t p = 0; p < pictures.size(); ++p) {
-    HoleSearch search{.expected_mm = options.expected_mm, .photo = static_cast<int>(p)};
+    HoleSearch search{
+        .expected_mm = options.expected_mm, .hints_mm = options.hints_mm, .photo = static_cast<int>(p)};
     const View& view = cameras.photos[p].view;
     search.masked_px = covered_by_boards(boards, cameras.boards, view, marks);
     for (HoleImage& image :
@@ -142,7 +143,8 @@ PhotoReading read_scan(const Picture& picture, double dpi, const ReadOptions& op
   reading.adjusted.frame = "scan";
   reading.adjusted.photos = {scan};
   const std::vector<HoleImage> images =
-      find(picture, scan.view, {.expected_mm = options.expected_mm}, options.cameras.marks_on_sheet);
+      find(picture, scan.view, {.expected_mm = options.expected_mm, .hints_mm = options.hints_mm},
+           options.cameras.marks_on_sheet);
   const auto count = static_cast<Eigen::Index>(images.size());
   Eigen::VectorXd x = Eigen::VectorXd::Zero(2 * count), y = x;
   reading.adjusted.covariance_mm2 = Eigen::MatrixXd::Zero(2 * count, 2 * count);

@@ -2,83 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // The bench page in a browser, by keyboard and mouse alone. Run by ctest with FAIRHOLE_PROGRAM set; needs Chromium.
 import assert from 'node:assert/strict';
-import { spawn, spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
+import { spawnSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { after, before, test } from 'node:test';
-import { chromium } from 'playwright-core';
-
-const kProgram = process.env.FAIRHOLE_PROGRAM;
-const kSource = new URL('../..', import.meta.url).pathname;
-const kAxe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-let browser;
-const folders = [];
-const benches = [];
-
-before(async () => {
-  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
-});
-after(async () => {
-  await browser?.close();
-  for (const bench of benches) bench.kill();
-  for (const folder of folders) rmSync(folder, { recursive: true, force: true });
-});
-
-function newFolder(job) {
-  const folder = mkdtempSync(join(tmpdir(), 'fairhole-bench-'));
-  folders.push(folder);
-  if (job) cpSync(join(kSource, 'fixtures/jobs', job), folder, { recursive: true });
-  return folder;
-}
-
-/// A bench on the folder; resolves to its address once it says it.
-function start(folder) {
-  const bench = spawn(kProgram, ['bench', folder]);
-  benches.push(bench);
-  return new Promise((resolve, reject) => {
-    bench.stdout.on('data', (text) => {
-      const address = /http:\S+/.exec(text)?.[0];
-      if (address) resolve({ bench, address });
-    });
-    bench.stderr.on('data', (text) => reject(new Error(String(text))));
-  });
-}
-
-async function open(address, options = {}) {
-  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
-  const page = await context.newPage();
-  const faults = [];
-  page.on('pageerror', (error) => faults.push(error.message));
-  page.on('console', (said) => { if (said.type() === 'error') faults.push(said.text()); });
-  await page.goto(address);
-  await page.waitForFunction(() => !document.getElementById('stands').textContent.startsWith('Reading the job'));
-  return { page, faults, context };
-}
-
-const job = (folder) => JSON.parse(readFileSync(join(folder, 'job.json'), 'utf8'));
-const saved = async (read, wanted) => {
-  for (let i = 0; i < 100; i += 1) {
-    try {
-      if (read() === wanted) return;
-    } catch { /* not there yet */ }
-    await new Promise((resolve) => { setTimeout(resolve, 50); });
-  }
-  assert.equal(read(), wanted);
-};
-
-async function workOut(page) {
-  await page.click('#run-start');
-  await page.waitForSelector('#run-stop');
-  await page.waitForSelector('#run-stop', { state: 'detached', timeout: 180000 });
-}
-
-async function violations(page) {
-  await page.evaluate(kAxe);
-  const found = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'] }));
-  return found.violations.map((v) => `${v.id}: ${v.nodes.length} x ${v.nodes[0].html.slice(0, 120)}`);
-}
+import { test } from 'node:test';
+import { job, kProgram, newFolder, open, saved, start, thicknessField, workOut } from './bench_support.mjs';
 
 test('from an empty folder to the drawing, and the same plan as run gives', async () => {
   const folder = newFolder();
@@ -93,6 +21,23 @@ test('from an empty folder to the drawing, and the same plan as run gives', asyn
   const out = join(newFolder(), 'out');
   assert.equal(spawnSync(kProgram, ['run', folder, '--out', out]).status, 0);
   assert.equal(taken, readFileSync(join(out, 'side plate.dxf'), 'utf8'));
+  // Every sheet and drawing is seen on the page.
+  for (const [name, least] of [['side plate-sheet.pdf', 2], ['side plate-template.pdf', 1], ['side plate-order.pdf', 1], ['fasteners.pdf', 1]]) {
+    await page.click(`button[aria-label="Look at ${name}"]`);
+    await page.waitForSelector(`.pages img[alt="${name}, page 1"]`);
+    const widths = await page.$$eval('.pages img', (images) => Promise.all(images.map(async (image) => { image.loading = 'eager'; await image.decode(); return image.naturalWidth; })));
+    assert.ok(widths.length >= least && widths.every((width) => width > 500), `${name}: ${widths}`);
+  }
+  await page.click('button[aria-label="Look at side plate.dxf"]');
+  await page.waitForSelector('.dxf');
+  assert.equal(await page.locator('.dxf circle').count(), taken.split(/\r?\n/).filter((line) => line === 'CIRCLE').length);
+  await page.click('button[aria-label="Look at report.html"]');
+  await page.frameLocator('.preview iframe').locator('h1').first().waitFor();
+  await page.click('button[aria-label="Look at holes.csv"]');
+  await page.waitForSelector('.preview pre:has-text("B1")');
+  await page.fill('#bar-x', '99.6');
+  await page.press('#bar-x', 'Tab');
+  await saved(() => job(folder).outputs?.template_check_x, 99.6);
   assert.deepEqual(faults, []);
 });
 
@@ -101,10 +46,7 @@ test('a field typed into is saved, a wrong one is told beside it, and can be tak
   const before_ = readFileSync(join(folder, 'job.json'), 'utf8');
   const { address } = await start(folder);
   const { page, faults } = await open(address);
-  await page.click('#parts > summary');
-  await page.click('[id="fold-plates"]');
-  await page.click('[id="fold-plates[0]"]');
-  const field = page.locator('[id="field-plates[0].thickness"]');
+  const field = await thicknessField(page);
   await field.fill('3 furlongs');
   await field.press('Tab');
   await page.waitForSelector('[id="field-plates[0].thickness"][aria-invalid="true"]');
@@ -134,34 +76,6 @@ test('readings are typed one to a line; a misread one is told at once', async ()
   await line.pressSequentially('sideways A1 3');
   await line.press('Enter');
   assert.match(await page.textContent(`[id="face-${name}"] .wrong[role=alert]`), /no kind of reading/);
-  assert.deepEqual(faults, []);
-});
-
-test('a decision is pinned, a part held, and the plan follows', async () => {
-  const folder = newFolder('wharf-crane');
-  const { address } = await start(folder);
-  const { page, faults } = await open(address);
-  await workOut(page);
-  await page.click('[id="spot-left-toe|T1"]');
-  await page.selectOption('#pin-method', 'plug');
-  await page.click('text=Pin this');
-  await saved(() => job(folder).hole_groups.some((group) => group.holes?.T1?.method === 'plug'), true);
-  await page.waitForFunction(() => document.getElementById('fairing').textContent.includes('The job has changed since'));
-  await workOut(page);
-  assert.equal(await page.getAttribute('[id="spot-left-toe|T1"]', 'aria-label'), 'T1, plug, pinned');
-  // Drag a part on the left plate by some 40 pixels: held within its play, then pinned there.
-  const shape = page.locator('figure', { hasText: 'left-toe' }).locator('.movable').nth(2);
-  const joint = await shape.getAttribute('data-joint');
-  await shape.scrollIntoViewIfNeeded();
-  const box = await shape.boundingBox();
-  await page.mouse.move(box.x + box.width / 2, box.y + 4);
-  await page.mouse.down();
-  await page.mouse.move(box.x + box.width / 2 + 40, box.y + 4, { steps: 8 });
-  await page.mouse.up();
-  const own = job(folder).joints.find((one) => one.name === joint);
-  await page.locator('#fairing details', { hasText: 'Where each part sits' }).first().locator('> summary').click();
-  await page.locator('fieldset', { hasText: `${own.part}, ${own.face}` }).locator('text=Hold it here').click();
-  await saved(() => job(folder).joints.find((one) => one.name === joint).pinned_seat?.along, Array.isArray(own.play.along) ? own.play.along[1] : own.play.along);
   assert.deepEqual(faults, []);
 });
 
@@ -209,24 +123,3 @@ test('names stay text', async () => {
   assert.equal(await page.textContent('#title'), nasty);
   assert.equal(await page.locator('img').count(), 0);
 });
-
-for (const [name, options] of [['wide and light', { colorScheme: 'light' }], ['wide and dark', { colorScheme: 'dark' }],
-  ['phone', { viewport: { width: 390, height: 800 }, hasTouch: true }], ['at 200 %', { viewport: { width: 640, height: 450 }, deviceScaleFactor: 2 }]]) {
-  test(`nothing keeps anybody out: ${name}`, async () => {
-    const folder = newFolder('wharf-crane');
-    const { address } = await start(folder);
-    const { page } = await open(address, options);
-    await workOut(page);
-    await page.click('#parts > summary');
-    await page.click('[id="fold-plates"]');
-    await page.click('[id="fold-plates[0]"]');
-    await page.click('[id="face-readings/left-fore-bracket-foot.csv"] > summary');
-    await page.focus('[id="spot-left-toe|T1"]');
-    await page.keyboard.press('Enter');
-    await page.waitForSelector('.moon');
-    assert.deepEqual(await violations(page), []);
-    const wider = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    assert.ok(wider <= 1, `the page is ${wider} px wider than the window`);
-    if (process.env.PICTURES) await page.screenshot({ path: join(process.env.PICTURES, `bench ${name}.png`), fullPage: true });
-  });
-}

@@ -1,7 +1,8 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-// A picture of the bench page for the guide: node guide_picture.mjs PROGRAM JOB OUT.png (tools/make-guide-pictures).
+// Pictures of the bench page for the guide: node guide_picture.mjs PROGRAM JOB FOLDER (tools/make-guide-pictures).
 import { spawn } from 'node:child_process';
+import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 
 const [program, job, out] = process.argv.slice(2);
@@ -9,17 +10,39 @@ const bench = spawn(program, ['bench', job]);
 const address = await new Promise((resolve) => { bench.stdout.on('data', (text) => resolve(/http:\S+/.exec(text)[0])); });
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox', '--disable-gpu'] });
 const page = await (await browser.newContext({ viewport: { width: 1180, height: 800 }, colorScheme: 'light' })).newPage();
+const show = (selector) => page.evaluate((what) => {
+  document.activeElement.blur();
+  document.querySelector(what).scrollIntoView({ block: 'start' });
+}, selector);
+
 await page.goto(address);
 await page.click('#run-start');
 await page.waitForSelector('#run-stop');
 await page.waitForSelector('#run-stop', { state: 'detached', timeout: 120000 });
 await page.click('[id="spot-left-toe|T1"]');
-await page.evaluate(() => {
-  document.getElementById('readings').open = false;
-  document.activeElement.blur();
-  document.getElementById('fairing').scrollIntoView();
-  window.scrollBy(0, -document.getElementById('strip').offsetHeight);
-});
-await page.screenshot({ path: out });
+await show('#fairing');
+await page.screenshot({ path: join(out, 'bench.png') });
+
+await page.click('#readings > summary');
+await page.click('#photos > summary');
+const face = '[id="photos-right-aft-bracket/foot"]';
+await page.click(`${face} > summary`);
+await page.click(`${face} button:has-text("Read the holes")`);
+await page.waitForSelector(`${face} tbody tr`, { timeout: 60000 });
+await page.click(`${face} .flat [data-hole="H2"]`);
+await show(`${face} .side-by-side`);
+await page.screenshot({ path: join(out, 'bench-photos.png'), clip: { x: 0, y: 90, width: 1180, height: 470 } });
+
+await page.click('#parts > summary');
+await page.click('#add-part > summary');
+await page.click('[data-kind="angle"]');
+for (const [key, text] of [['name', 'near-angle'], ['length', '11 3/4 in'], ['width', '3 1/2 in'], ['other', '3 1/2 in'], ['thickness', '1/2 in']]) await page.fill(`#new-${key}`, text);
+await page.selectOption('#new-measured_from', 'faying');
+await page.selectOption('#new-on', 'left-toe');
+await page.fill('#new-y', '358');
+await page.fill('#new-turn_deg', '-90');
+await page.waitForSelector('.growing .from-behind');
+await show('#add-part');
+await page.screenshot({ path: join(out, 'bench-part.png') });
 await browser.close();
 bench.kill();

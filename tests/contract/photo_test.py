@@ -182,6 +182,27 @@ class Photo(unittest.TestCase):
             self.assertIn(phrase, done.stderr)
         self.assertEqual(done.stdout, "")
 
+    def test_what_a_person_says_of_places(self):
+        demo = PHOTOS.parent / "jobs" / "wharf-crane" / "photos"
+        words = [demo / "right-aft-bracket.jpg", "--board", demo / "board-0.json", "--lift", "A4-0=-15.9"]
+        before = json.loads(self.photo(*words, "--json").stdout)["holes"]
+        with tempfile.TemporaryDirectory() as scratch:
+            flat = Path(scratch) / "flat.jpg"
+            said = [f"--hole=B1={before[0]['x'] + 2},{before[0]['y'] - 2}", f"--no-hole={before[1]['x']},{before[1]['y']}"]
+            after = json.loads(self.photo(*words, *said, "--flat", flat, "--json").stdout)
+            self.assertEqual(flat.read_bytes()[:2], b"\xff\xd8")
+            low, high = after["flat"]["low"], after["flat"]["high"]
+            self.assertTrue(all(low[i] < hole["xy"[i]] < high[i] for hole in before for i in (0, 1)))
+        self.assertEqual([hole["id"] for hole in after["holes"]], ["B1", "H2", "H3", "H4"])
+        self.assertAlmostEqual(after["holes"][0]["x"], before[0]["x"], delta=0.05)
+        self.assertEqual([hole["doubtful"] for hole in after["holes"]], [False, True, False, False])
+        self.assertEqual(after["holes"][1]["remarks"][-1], "marked as no hole by hand")
+        done = self.photo(*words, "--hole", "A3=12", "--no-hole", "far away")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn('E355 --hole: "A3=12" cannot be read; write where the hole is, with its name if it shall have one: '
+                      "120.5,44 or A3=120.5,44", done.stderr)
+        self.assertIn('E355 --no-hole: "far away" cannot be read; write where it is: 120.5,44', done.stderr)
+
     def test_scans_and_boards_do_not_mix(self):
         for words, phrase in (
                 ([], "E355 --board: nothing says how large things are; name the BOARD.json of the sheet in the pictures, "

@@ -2,6 +2,8 @@
 # SPDX-License-Identifier: Apache-2.0
 """Wrong use and bad input: exit 2, one plain message a fault on stderr, nothing written, nothing changed."""
 import json
+import os
+import subprocess
 import unittest
 
 from support import JobCase, fairhole, hashes
@@ -190,6 +192,23 @@ class OutFolder(JobCase):
         before = hashes(self.scratch)
         self.assert_refused(fairhole("run", self.job, "--out", self.job / "job.json" / "x"), "nothing was changed\n")
         self.assertEqual(hashes(self.scratch), before)
+
+
+class Bench(JobCase):
+    def test_a_machine_on_no_network(self):
+        alone = ["unshare", "--map-root-user", "--net"]
+        if subprocess.run([*alone, "true"], capture_output=True).returncode != 0:
+            self.skipTest("this machine lets nobody leave the network")
+        done = subprocess.run([*alone, os.environ["FAIRHOLE_PROGRAM"], "bench", self.job.parent, "--lan"], capture_output=True,
+                              text=True, timeout=20)
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("E786 --lan: this machine is on no network; join one, or leave --lan out and use the page on this "
+                      "machine", done.stderr)
+
+    def test_a_folder_in_a_folder_that_is_not_there(self):
+        done = fairhole("bench", self.job / "a" / "b")
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("there is no such folder", done.stderr)
 
 
 if __name__ == "__main__":

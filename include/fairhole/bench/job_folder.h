@@ -49,9 +49,11 @@ class JobFolder {
   virtual Result<FileView> read(const std::string& name) const = 0;
 
   /// Replaces a file, or makes it, if on disk it still is what `based_on` says. `what` tells the change in
-  /// words. Problems: kBenchFileName, kBenchChanged (somebody else has changed it since), kOutCannotWrite.
+  /// words. `joins`: it goes on with the last change, and is undone with it, if that was one of the same
+  /// words to this state of the file (typing in one field). Problems: kBenchFileName, kBenchChanged (somebody
+  /// else has changed it since), kOutCannotWrite.
   virtual Result<FileView> save(const std::string& name, const std::string& bytes, const Stamp& based_on,
-                                const std::string& what) = 0;
+                                const std::string& what, bool joins = false) = 0;
 
   /// Takes the last change back, or makes it once more. Problems: kBenchNothing, kBenchChanged,
   /// kOutCannotWrite.

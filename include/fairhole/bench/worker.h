@@ -7,25 +7,26 @@
 #include <chrono>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "fairhole/base/result.h"
 
 namespace fairhole::bench {
 
-/// `fairhole run` as a process of its own: it can be stopped at any moment, and what becomes of it cannot
-/// hurt the bench. One at a time.
+/// The fairhole program as a process of its own: it can be stopped at any moment, and what becomes of it
+/// cannot hurt the bench. One at a time.
 class Worker {
  public:
-  /// `program` is the fairhole program; results go to `folder`, what it says to `log`.
-  Worker(std::string program, std::string folder, std::string log);
+  /// `program` is the fairhole program; what it says goes to `log`.
+  Worker(std::string program, std::string log);
   ~Worker();
   Worker(Worker&& other) noexcept;
   Worker& operator=(Worker&&) = delete;
   Worker(const Worker&) = delete;
   Worker& operator=(const Worker&) = delete;
 
-  /// Begins to work the job out; one that is under way is stopped first. Problem: kBenchCannotWork.
-  Problems start(const std::string& job);
+  /// Begins, with these arguments; one that is under way is stopped first. Problem: kBenchCannotWork.
+  Problems start(const std::vector<std::string>& arguments);
   void stop();
 
   struct State {
@@ -36,12 +37,10 @@ class Worker {
   };
   State state();
 
-  const std::string& results() const { return folder_; }
-
  private:
   void end(std::optional<int> exit_status);
 
-  std::string program_, folder_, log_;
+  std::string program_, log_;
   pid_t process_ = -1;
   std::chrono::steady_clock::time_point began_;
   State last_;

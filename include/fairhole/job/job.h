@@ -56,6 +56,13 @@ struct HoleNote {
 };
 
 /// Photographs, or a rubbing, of one face that are read together.
+/// What a person says of a place in the pictures, in the frame of the reading (board or scan).
+struct HandMark {
+  Eigen::Vector2d at_mm = Eigen::Vector2d::Zero();
+  bool is_hole = true;  ///< else whatever is seen there is none
+  HoleId name;          ///< empty: none given
+};
+
 struct PhotoSet {
   std::vector<std::string> files;                   ///< relative to the job's folder
   std::vector<std::string> boards;                  ///< BOARD.json files; empty for a scan
@@ -71,6 +78,7 @@ struct PhotoSet {
   double at_sigma_mm = 10.0;
   Angle turn_sigma = Angle::degrees(3.0);
   std::vector<std::string> edges;  ///< datum edges that the photographs show
+  std::vector<HandMark> by_hand;
 };
 
 struct Face {
@@ -150,6 +158,7 @@ struct Outputs {
   bool mirrored_template = false;
   drawing::DxfVersion dxf = drawing::DxfVersion::kR2000;
   bool dxf_pilots = false;
+  bool page_pictures = false;  ///< asked for by a run alone
 };
 
 struct Job {

@@ -3,11 +3,13 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
 #include "fairhole/base/result.h"
 #include "fairhole/geometry/pose.h"
+#include "fairhole/job/job.h"
 #include "fairhole/photo/read_photos.h"
 
 namespace fairhole::job {
@@ -23,8 +25,10 @@ struct PhotoRequest {
   std::optional<double> focal_px;
   std::optional<double> dpi;  ///< a flatbed scan, instead of boards
   bool rubbing = false;
-  bool edges = false;              ///< give the holes in the frame of the part's own edges
-  std::vector<std::string> datum;  ///< or of two holes: origin, and where x runs to
+  bool edges = false;                 ///< give the holes in the frame of the part's own edges
+  std::vector<std::string> datum;     ///< or of two holes: origin, and where x runs to
+  std::vector<std::string> holes;     ///< "X,Y" or "NAME=X,Y": a hole is there
+  std::vector<std::string> no_holes;  ///< "X,Y": what is seen there is none
 };
 
 /// The same, understood.
@@ -33,6 +37,7 @@ struct PhotoTask {
   std::vector<std::string> boards;  ///< files
   photo::ReadOptions options;
   std::optional<double> dpi;
+  std::vector<HandMark> by_hand;
 };
 
 /// What was read, with the pictures themselves.
@@ -42,7 +47,8 @@ struct PhotoFiles {
   photo::PhotoReading reading;
   Motion frame_from_world = {};  ///< from the Views' world to the frame of `reading`
   std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> edges_mm =
-      {};  ///< datum edges taken, in the frame
+      {};                       ///< datum edges taken, in the frame
+  std::set<HoleId> named = {};  ///< holes whose id a person gave
 };
 
 /// The name of the frame that --edges and --datum give.
@@ -55,6 +61,20 @@ Result<PhotoFiles> answer_photos(const PhotoRequest& request);
 /// The photographs laid flat with what was found, as SVG.
 Result<std::string> photo_picture(const PhotoFiles& files);
 
+/// The photographs laid flat as they are: holes and sheets, with what lies about them.
+struct FlatFile {
+  std::string jpeg;
+  Eigen::Vector2d low_mm = Eigen::Vector2d::Zero(), high_mm = Eigen::Vector2d::Zero();  ///< in the frame
+};
+FlatFile flat_file(const PhotoFiles& files);
+
+/// Carries out what a person said of places: a hole is sound unless its pictures disagree, and takes the name
+/// given; what is none is doubtful. What was said of a place where nothing is seen becomes a warning.
+void apply_by_hand(const std::vector<HandMark>& marks, PhotoFiles& files);
+
+/// The reason that apply_by_hand() gives for a hole that is none.
+inline constexpr const char* kNoHoleByHand = "marked as no hole by hand";
+
 /// Adds kPhotoOption to `problems` for every option that cannot be.
 PhotoTask photo_task(const PhotoRequest& request, Problems& problems);
 
@@ -63,7 +83,9 @@ PhotoTask photo_task(const PhotoRequest& request, Problems& problems);
 Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems = {});
 
 /// The result as JSON text; docs/formats/photo.md lists the keys. `images`: as named in the request.
-std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images);
+/// `flat`, where given, adds what the flat picture shows.
+std::string photo_json(const photo::PhotoReading& reading, const std::vector<std::string>& images,
+                       const FlatFile* flat = nullptr);
 
 /// The same in a fitter's words.
 std::string photo_text(const photo::PhotoReading& reading, const std::vector<std::string>& images);

@@ -25,6 +25,7 @@ struct RunOptions {
   bool mirrored_template = false;
   bool dxf_r12 = false;
   bool dxf_pilots = false;
+  bool page_pictures = false;  ///< every page of every PDF as an SVG of its own too
   /// Seconds since 1970 (SOURCE_DATE_EPOCH) for a job without a date; without either the date is left open.
   std::optional<long long> source_date_epoch;
 };
@@ -36,6 +37,7 @@ struct ResultFile {
   std::string name;     ///< "left-toe.dxf"
   std::string purpose;  ///< "drawing of plate left-toe"
   std::string bytes;
+  bool aside = false;  ///< the report does not list it
 };
 
 /// All that a run found, all files in memory.

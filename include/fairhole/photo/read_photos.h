@@ -18,7 +18,8 @@ namespace fairhole::photo {
 
 struct ReadOptions {
   PhotoOptions cameras;
-  std::vector<double> expected_mm = {};  ///< diameters to expect; others are doubtful
+  std::vector<double> expected_mm = {};        ///< diameters to expect; others are doubtful
+  std::vector<Eigen::Vector2d> hints_mm = {};  ///< HoleSearch::hints_mm
 };
 
 /// One hole of the face, from all pictures that show it.

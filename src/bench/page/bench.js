@@ -1,11 +1,14 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // The bench: the stations of the job one after the other, and the strip that says what stands.
-import { getSchema } from './ask.js';
+import { getKinds, getSchema } from './ask.js';
+import { kinds } from './csv.js';
 import { el, fill, problemLine } from './dom.js';
+import { help } from './help.js';
 import { FairingStation } from './fairing.js';
 import { JobStation } from './job_station.js';
 import { PaperStation } from './paper.js';
+import { PhotosStation } from './photos.js';
 import { ReadingsStation } from './readings.js';
 import { Store } from './store.js';
 
@@ -13,7 +16,7 @@ const store = new Store();
 let stations = [];
 
 function station(id, title, says, body, open) {
-  return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), body);
+  return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), help(id), body);
 }
 
 function strip() {
@@ -61,16 +64,19 @@ function lost(error) {
 }
 
 async function begin() {
-  const schema = await getSchema();
+  const [schema, known] = await Promise.all([getSchema(), getKinds()]);
+  kinds.push(...known);
   const job = new JobStation(store, schema);
   const readings = new ReadingsStation(store, strip);
+  const photos = new PhotosStation(store, strip);
   let paper = null;
   const fairing = new FairingStation(store, schema, () => { paper?.draw(); strip(); });
   paper = new PaperStation(store, fairing);
   stations = [
     { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },
+    { id: 'photos', title: 'Photographs', it: photos },
     { id: 'fairing', title: 'Fairing', it: fairing }, { id: 'paper', title: 'Paper', it: paper }];
-  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts')));
+  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts' && id !== 'photos')));
   store.addEventListener('changed', () => { first(); strip(); });
   store.addEventListener('clash', (event) => clash(event.detail));
   store.addEventListener('lost', (event) => lost(event.detail));
@@ -78,6 +84,7 @@ async function begin() {
   first();
   job.draw();
   readings.draw();
+  photos.draw();
   await fairing.begin();
   strip();
 }

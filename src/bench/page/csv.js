@@ -64,9 +64,9 @@ export class ReadingsText {
   toString() { return `${this.lines.join('\n')}\n`; }
 }
 
-export const kKinds = ['along', 'across', 'along-near', 'along-far', 'across-near', 'across-far', 'run', 'run-across', 'centres',
-  'near-edges', 'far-edges', 'same-edges', 'off-line', 'dia', 'known-x', 'known-y'];
-const kTwoHoles = ['centres', 'near-edges', 'far-edges', 'same-edges', 'run', 'run-across', 'off-line'];
+/// Kinds of readings, as the program tells them: {kind, to}.
+export const kinds = [];
+const takesTo = (kind) => ['hole', 'set-up', 'line'].includes(kinds.find((one) => one.kind === kind)?.to);
 
 /// "along A1 38", "centres A1 A2 76.5", "dia A1 0 20.94", "dia A1 20.9": a reading in one line. Tabs, commas or
 /// semicolons as from a spreadsheet separate all six columns. An object {row} or {wrong}.
@@ -74,11 +74,11 @@ export function readingFromLine(line) {
   const cells = line.includes('\t') ? line.split('\t') : line.includes(';') ? line.split(';') : /^[\w-]+,/.test(line) ? fields(line, ',') : null;
   const given = cells ? cells.map((cell) => cell.trim()) : line.trim().split(/\s+/);
   const kind = (given[0] ?? '').toLowerCase();
-  if (!kKinds.includes(kind)) return { wrong: `"${given[0] ?? ''}" is no kind of reading; begin with ${kKinds.slice(0, 3).join(', ')}, centres, dia ...` };
+  if (!kinds.some((one) => one.kind === kind)) return { wrong: `"${given[0] ?? ''}" is no kind of reading; begin with ${kinds.slice(0, 3).map((one) => one.kind).join(', ')}, centres, dia ...` };
   if (cells) return { row: Object.fromEntries(kColumns.map((name, i) => [name, i === 0 ? kind : given[i] ?? ''])) };
   const [, from, ...rest] = given;
-  if (!from || rest.length === 0) return { wrong: `write ${kind}, the hole and the reading: ${kind} A1 ${kTwoHoles.includes(kind) ? 'A2 76.5' : '38'}` };
-  const toGiven = kTwoHoles.includes(kind) || kind === 'dia' && rest.length > 1 && !/^(mm|in|\d+\/\d+)/.test(rest[1]);
+  if (!from || rest.length === 0) return { wrong: `write ${kind}, the hole and the reading: ${kind} A1 ${takesTo(kind) ? 'A2 76.5' : '38'}` };
+  const toGiven = takesTo(kind) || kind === 'dia' && rest.length > 1 && !/^(mm|in|\d+\/\d+)/.test(rest[1]);
   const to = toGiven ? rest.shift() : '';
   if (rest.length === 0) return { wrong: `the reading is missing: ${kind} ${from} ${to} ...` };
   return { row: { kind, from, to, reading: rest.join(' '), sigma: '', note: '' } };

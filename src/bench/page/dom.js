@@ -34,13 +34,35 @@ export function fill(element, ...children) {
   return element;
 }
 
-/// Runs `work` once the calls have paused for `ms`; the last call counts.
+/// Runs `work` once the calls have paused for `ms`, or when `now()` is called; the last call counts.
 export function afterPause(ms, work) {
   let timer = 0;
-  return (...given) => {
+  let waiting = null;
+  const run = () => {
     clearTimeout(timer);
-    timer = setTimeout(() => work(...given), ms);
+    const given = waiting;
+    waiting = null;
+    if (given) work(...given);
   };
+  const soon = (...given) => {
+    clearTimeout(timer);
+    waiting = given;
+    timer = setTimeout(run, ms);
+  };
+  soon.now = run;
+  return soon;
+}
+
+export const sentence = (text) => (text ? `${text.replace(/\.?$/, '.')} ` : '');
+
+/// A table that scrolls by itself where it is too wide; the first cell of each row is its head. `below`: a sentence under
+/// each row.
+export function table(heads, rows, below = []) {
+  return el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': heads.join(', ') }, el('table', {},
+    el('thead', {}, el('tr', {}, heads.map((head) => el('th', { scope: 'col' }, head)))),
+    el('tbody', {}, rows.map(([head, ...cells], i) => [
+      el('tr', { class: below[i] ? 'said-below' : null }, el('th', { scope: 'row' }, head), cells.map((cell) => el('td', {}, typeof cell === 'number' ? String(cell) : cell))),
+      below[i] ? el('tr', {}, el('td', { colspan: heads.length }, el('small', {}, below[i]))) : null]))));
 }
 
 /// A problem as a person reads it; its code in small type.

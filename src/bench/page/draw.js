@@ -29,9 +29,9 @@ export function words([x, y], text, size, className = '', anchor = 'start') {
   return svg('text', { x, y: -y, 'font-size': size, class: className, 'text-anchor': anchor }, text);
 }
 
-/// The datum edge: heavy, with ticks on the inside.
-export function datumEdge(from, along, length, pixel) {
-  const inside = [-along[1], along[0]];
+/// The datum edge: heavy, with ticks on the inside, which lies to the right of it where the face is seen from behind.
+export function datumEdge(from, along, length, pixel, from_behind = false) {
+  const inside = from_behind ? [along[1], -along[0]] : [-along[1], along[0]];
   const to = [from[0] + along[0] * length, from[1] + along[1] * length];
   let d = `M${from[0]} ${-from[1]}L${to[0]} ${-to[1]}`;
   for (let s = 0; s <= length; s += 24 * pixel) {

@@ -2,25 +2,32 @@
 // SPDX-License-Identifier: Apache-2.0
 // Fairing: what was worked out, every stack enlarged on demand, parts moved by hand, decisions pinned.
 import { getResult, runDo, runState } from './ask.js';
-import { el, fill, problemLine, svg } from './dom.js';
-import { circle, datumEdge, outline, picture, words } from './draw.js';
-import { cleanUp, moon } from './moon.js';
+import { el, fill, problemLine, sentence, svg, table } from './dom.js';
+import { circle, datumEdge, outline, path, picture, words } from './draw.js';
+import { inHundred, mm } from './figures.js';
+import { cleanUp } from './moon.js';
+import { kAxes, Seats } from './seats.js';
+import { stackDetail } from './stack_detail.js';
 
 const kPoll_ms = 300;
-const mm = (value, digits = 1) => (value === null || value === undefined ? '-' : value.toFixed(digits));
-const inHundred = (odds) => (odds === null ? '-' : odds > 0.99 ? 'over 99 in 100' : odds < 0.01 ? 'under 1 in 100' : `${Math.round(100 * odds)} in 100`);
-const sentence = (text) => (text ? `${text.replace(/\.?$/, '.')} ` : '');
+const kPress_px = 4;
+const kAxisWords = { along: 'along, mm', across: 'across, mm', turn_deg: 'turn, degrees' };
 
 export class FairingStation {
   constructor(store, schema, onState) {
     const { method } = schema.$defs.override.properties;
-    Object.assign(this, { store, methods: method.enum, onState, plan: null, run: null, moved: {}, chosen: null });
+    Object.assign(this, { store, methods: method.enum, onState, plan: null, run: null, chosen: null, beneath: [], draft: {} });
+    this.seats = new Seats(store);
     this.bar = el('div', { class: 'line' });
     this.summary = el('div', {});
     this.plates = el('div', { class: 'drawings' });
     this.detail = el('div', { class: 'detail', 'aria-live': 'polite', tabindex: 0, role: 'region', 'aria-label': 'the chosen hole' });
     this.body = el('div', {}, this.bar, this.summary, el('div', { class: 'side-by-side' }, this.plates, this.detail));
-    store.addEventListener('changed', () => this.draw());
+    store.addEventListener('changed', () => {
+      const now = JSON.stringify([this.stale(), store.job]);
+      if (now !== this.drawn) this.draw();
+      else this.onState();
+    });
   }
 
   stale() { return this.plan !== null && this.run?.worked_from !== this.store.about.state; }
@@ -55,14 +62,15 @@ export class FairingStation {
 
   async #results() {
     this.plan = this.run.files.includes('plan.json') ? await getResult('plan.json') : null;
-    this.moved = {};
+    this.seats.clear();
     if (this.chosen && !this.plan?.stacks.some((s) => this.#key(s) === this.chosen)) this.chosen = null;
   }
 
   #key(stack) { return `${stack.plate}|${stack.id}`; }
-  #shift() { return (part) => this.moved[part]?.by ?? [0, 0]; }
+  #shift(stack) { return (layer) => this.seats.shift(this.plan.seats, stack, layer); }
 
   draw() {
+    this.drawn = JSON.stringify([this.stale(), this.store.job]);
     const working = this.run?.working;
     fill(this.bar, working
       ? [el('progress', { 'aria-label': 'working' }), el('span', {}, `Working it out, ${this.run.seconds.toFixed(0)} s.`),
@@ -82,10 +90,11 @@ export class FairingStation {
     return [
       plan.ready ? null : el('p', { class: 'look-again' }, el('b', {}, plan.notice), ' ', plan.problems.map((p) => sentence(p.what))),
       el('p', {}, `All holes come out as planned: ${inHundred(plan.odds)}. Cost ${mm(plan.cost)}${plan.proven ? ', proven: none is cheaper' : `; none can cost less than ${mm(plan.bound)}`}.`),
-      plan.alternatives.length ? el('details', {}, el('summary', {}, 'What else could be done'),
-        el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'table' }, el('table', {}, el('thead', {}, el('tr', {}, ['wish', 'plugs', 'opened out', 'odd sizes', 'sizes', 'odds'].map((head) => el('th', { scope: 'col' }, head)))),
-          el('tbody', {}, plan.alternatives.map((one) => el('tr', {}, el('th', { scope: 'row' }, one.name, one.same ? el('small', {}, ' comes to this plan') : null),
-            [one.plugs, one.opened, one.odd_sizes, one.sizes, inHundred(one.odds)].map((value) => el('td', {}, String(value))))))))) : null];
+      plan.alternatives.length ? el('details', { id: 'alternatives' }, el('summary', {}, 'What else could be done'),
+        table(['wish', 'plugs', 'bushes', 'opened out', 'odd sizes', 'sizes', 'undecided', 'metal taken from old parts, cm3', 'odds'],
+          plan.alternatives.map((one) => [[one.name, one.same && one.name !== 'the plan' ? el('small', {}, ' comes to this plan') : null],
+            one.plugs, one.bushes, one.opened, one.odd_sizes, one.sizes, one.undecided, mm(one.metal_cm3), inHundred(one.odds)])),
+        el('p', { class: 'says' }, 'A wish is had by changing what its trouble costs (Parts and joints, costs), or by pinning its decisions.')) : null];
   }
 
   #carriers() { return [...new Set(this.plan.stacks.map((stack) => stack.plate))]; }
@@ -94,81 +103,106 @@ export class FairingStation {
     const plate = this.plan.plates.find((one) => one.name === name);
     const stacks = this.plan.stacks.filter((stack) => stack.plate === name);
     const seats = this.plan.seats.filter((seat) => seat.plate === name);
-    const sketch = this.store.about.sketch?.plates.find((one) => one.name === name) ?? this.store.about.sketch?.faces.find((one) => `${one.part}/${one.face}` === name);
-    const edge = plate?.outline ?? sketch?.outline ?? [];
-    return el('figure', {}, el('figcaption', {}, el('b', {}, name), plate?.hand ? ` ${plate.hand}` : '', ' Drag a part to try another place; choose a hole to see it enlarged.'),
+    const { sketch } = this.store.about;
+    const edge = plate?.outline ?? sketch?.faces.find((one) => `${one.part}/${one.face}` === name)?.outline ?? [];
+    return el('figure', { 'data-carrier': name }, el('figcaption', {}, el('b', {}, name), plate?.hand ? ` ${plate.hand}` : '', ' Drag a part to try another place, its round grip to turn it; press it to reach the one beneath. Choose a hole to see it enlarged.'),
       picture([...edge, ...stacks.map((s) => [s.x, s.y])], { group: `${name}: holes to drill` }, (root, pixel) => {
         if (edge.length) root.append(outline(edge, 'plate'), datumEdge([0, 0], [1, 0], Math.max(...edge.map((p) => p[0])), pixel));
-        for (const seat of seats) this.#partOutline(root, seat, sketch);
+        const depth = (seat) => this.beneath.indexOf(seat.joint);  // what was sent beneath last lies lowest
+        for (const seat of [...seats].sort((a, b) => depth(b) - depth(a))) this.#partOutline(root, seat, pixel);
         for (const stack of stacks) root.append(this.#spot(stack, pixel));
-      }), this.#seatFields(seats));
+      }), el('p', { class: 'live', role: 'status' }, this.#liveWords(stacks)), this.#seatFields(seats));
   }
 
-  #partOutline(root, seat, sketch) {
-    const face = sketch?.faces.find((one) => one.joint === seat.joint);
+  #partOutline(root, seat, pixel) {
+    const face = this.store.about.sketch?.faces.find((one) => one.part === seat.part && one.face === seat.face);
     if (!face) return;
-    const [dx, dy] = this.#shift()(seat.part);
-    const shape = outline(face.outline, 'face movable');
-    shape.setAttribute('transform', `translate(${seat.along + dx} ${-(seat.across + dy)})`);
+    const shape = svg('path', { class: `face${this.seats.movable(seat) ? ' movable' : ''}` });
+    const grip = svg('g', { class: 'turn-grip', 'data-joint': seat.joint }, circle([0, 0], 22 * pixel, 'target'), circle([0, 0], 9 * pixel, 'knob'));
     shape.dataset.joint = seat.joint;
-    shape.addEventListener('pointerdown', (event) => this.#drag(event, root, shape, seat));
+    const [least, most] = this.seats.play(seat).turn_deg;
+    const far = face.outline.reduce((a, b) => (Math.hypot(...a) >= Math.hypot(...b) ? a : b));
+    const follow = () => {
+      shape.setAttribute('d', path(this.seats.place(seat, face.outline)));
+      const [x, y] = this.seats.place(seat, [far])[0];
+      grip.setAttribute('transform', `translate(${x} ${-y})`);
+    };
+    follow();
     root.append(shape);
+    if (this.seats.movable(seat)) shape.addEventListener('pointerdown', (event) => this.#drag(event, root, shape, follow, (by) => this.seats.drag(seat, by.from, [by.x, by.y]), seat));
+    if (most <= least) return;
+    root.append(grip);
+    grip.addEventListener('pointerdown', (event) => {
+      const [[x, y], [cx, cy]] = this.seats.place(seat, [far, [0, 0]]);
+      const arm = Math.hypot(x - cx, y - cy) || 1;
+      this.#drag(event, root, grip, follow, (by) => this.seats.turn(seat, by.from, (by.y * (x - cx) - by.x * (y - cy)) / arm), seat);
+    });
   }
 
-  #drag(event, root, shape, seat) {
+  /// The hand goes much farther than the part, whose play is a few pixels on the plate.
+  #drag(event, root, held, follow, put, seat) {
     event.preventDefault();
-    shape.setPointerCapture(event.pointerId);
-    const toMm = root.getScreenCTM().inverse();
-    const at = (e) => new DOMPoint(e.clientX, e.clientY).matrixTransform(toMm);
-    const from = at(event);
-    const before = this.#shift()(seat.part);
+    held.setPointerCapture(event.pointerId);
+    const from = { ...this.seats.now(seat) };
+    const at = { x: event.clientX, y: event.clientY };
+    let asked = 0;
     const move = (e) => {
-      const to = at(e);
-      this.#moveTo(seat, [before[0] + to.x - from.x, before[1] - (to.y - from.y)]);
-      const [dx, dy] = this.#shift()(seat.part);
-      shape.setAttribute('transform', `translate(${seat.along + dx} ${-(seat.across + dy)})`);
-      this.#respond(root);
+      put({ from, x: e.clientX - at.x, y: at.y - e.clientY });
+      if (asked) return;
+      asked = requestAnimationFrame(() => {
+        asked = 0;
+        follow();
+        this.#respond(root);
+      });
     };
-    const end = () => {
-      shape.removeEventListener('pointermove', move);
+    const end = (e) => {
+      held.removeEventListener('pointermove', move);
+      cancelAnimationFrame(asked);
+      const pressed = e.type === 'pointerup' && Math.hypot(e.clientX - at.x, e.clientY - at.y) < kPress_px;
+      if (pressed) this.beneath = [...this.beneath.filter((one) => one !== seat.joint), seat.joint];
       this.draw();
     };
-    shape.addEventListener('pointermove', move);
-    shape.addEventListener('pointerup', end, { once: true });
-    shape.addEventListener('pointercancel', end, { once: true });
+    held.addEventListener('pointermove', move);
+    held.addEventListener('pointerup', end, { once: true });
+    held.addEventListener('pointercancel', end, { once: true });
   }
 
-  #play(seat) {
-    const joint = this.store.job?.joints.find((one) => one.name === seat.joint);
-    const range = (play) => (Array.isArray(play) ? play.map(Number) : [-(Number(play) || 0), Number(play) || 0]);
-    return { joint, along: range(joint?.play?.along ?? 0), across: range(joint?.play?.across ?? 0) };
+  #liveWords(stacks) {
+    if (this.seats.byJoint.size === 0) return '';
+    const more = stacks.filter((stack) => this.#needs(stack)).map((stack) => stack.id);
+    const moved = this.plan.seats.filter((seat) => this.seats.moved(seat) && stacks.some((stack) => stack.plate === seat.plate));
+    if (moved.length === 0) return '';
+    const others = moved.filter((seat) => this.plan.seats.some((one) => one.part === seat.part && one.joint !== seat.joint)).map((seat) => seat.part);
+    return `${more.length ? `With the parts moved so, ${more.join(', ')} would no longer clean up at the sizes planned.` : 'With the parts moved so, every hole still cleans up at the size planned.'}${others.length ? ` What the other faces of ${[...new Set(others)].join(', ')} then ask for is seen when it is worked out again.` : ''}`;
   }
 
-  /// Moves a part by hand, not beyond its play.
-  #moveTo(seat, by) {
-    const play = this.#play(seat);
-    const clamp = (value, [least, most]) => Math.min(Math.max(value, least), most);
-    this.moved[seat.part] = { seat, by: [clamp(seat.along + by[0], play.along) - seat.along, clamp(seat.across + by[1], play.across) - seat.across] };
-  }
-
-  /// Spots follow the hand; nothing else is drawn anew.
+  /// Spots and words follow the hand; nothing else is drawn anew.
   #respond(root) {
+    const stacks = [];
     for (const spot of root.querySelectorAll('.spot')) {
       const stack = this.plan.stacks.find((one) => this.#key(one) === spot.dataset.key);
-      if (stack) spot.classList.toggle('too-far', this.#needsMore(stack));
+      stacks.push(stack);
+      spot.classList.toggle('too-far', this.#needs(stack) !== null);
     }
-    if (this.chosen) this.#detail();
+    const live = root.closest('figure').querySelector('.live');
+    const text = this.#liveWords(stacks);
+    if (live.textContent !== text) live.textContent = text;
+    if (stacks.some((stack) => this.#key(stack) === this.chosen)) this.#detail();
   }
 
-  #needsMore(stack) {
-    return stack.layers.some((layer) => this.moved[layer.part]) && stack.finish_diameter !== null && stack.method !== 'plug' && cleanUp(stack, this.#shift()) > stack.finish_diameter + 0.005;
+  /// The diameter that the old holes ask for, their doubt included, with parts as the hand has put them, where that is
+  /// more than planned. A hole transferred goes with its part.
+  #needs(stack) {
+    if (stack.margin === null || stack.method === 'plug' || stack.method === 'transfer' || !stack.layers.some((layer) => this.seats.byJoint.has(layer.joint))) return null;
+    const grown = cleanUp(stack, this.#shift(stack)) - cleanUp(stack, () => [0, 0]);
+    return grown > stack.margin ? stack.finish_diameter - stack.margin + grown : null;
   }
 
   #spot(stack, pixel) {
     const key = this.#key(stack);
     const look = stack.state === 'look again' || stack.state === 'undecided';
     const size = Math.max((stack.finish_diameter ?? 0) / 2, 6 * pixel);
-    const spot = svg('g', { class: `spot ${stack.method}${look ? ' look-again' : ''}${this.#needsMore(stack) ? ' too-far' : ''}${this.chosen === key ? ' chosen' : ''}`, tabindex: 0, role: 'button', 'data-key': key, id: `spot-${key}`,
+    const spot = svg('g', { class: `spot ${stack.method}${look ? ' look-again' : ''}${this.#needs(stack) ? ' too-far' : ''}${this.chosen === key ? ' chosen' : ''}`, tabindex: 0, role: 'button', 'data-key': key, id: `spot-${key}`,
       'aria-label': `${stack.id}, ${stack.method}, ${stack.state}`, onclick: () => this.#choose(key),
       onkeydown: (e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); this.#choose(key); } } },
     circle([stack.x, stack.y], Math.max(size, 14 * pixel), 'target'), circle([stack.x, stack.y], size, 'new'),
@@ -180,73 +214,56 @@ export class FairingStation {
   }
 
   #choose(key) {
+    if (this.chosen !== key) this.draft = {};
     this.chosen = key;
     this.draw();
     document.getElementById(`spot-${key}`)?.focus();
   }
 
   #seatFields(seats) {
-    return el('details', {}, el('summary', {}, 'Where each part sits'), seats.map((seat) => {
-      const { joint, along, across } = this.#play(seat);
-      const moved = this.moved[seat.part]?.seat.joint === seat.joint ? this.moved[seat.part].by : [0, 0];
-      const number = (axis, i, value, range) => {
-        const id = `seat-${seat.joint}-${axis}`;
-        return el('div', { class: 'field' }, el('label', { for: id }, `${axis}, mm`, el('small', {}, ` ${mm(range[0])} to ${mm(range[1])}`)),
-          el('input', { id, inputmode: 'decimal', value: mm(value, 2), onchange: (e) => {
-            const by = [...moved];
-            by[i] = Number(e.target.value) - (i ? seat.across : seat.along);
-            if (Number.isFinite(by[i])) this.#moveTo(seat, by);
-            this.draw();
-          } }));
+    return el('details', { open: this.seatsOpen?.has(seats[0]?.plate), ontoggle: (e) => {
+      this.seatsOpen ??= new Set();
+      if (e.target.open) this.seatsOpen.add(seats[0].plate); else this.seatsOpen.delete(seats[0].plate);
+    } }, el('summary', {}, 'Where each part sits'), el('div', { class: 'columns' }, seats.map((seat) => this.#seatField(seat))));
+  }
+
+  #seatField(seat) {
+    const play = this.seats.play(seat);
+    const now = this.seats.now(seat);
+    const held = this.seats.joint(seat)?.pinned_seat;
+    const axis = (name) => {
+      const [least, most] = play[name];
+      const id = `seat-${seat.joint}-${name}`;
+      const digits = name === 'turn_deg' ? 3 : 2;
+      const put = (value, whole) => {
+        if (!Number.isFinite(value)) return;
+        this.seats.put(seat, { [name]: value });
+        if (whole) this.draw();
+        else this.#redraw(seat);
       };
-      return el('fieldset', {}, el('legend', {}, `${seat.part}, ${seat.face}`, joint?.pinned_seat ? ' (held)' : ''),
-        number('along', 0, seat.along + moved[0], along), number('across', 1, seat.across + moved[1], across),
-        el('button', { type: 'button', onclick: () => this.store.saveJob(`${seat.part} held where it was put`, (job) => {
-          const turn = seat.turn_deg;
-          job.joints.find((one) => one.name === seat.joint).pinned_seat = { along: Number((seat.along + moved[0]).toFixed(3)), across: Number((seat.across + moved[1]).toFixed(3)), turn_deg: Number(turn.toFixed(5)) };
-        }).then(() => this.draw()) }, 'Hold it here'),
-        joint?.pinned_seat ? el('button', { type: 'button', onclick: () => this.store.saveJob(`${seat.part} let go`, (job) => {
-          delete job.joints.find((one) => one.name === seat.joint).pinned_seat;
-        }).then(() => this.draw()) }, 'Let it go') : null);
-    }));
+      return el('div', { class: 'field' }, el('label', { for: id }, kAxisWords[name], el('small', {}, ` ${mm(least)} to ${mm(most)}`)),
+        el('div', { class: 'line' }, el('input', { id, inputmode: 'decimal', value: mm(now[name], digits), autocomplete: 'off', onchange: (e) => put(Number(e.target.value), true) }),
+          most > least ? el('input', { id: `${id}-slide`, type: 'range', min: least, max: most, step: (most - least) / 200, value: now[name], 'aria-label': `${seat.part}, ${kAxisWords[name]}`,
+            oninput: (e) => { put(Number(e.target.value), false); document.getElementById(id).value = mm(this.seats.now(seat)[name], digits); }, onchange: () => this.draw() }) : null));
+    };
+    return el('fieldset', {}, el('legend', {}, `${seat.part}, ${seat.face}`, held ? ' (held)' : ''), kAxes.map(axis),
+      el('div', { class: 'line' }, el('button', { type: 'button', onclick: () => this.seats.hold(seat).then(() => this.draw()) }, 'Hold it here'),
+        held ? el('button', { type: 'button', onclick: () => this.seats.letGo(seat).then(() => this.draw()) }, 'Let it go') : null,
+        this.seats.moved(seat) ? el('button', { type: 'button', class: 'quiet', onclick: () => { this.seats.byJoint.delete(seat.joint); this.draw(); } }, 'Back to the plan') : null));
+  }
+
+  /// The carrier's picture alone, while a slider is under the hand.
+  #redraw(seat) {
+    const figure = [...this.plates.querySelectorAll('figure')].find((one) => one.dataset.carrier === seat.plate);
+    const face = this.store.about.sketch?.faces.find((one) => one.part === seat.part && one.face === seat.face);
+    const shape = [...figure.querySelectorAll('path.face')].find((one) => one.dataset.joint === seat.joint);
+    if (face && shape) shape.setAttribute('d', path(this.seats.place(seat, face.outline)));
+    this.#respond(figure.querySelector('svg'));
   }
 
   #detail() {
     const stack = this.plan?.stacks.find((one) => this.#key(one) === this.chosen);
-    if (!stack) {
-      fill(this.detail, this.plan ? el('p', {}, 'Choose a hole on the plate.') : null);
-      return;
-    }
-    const needs = cleanUp(stack, this.#shift());
-    fill(this.detail, el('h3', {}, `${stack.id} in ${stack.plate}`), moon(stack, { shift: this.#shift() }),
-      el('p', {}, sentence(stack.reason), sentence(stack.ruled_out), `Odds ${inHundred(stack.odds)}.`),
-      this.#needsMore(stack) ? el('p', { class: 'look-again' }, `With the part moved so, the old holes ask for ${mm(needs, 2)} mm; planned are ${mm(stack.finish_diameter, 2)} mm.`) : null,
-      el('ul', { class: 'plain' }, stack.layers.filter((layer) => !layer.new_plate).map((layer, i) => el('li', {},
-        `${String.fromCharCode(65 + i)}: ${layer.part}, ${layer.face}, hole ${layer.hole ?? 'none'}: ${mm(layer.found_diameter, 2)} mm, ${mm(Math.hypot(...(layer.misfit ?? [0, 0])), 2)} mm off; ${layer.action}.`))),
-      stack.ways.length ? el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': 'table' }, el('table', {}, el('thead', {}, el('tr', {}, ['way', 'size', 'cost', 'odds', 'why'].map((head) => el('th', { scope: 'col' }, head)))),
-        el('tbody', {}, stack.ways.map((way) => el('tr', {}, el('th', { scope: 'row' }, way.method, way.taken ? el('small', {}, ' taken') : null),
-          el('td', {}, mm(way.finish_diameter, 2)), el('td', {}, mm(way.cost)), el('td', {}, way.allowed ? inHundred(way.odds_lower_bound) : '-'), el('td', {}, way.why)))))) : null,
-      this.#decision(stack));
-  }
-
-  #decision(stack) {
-    const group = this.store.job?.hole_groups.find((one) => one.name === stack.group);
-    const pinned = group?.holes?.[stack.id] ?? {};
-    const method = el('select', { id: 'pin-method' }, el('option', { value: '' }, 'as worked out'), this.methods.map((word) => el('option', { value: word }, word)));
-    method.value = pinned.method ?? '';
-    const finish = el('input', { id: 'pin-finish', value: pinned.finish ?? '', autocomplete: 'off', placeholder: `${mm(stack.finish_diameter, 2)} worked out` });
-    const keep = () => this.store.saveJob(`${stack.id}: decided by hand`, (job) => {
-      const own = job.hole_groups.find((one) => one.name === stack.group);
-      const decided = {};
-      if (method.value) decided.method = method.value;
-      if (finish.value.trim()) decided.finish = /^[\d.]+$/.test(finish.value.trim()) ? Number(finish.value) : finish.value.trim();
-      own.holes = { ...(own.holes ?? {}), [stack.id]: decided };
-      if (Object.keys(decided).length === 0) delete own.holes[stack.id];
-      if (Object.keys(own.holes).length === 0) delete own.holes;
-    }).then(() => this.draw());
-    return el('fieldset', {}, el('legend', {}, 'Decide it yourself'),
-      el('div', { class: 'field' }, el('label', { for: 'pin-method' }, 'treatment'), method),
-      el('div', { class: 'field' }, el('label', { for: 'pin-finish' }, 'finish diameter'), finish),
-      el('button', { type: 'button', onclick: keep }, 'Pin this'));
+    fill(this.detail, stack ? stackDetail(stack, this.store, this.methods, { shift: this.#shift(stack), needs: this.#needs(stack), draft: this.draft }, () => this.draw())
+      : this.plan ? el('p', {}, 'Choose a hole on the plate.') : null);
   }
 }

@@ -28,11 +28,13 @@ function lengthFrom(text) {
 const textOf = (value) => (Array.isArray(value) ? value.join(', ') : value === undefined ? '' : String(value));
 
 export class Form {
-  /// `change(path, value)` is told of every change; an undefined value takes the key away.
-  constructor(schema, change) {
+  /// `change(path, value)` is told of every change; an undefined value takes the key away. `typing(path, value)` is
+  /// told of every keystroke meanwhile.
+  constructor(schema, change, typing) {
     this.defs = schema.$defs;
     this.schema = schema;
     this.change = change;
+    this.typing = typing;
     this.open = new Set();  // what the user has unfolded
     this.problems = [];
   }
@@ -78,6 +80,7 @@ export class Form {
     const common = { id, 'aria-describedby': described, 'aria-invalid': problems.length > 0 };
     const points = spec.type === 'array' && this.resolve(spec.items).type === 'array';
     const put = (given) => this.change(path, given);
+    const corners = (e) => e.target.value.split('\n').filter((line) => line.trim()).map((line) => [lengthFrom(line)].flat());
     let input;
     if (spec.enum) {
       input = el('select', { ...common, value: value ?? '', onchange: (e) => put(e.target.value || undefined) },
@@ -88,20 +91,31 @@ export class Form {
       input = el('input', { ...common, type: 'checkbox', checked: value ?? spec.default ?? false, onchange: (e) => put(e.target.checked) });
     } else if (points) {
       input = el('textarea', { ...common, rows: Math.max(3, (value ?? []).length), value: (value ?? []).map((p) => p.join(', ')).join('\n'),
-        onchange: (e) => put(e.target.value.split('\n').filter((line) => line.trim()).map((line) => [lengthFrom(line)].flat())) });
+        oninput: (e) => this.typing(path, corners(e)), onchange: (e) => put(corners(e)) });
     } else if (spec.type === 'array') {
       const lengths = this.resolve(spec.items).type !== 'string';
       input = el('input', { ...common, value: textOf(value), autocomplete: 'off',
         onchange: (e) => put(e.target.value.split(',').map((part) => part.trim()).filter(Boolean).map((part) => (lengths ? lengthFrom(part) : part))) });
     } else {
+      const given = (e) => (e.target.value.trim() === '' && !required ? undefined : typed ? lengthFrom(e.target.value) : e.target.value);
       const typed = spec.type === 'number' || spec.type === 'integer' || isLength(node, this.defs) || spec.anyOf;
       input = el('input', { ...common, value: textOf(value), autocomplete: 'off', placeholder: spec.default === undefined ? null : `${spec.default} if nothing is said`,
-        onchange: (e) => put(e.target.value.trim() === '' && !required ? undefined : typed ? lengthFrom(e.target.value) : e.target.value) });
+        oninput: (e) => this.typing(path, given(e)), onchange: (e) => put(given(e)) });
     }
-    return el('div', { class: spec.type === 'boolean' ? 'field tick' : 'field' },
+    return el('div', { class: spec.type === 'boolean' ? 'field tick' : 'field', 'data-where': where },
       el('label', { for: id }, label, required ? null : el('small', {}, ' if needed')), input,
       el('div', { id: described, class: 'says' }, spec.description ?? '', points ? ' One corner to a line: x, y.' : spec.type === 'array' ? ' Separated by commas.' : ''),
       problems.length ? el('ul', { class: 'problems' }, problems.map(problemLine)) : null);
+  }
+
+  /// Says beside the fields below `root`, as they stand, what is wrong with them now.
+  mark(root) {
+    for (const field of root.querySelectorAll('.field[data-where]')) {
+      const problems = this.#problemsAt(field.dataset.where);
+      field.querySelector('input, select, textarea').setAttribute('aria-invalid', String(problems.length > 0));
+      field.querySelector(':scope > .problems')?.remove();
+      if (problems.length) field.append(el('ul', { class: 'problems' }, problems.map(problemLine)));
+    }
   }
 
   #fold(where, label, ...inside) {

@@ -1,8 +1,9 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Paper: every result to look at and take away; what the check bar measured on this printer.
-import { resultAddress } from './ask.js';
+import { getResultText, resultAddress } from './ask.js';
 import { el, fill } from './dom.js';
+import { dxfView } from './dxf_view.js';
 
 const kPurpose = [
   [/-sheet\.pdf$/, 'drilling sheet'], [/-order\.pdf$/, 'work order'], [/^fasteners\.pdf$/, 'fastener schedule, turning list, buying list'],
@@ -10,8 +11,11 @@ const kPurpose = [
   [/\.ngc$/, 'drill program'], [/^report\.html$/, 'report'], [/^holes\.csv$/, 'holes, for a spreadsheet'], [/^fasteners\.csv$/, 'fasteners, for a spreadsheet'], [/^turning-list\.csv$/, 'bolts to turn, for a spreadsheet'],
   [/^buying-list\.csv$/, 'what to buy, for a spreadsheet'], [/\.svg$/, 'a face as photographed'],
   [/\.pdf$/, 'sheet'], [/^plan\.json$/, 'the plan, for other programs'], [/\.csv$/, 'table']];
+const rank = (name) => kPurpose.findIndex(([form]) => form.test(name));
 const purpose = (name) => kPurpose.find(([form]) => form.test(name))?.[1] ?? '';
-const kShown = /\.(pdf|html|csv|json|svg|ngc)$/;
+const kFrame = /\.html$/;
+const kText = /\.(csv|json|ngc)$/;
+const kPage = /-page-\d+\.svg$/;
 
 export class PaperStation {
   constructor(store, fairing) {
@@ -24,14 +28,16 @@ export class PaperStation {
   words() { return ''; }
 
   draw() {
-    const files = (this.fairing.run?.files ?? []).filter((name) => name !== 'fairhole-results.txt');
+    const all = this.fairing.run?.files ?? [];
+    this.pages = all.filter((name) => kPage.test(name));
+    const files = all.filter((name) => name !== 'fairhole-results.txt' && !kPage.test(name)).sort((a, b) => rank(a) - rank(b));
     const key = JSON.stringify([files, this.fairing.stale(), this.store.job?.outputs]);
     if (key === this.key) return;
     this.key = key;
     fill(this.list, files.length ? [
       this.fairing.stale() ? el('p', { class: 'look-again' }, 'The job has changed since these were made: work it out again before you print.') : null,
       el('ul', { class: 'plain files' }, files.map((name) => el('li', {}, el('b', {}, name), ` ${purpose(name)} `,
-        kShown.test(name) ? el('button', { type: 'button', onclick: () => this.#show(name), 'aria-label': `Look at ${name}` }, 'Look') : null,
+        el('button', { type: 'button', 'aria-expanded': String(this.shown === name), onclick: () => this.#show(name), 'aria-label': `Look at ${name}` }, 'Look'),
         el('a', { class: 'button', href: resultAddress(name), download: name, 'aria-label': `Take away ${name}` }, 'Take away')))),
       el('fieldset', {}, el('legend', {}, 'What the check bars, 100 mm long, measured on your first print'), this.#bar('x'), this.#bar('y'))]
       : el('p', {}, 'Work the job out first: drawings, templates and lists then lie here.'));
@@ -48,8 +54,30 @@ export class PaperStation {
       }).then(() => this.fairing.draw()) }));
   }
 
-  #show(name) {
+  async #show(name) {
     this.shown = name;
-    fill(this.preview, el('h3', {}, name), el('iframe', { src: resultAddress(name), title: name }));
+    fill(this.preview, el('h3', {}, name), el('p', { role: 'status' }, 'Reading it ...'));
+    const shown = await this.#view(name).catch((error) => el('p', { class: 'wrong' }, error.problems?.[0]?.what ?? String(error)));
+    if (this.shown !== name) return;
+    fill(this.preview, el('h3', {}, name), shown, el('div', { class: 'line' },
+      el('a', { class: 'button', href: resultAddress(name), download: name }, 'Take away'),
+      /\.(pdf|html)$/.test(name) ? el('a', { class: 'button', href: resultAddress(name), target: '_blank', rel: 'noopener' }, 'Open by itself, to print') : null));
+    this.preview.scrollIntoView({ block: 'start' });
+  }
+
+  /// Pages are pictures of the program's own making, so that every browser shows them; what is printed is the PDF.
+  async #view(name) {
+    const pages = this.pages.filter((page) => page.replace(kPage, '.pdf') === name);
+    if (pages.length) {
+      const order = (page) => Number(/(\d+)\.svg$/.exec(page)[1]);
+      return el('div', { class: 'pages' }, pages.sort((a, b) => order(a) - order(b)).map((page, i) => el('figure', {},
+        el('img', { src: resultAddress(page), alt: `${name}, page ${i + 1}`, loading: 'lazy' }), el('figcaption', {}, `page ${i + 1} of ${pages.length}`))));
+    }
+    if (/\.svg$/.test(name)) return el('img', { src: resultAddress(name), alt: name, class: 'page' });
+    if (kFrame.test(name)) return el('iframe', { src: resultAddress(name), title: name });
+    const text = await getResultText(name);
+    if (/\.dxf$/.test(name)) return dxfView(text, name);
+    if (kText.test(name)) return el('pre', { class: 'file', tabindex: 0, role: 'region', 'aria-label': name }, text);
+    return el('iframe', { src: resultAddress(name), title: name });
   }
 }

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Readings: one line each, as they are taken; the face's sketch beside them.
 import { adjust } from './ask.js';
-import { ReadingsText, kColumns, kKinds, readingFromLine } from './csv.js';
+import { ReadingsText, kColumns, kinds, readingFromLine } from './csv.js';
 import { afterPause, el, fill, problemLine, svg } from './dom.js';
 import { circle, datumEdge, ellipse95, outline, picture, words } from './draw.js';
 
@@ -42,10 +42,13 @@ class ReadingsFile {
     this.table = el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': `readings of ${name}` });
     this.sketch = el('div', {});
     this.remarks = el('div', {});
-    this.saveSoon = afterPause(kSavePause_ms, () => this.#save('a reading changed'));
+    this.saveSoon = afterPause(kSavePause_ms, (what) => {
+      this.#save(what, this.typed === what);
+      this.typed = what;
+    });
     this.body = el('div', { class: 'side-by-side' },
       el('div', {}, el('div', { class: 'field' }, el('label', { for: `line-${name}` }, 'Next reading: kind, hole, reading'), this.entry), this.wrong,
-        el('p', { class: 'says' }, `Kinds: ${kKinds.join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.table),
+        el('p', { class: 'says' }, `Kinds: ${kinds.map((one) => one.kind).join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.table),
       el('div', {}, this.sketch, this.remarks));
     this.#rows();
     this.adjust();
@@ -87,18 +90,18 @@ class ReadingsFile {
     this.table.scrollTop = this.table.scrollHeight;
   }
 
-  #save(what) {
+  #save(what, joins = false) {
     this.shownText = this.text.toString();
-    this.store.save(this.name, this.shownText, `${this.name}: ${what}`);
+    this.store.save(this.name, this.shownText, `${this.name}: ${what}`, joins);
   }
 
   #cell(row, number, column) {
     const input = el('input', { id: `cell-${this.name}-${number}-${column}`, value: row[column], 'aria-label': `row ${number}, ${column}`, autocomplete: 'off',
-      class: `cell ${column}`, oninput: () => {
+      class: `cell ${column}`, onfocus: () => { this.typed = null; }, onchange: () => this.saveSoon.now(), oninput: () => {
         this.text.set(row, column, input.value);
         row[column] = input.value;
         this.adjust();
-        this.saveSoon();
+        this.saveSoon(`row ${number}, ${column}`);
       } });
     return el('td', {}, input);
   }
@@ -121,15 +124,20 @@ class ReadingsFile {
     }))));
   }
 
-  /// One question under way at a time; the newest text is asked about last.
+  /// One question under way at a time; the newest text is asked about last: first where the holes lie, for the sketch to
+  /// follow the typing, then, when the hand rests, what does not agree.
   async adjust() {
     this.asked = (this.asked ?? 0) + 1;
     if (this.asking) return;
     this.asking = true;
     for (let done = 0; done !== this.asked;) {
       done = this.asked;
+      const text = this.text.toString();
       try {
-        this.found = await adjust(this.name, this.text.toString());
+        const places = await adjust(this.name, text, true);
+        if (places.survey) fill(this.sketch, facePicture(this.face, places.survey, this.#suspectHoles()));
+        if (done !== this.asked) continue;
+        this.found = await adjust(this.name, text);
       } catch (error) {
         this.found = { survey: null, suspects: [], unchecked: [], next: [], problems: error.problems ?? [] };
       }
@@ -138,15 +146,19 @@ class ReadingsFile {
     this.asking = false;
   }
 
+  #suspectHoles() {
+    const rows = this.text.rows();
+    return new Set((this.found?.suspects ?? []).flatMap(({ row }) => [rows[row - 1]?.from, rows[row - 1]?.to]));
+  }
+
   #show() {
     const { survey, suspects, unchecked, next, problems } = this.found;
-    const rows = this.text.rows();
     const suspectRows = new Set(suspects.map((one) => one.row));
     for (const [number, line] of this.lines) {
-      line.className = suspectRows.has(number) ? 'look-again' : unchecked.includes(number) ? 'unchecked' : '';
+      const state = suspectRows.has(number) ? 'look-again' : unchecked.includes(number) ? 'unchecked' : '';
+      if (line.className !== state) line.className = state;  // a table of hundreds of fields is slow to style anew
     }
-    const holes = new Set(suspects.flatMap(({ row }) => [rows[row - 1]?.from, rows[row - 1]?.to]));
-    if (survey || !this.sketch.firstChild) fill(this.sketch, facePicture(this.face, survey, holes));
+    if (survey || !this.sketch.firstChild) fill(this.sketch, facePicture(this.face, survey, this.#suspectHoles()));
     fill(this.remarks, problems.length ? el('ul', { class: 'problems' }, problems.map(problemLine)) : null,
       suspects.map((one) => el('p', { class: 'look-again' }, el('b', {}, 'Look again: '), one.words)),
       unchecked.length ? el('p', {}, `Nothing checks row ${unchecked.join(', ')}: a slip there would not be seen.`) : null,

@@ -49,12 +49,13 @@ export class Store extends EventTarget {
 
   #tell(what, detail) { this.dispatchEvent(new CustomEvent(what, { detail })); }
 
-  /// Saves a file's whole text. Resolves when it is on disk.
-  save(name, text, what) {
+  /// Saves a file's whole text. Resolves when it is on disk. `joins`: it goes on with the change before, of the same
+  /// words, and is taken back with it.
+  save(name, text, what, joins = false) {
     const stamp = () => this.#files.get(name)?.stamp ?? '';
     return this.#inTurn(async () => {
       try {
-        this.#take(await ask.putFile(name, text, stamp(), what));
+        this.#take(await ask.putFile(name, text, stamp(), what, joins));
       } catch (error) {
         if (error.status !== 409) throw error;
         const theirs = await ask.getFile(name).catch(() => ({ name, text: '', stamp: '' }));
@@ -64,11 +65,11 @@ export class Store extends EventTarget {
   }
 
   /// One change of the job: `change` alters the copy it is given.
-  saveJob(what, change) {
+  saveJob(what, change, joins = false) {
     const job = structuredClone(this.job);
     change(job);
     this.job = job;  // what is changed next builds on it
-    return this.save('job.json', `${jobText(job)}\n`, what);
+    return this.save('job.json', `${jobText(job)}\n`, what, joins);
   }
 
   /// After a clash: `theirs` becomes what the page knows, and `text`, if any, replaces it.
