@@ -230,6 +230,7 @@ void ChoiceSearch::better_around(int most) {
     before = oracle_.record().choice.cost;
     for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
       for (int part = 0; part < static_cast<int>(task_.pieces[p].model.joint().parts.size()); ++part) {
+        if (task_.pieces[p].model.is_centre(part)) continue;
         open_.clear();
         Node node;
         node.domain = around(p, part);

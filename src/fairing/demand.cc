@@ -91,7 +91,7 @@ class Demands {
 
   void add_edges() {
     if (bench_.given.plate != nullptr && bench_.stack.plate_is_new) {
-      const double reach = reach_mm_ + widest_need();
+      const EdgeReach reach{reach_mm_ + widest_need(), reach_mm_};
       for (PlateEdge& edge : plate_edges_near(*bench_.given.plate, bench_.stack.nominal_mm, reach)) {
         if (!edge.exact && !exactness_.surely) continue;
         const Eigen::Vector2d normal = edge.normal;
@@ -237,8 +237,9 @@ class Demands {
   bool clearance_wanting(const Option& option, const std::vector<int>& serving) const {
     const bool passes =
         std::any_of(serving.begin(), serving.end(), [&](int i) { return role(option, i) == Role::kPassed; });
-    if (!passes || option.counts_as_size || !option.event.new_hole_mm || serving.size() < 2) return false;
     const int thread = thread_among(serving);
+    if (!passes || option.counts_as_size || !option.event.new_hole_mm || (serving.size() < 2 && thread < 0))
+      return false;
     const double doubt = thread >= 0 ? bench_.growth(thread) : bench_.drill_growth_mm;
     return *option.event.new_hole_mm - option.event.shank_mm - 2.0 * doubt < bench_.rules.clear_play_mm;
   }

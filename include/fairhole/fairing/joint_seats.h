@@ -48,6 +48,10 @@ struct SeatDisc {
   double radius_mm = 0.0;
   std::vector<SeatFollow> follows;
   bool counts_for_misfit = true;  ///< false: an edge, or a point of the drawing
+  /// The stack's centre is this disc's wherever any room is asked of it. It follows one part alone, shift for
+  /// shift, and that part does not turn: so discs of other stacks can follow where this stack's centre
+  /// stands. All such discs of a stack have one place at rest.
+  bool pins = false;
 };
 
 /// The disc of a part that turns about `pivot`; `stack_from_part` turns or mirrors the part's directions into
