@@ -72,7 +72,7 @@ struct JointCase {
 struct SeatEffort {
   int turn_boxes = 1000;   ///< boxes of turns looked at for one set of limits
   int level_nodes = 4000;  ///< sets of limits solved for; a set of some of the stacks counts for its share
-  int tie_nodes = 12;      ///< choices of equal least cost compared by their worst misfit
+  int tie_nodes = 12;      ///< how often a smaller worst misfit is asked for at the least cost
 };
 
 inline constexpr double kNoLimit = std::numeric_limits<double>::infinity();
