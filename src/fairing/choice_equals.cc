@@ -37,7 +37,9 @@ bool ChoiceSearch::take_if_nearer(const Choice& choice, ChoiceSearchResult& out)
   const bool holds = std::all_of(seats.begin(), seats.end(),
                                  [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
   if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) return false;
+  const double cost = out.best.cost;  // the same but for rounding
   out.best = choice;
+  out.best.cost = cost;
   out.seats = std::move(seats);
   return true;
 }
