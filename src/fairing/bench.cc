@@ -117,6 +117,7 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
     constexpr double kReachMm = 50.0;  // no old hole is that far from where the drawing wants it
     for (const PlateEdge& edge :
          plate_edges_near(*bench.given.plate, bench.stack.nominal_mm, {kReachMm, kReachMm})) {
+      if (!edge.taken) continue;
       limits.push_back({edge.normal, edge.offset_mm, edge.need_mm(size, edges), edge.name});
     }
   }

@@ -173,10 +173,13 @@ class Builder {
   }
 
   void add_stack(std::size_t index) {
+    const auto sides = exactness_.sides.find(index);
     const StackDemand demand =
         demand_of(cases_[index], options_[index], rules_,
-                  {exactness_.surely, out_.shared.contains(index), exactness_.sliding_stacks.contains(index)},
+                  {exactness_.surely, out_.shared.contains(index), exactness_.sliding_stacks.contains(index),
+                   sides != exactness_.sides.end() ? sides->second : CornerSides{}},
                   reach_mm(index));
+    if (!demand.corners.empty()) out_.corners[index] = demand.corners;
     StackOptions bare;
     bare.group = group_index_.at(group_key(index));
     std::vector<int> which;

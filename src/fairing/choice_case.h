@@ -40,13 +40,15 @@ struct AssemblyChoice {
     int part_a = -1, part_b = -1;
   };
   std::map<NeighbourPair, Told> neighbours;
+  std::map<std::size_t, CornerSides> corners;  ///< of stacks: see StackDemand
 };
 
 struct ChoiceExactness {
-  bool surely = false;                   ///< see Exactness
-  std::set<std::size_t> sliding_stacks;  ///< whose ovals slide
-  PitchArcs neighbours;                  ///< that are told of each other
-  bool tangents = false;                 ///< their pitches kept by one tangent each: surely, not in the bound
+  bool surely = false;                       ///< see Exactness
+  std::set<std::size_t> sliding_stacks;      ///< whose ovals slide
+  PitchArcs neighbours;                      ///< that are told of each other
+  std::map<std::size_t, CornerSides> sides;  ///< of stacks, at corners of their plate
+  bool tangents = false;  ///< their pitches kept by one tangent each: surely, not in the bound
 };
 
 /// `options`: of each stack, as `options_for` gives them.

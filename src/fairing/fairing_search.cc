@@ -161,6 +161,7 @@ FairingSearch::Looked FairingSearch::look(const ChoiceExactness& exactness) {
   looked.bound = found.bound;
   looked.done = found.proven;
   looked.holds = !found.option.empty();
+  looked.corners = choice.corners;
   if (!looked.holds) return looked;
   decide_at(choice, found, looked);
   moves_ = found.moves;
@@ -214,48 +215,74 @@ void FairingSearch::look_surely(ChoiceExactness exactness, const Looked& looked,
 /// What no plan undercuts, by splitting the directions between neighbours where the pitch is short: over a
 /// narrower range the chord is nearer to the arc, and where they were split it is on it.
 double FairingSearch::bound_by_sides(ChoiceExactness exactness, const Looked& looked) {
-  constexpr double kShortMm = 1e-6;
   const int most = solved_ + effort_.level_nodes;
   const auto lower = [](const Sides& x, const Sides& y) { return x.looked.bound < y.looked.bound; };
-  std::vector<Sides> open{{exactness.neighbours, looked}};
+  std::vector<Sides> open{{exactness.neighbours, exactness.sides, looked}};
   for (;;) {
     const auto least = std::min_element(open.begin(), open.end(), lower);
     if (costs_no_more(least->looked.bound) || !least->looked.done || solved_ >= most)
       return least->looked.bound;
-    if (!least->looked.too_near.empty()) {
-      exactness.neighbours = least->arcs;
-      for (const NeighbourPair& pair : least->looked.too_near) exactness.neighbours[pair];
-      const double before = least->looked.bound;
-      *least = {exactness.neighbours, look(exactness)};
-      least->looked.bound = std::max(least->looked.bound, before);
-      continue;
-    }
-    const NeighbourPair* shortest = nullptr;
-    double short_by = kShortMm;
-    for (const auto& [pair, between] : least->looked.between) {
-      if (between.short_by_mm > short_by) short_by = between.short_by_mm, shortest = &pair;
-    }
-    if (shortest == nullptr) return least->looked.bound;
     const Sides sides = *least;
-    const NeighbourPair pair = *shortest;
+    std::vector<Sides> parts = split_corner(sides, exactness);
+    if (parts.empty()) parts = split_pitch(sides, exactness);
+    if (parts.empty()) return sides.looked.bound;
     open.erase(least);
-    for (Sides& part : split(sides, pair, exactness)) open.push_back(std::move(part));
+    for (Sides& part : parts) {
+      part.looked.bound = std::max(part.looked.bound, sides.looked.bound);
+      open.push_back(std::move(part));
+    }
   }
 }
 
-std::vector<FairingSearch::Sides> FairingSearch::split(const Sides& sides, const NeighbourPair& pair,
-                                                       ChoiceExactness& exactness) {
-  constexpr double kRim = 0.05;  // of the range: no part of it is nothing
-  const Between& between = sides.looked.between.at(pair);
-  const SeatRange& all = between.turned_rad;
-  const double rim = kRim * (all.most - all.least);
-  const double at = std::clamp(between.along_rad, all.least + rim, all.most - rim);
+FairingSearch::Sides FairingSearch::looked_at(PitchArcs arcs, std::map<std::size_t, CornerSides> corners,
+                                              ChoiceExactness& exactness) {
+  exactness.neighbours = arcs;
+  exactness.sides = corners;
+  return {std::move(arcs), std::move(corners), look(exactness)};
+}
+
+/// At a corner beside which an option did not serve: one part for each edge that may be kept to.
+std::vector<FairingSearch::Sides> FairingSearch::split_corner(const Sides& sides,
+                                                              ChoiceExactness& exactness) {
   std::vector<Sides> out;
+  for (const auto& [stack, corners] : sides.looked.corners) {
+    if (!sides.looked.failed.contains(stack)) continue;
+    const auto& [corner, count] = *corners.begin();
+    for (int side = 0; side < count; ++side) {
+      std::map<std::size_t, CornerSides> chosen = sides.corners;
+      chosen[stack][corner] = side;
+      out.push_back(looked_at(sides.arcs, std::move(chosen), exactness));
+    }
+    return out;
+  }
+  return out;
+}
+
+/// Neighbours that were left out are told of each other; else the directions of the two that are most short
+/// of their pitch are split where they were found.
+std::vector<FairingSearch::Sides> FairingSearch::split_pitch(const Sides& sides, ChoiceExactness& exactness) {
+  constexpr double kShortMm = 1e-6;
+  constexpr double kRim = 0.05;  // of the range: no part of it is nothing
+  std::vector<Sides> out;
+  if (!sides.looked.too_near.empty()) {
+    PitchArcs arcs = sides.arcs;
+    for (const NeighbourPair& pair : sides.looked.too_near) arcs[pair];
+    out.push_back(looked_at(std::move(arcs), sides.corners, exactness));
+    return out;
+  }
+  const std::pair<const NeighbourPair, Between>* shortest = nullptr;
+  for (const auto& entry : sides.looked.between) {
+    if (entry.second.short_by_mm > (shortest != nullptr ? shortest->second.short_by_mm : kShortMm))
+      shortest = &entry;
+  }
+  if (shortest == nullptr) return out;
+  const SeatRange& all = shortest->second.turned_rad;
+  const double rim = kRim * (all.most - all.least);
+  const double at = std::clamp(shortest->second.along_rad, all.least + rim, all.most - rim);
   for (const SeatRange& part : {SeatRange{all.least, at}, SeatRange{at, all.most}}) {
-    exactness.neighbours = sides.arcs;
-    exactness.neighbours[pair].turned_rad = part;
-    Sides& own = out.emplace_back(Sides{exactness.neighbours, look(exactness)});
-    own.looked.bound = std::max(own.looked.bound, sides.looked.bound);
+    PitchArcs arcs = sides.arcs;
+    arcs[shortest->first].turned_rad = part;
+    out.push_back(looked_at(std::move(arcs), sides.corners, exactness));
   }
   return out;
 }

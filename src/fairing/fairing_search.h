@@ -46,10 +46,12 @@ class FairingSearch {
     std::set<std::size_t> failed;         ///< stacks whose option does not serve at the seats found
     std::vector<NeighbourPair> too_near;  ///< as decided there; not told of each other
     std::map<NeighbourPair, Between> between;
+    std::map<std::size_t, CornerSides> corners;  ///< of stacks: of which no side was chosen
   };
-  /// Some of the directions between neighbours, and what they led to.
+  /// Some of the directions between neighbours, some sides of corners, and what they led to.
   struct Sides {
     PitchArcs arcs;
+    std::map<std::size_t, CornerSides> corners;
     Looked looked;
   };
 
@@ -62,7 +64,9 @@ class FairingSearch {
   bool tell_more(const Looked& looked, ChoiceExactness& exactness) const;
   void look_surely(ChoiceExactness exactness, const Looked& looked, double bound);
   double bound_by_sides(ChoiceExactness exactness, const Looked& looked);
-  std::vector<Sides> split(const Sides& sides, const NeighbourPair& pair, ChoiceExactness& exactness);
+  Sides looked_at(PitchArcs arcs, std::map<std::size_t, CornerSides> corners, ChoiceExactness& exactness);
+  std::vector<Sides> split_corner(const Sides& sides, ChoiceExactness& exactness);
+  std::vector<Sides> split_pitch(const Sides& sides, ChoiceExactness& exactness);
   bool costs_no_more(double bound) const;
   SeatEffort effort_left() const;
   double direction_rad(const NeighbourPair& pair) const;
