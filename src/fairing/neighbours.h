@@ -2,7 +2,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <compare>
 #include <map>
 #include <optional>
 #include <vector>
@@ -18,7 +17,7 @@ namespace fairhole::detail {
 /// Two stacks of one plate, a before b.
 struct NeighbourPair {
   std::size_t a = 0, b = 0;
-  auto operator<=>(const NeighbourPair&) const = default;
+  bool operator<(const NeighbourPair& other) const { return a != other.a ? a < other.a : b < other.b; }
 };
 
 /// Directions from a's centre to b's. To keep a pitch is not convex: over a range of directions it is told
