@@ -8,6 +8,7 @@
 
 #include "fairhole/base/length.h"
 #include "fairhole/geometry/statistics.h"
+#include "neighbours.h"
 #include "ways.h"
 
 namespace fairhole::detail {
@@ -114,7 +115,9 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
   const EdgeRules& edges = bench.rules.edges;
   if (bench.given.plate != nullptr && bench.stack.plate_is_new) {
     constexpr double kReachMm = 50.0;  // no old hole is that far from where the drawing wants it
-    for (const PlateEdge& edge : plate_edges_near(*bench.given.plate, bench.stack.nominal_mm, kReachMm)) {
+    for (const PlateEdge& edge :
+         plate_edges_near(*bench.given.plate, bench.stack.nominal_mm, {kReachMm, kReachMm})) {
+      if (!edge.taken) continue;
       limits.push_back({edge.normal, edge.offset_mm, edge.need_mm(size, edges), edge.name});
     }
   }
@@ -124,6 +127,10 @@ std::vector<Limit> limits_for(const Bench& bench, const Holes& holes, const Hole
   for (const int index : holes.serving) {
     const bool is_cut = std::find(cut.begin(), cut.end(), index) != cut.end();
     add_layer_limits(bench.layer(index), size, is_cut, edges, limits);
+  }
+  for (const StackCase::Neighbour& beside : bench.given.neighbours) {
+    limits.push_back(
+        pitch_limit(bench.stack, beside, size.hole_mm, holes.bush_outside_mm, holes.bushed, bench.rules));
   }
   return limits;
 }

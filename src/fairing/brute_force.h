@@ -32,7 +32,7 @@ class ShopFloor {
 
   /// Whether each stack of the plan goes together in one run of the shop.
   std::vector<bool> build(const Plan& plan, const Eigen::VectorXd& survey) {
-    std::map<std::string, std::pair<Eigen::Vector2d, Eigen::Vector2d>> ends, moved_ends;
+    Ends ends, moved_ends;
     for (const SeatPlan& seat : plan.seats) {
       if (seat.locating_a.empty()) {  // hung on one hole, it is shifted with it and set square by eye
         const Eigen::Vector2d shift = error(rules_.setting_sigma_mm) - only_hole_error(seat.joint, survey);
@@ -47,6 +47,7 @@ class ShopFloor {
       ends[seat.joint] = {true_a, true_b};
       moved_ends[seat.joint] = {a + error(rules_.setting_sigma_mm), b + error(rules_.setting_sigma_mm)};
     }
+    hang_together(plan, ends, moved_ends);
     std::vector<bool> good;
     for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
       const StackPlan& stack = plan.stacks[i];
@@ -69,6 +70,45 @@ class ShopFloor {
   }
 
  private:
+  using Ends = std::map<std::string, std::pair<Eigen::Vector2d, Eigen::Vector2d>>;
+
+  /// A body is off by one error along what it moves in with all of its faces; a face on two holes by less
+  /// than one on a single hole.
+  void hang_together(const Plan& plan, const Ends& ends, Ends& moved_ends) const {
+    const auto holes = [&plan](std::size_t seat) { return plan.seats[seat].locating_a.empty() ? 1.0 : 2.0; };
+    const auto off = [&](const std::string& joint) -> Eigen::Vector2d {
+      const auto &was = ends.at(joint), &is = moved_ends.at(joint);
+      return (is.first + is.second - was.first - was.second) / 2.0;
+    };
+    for (const Mover& mover : assembly_.movers) {
+      const SeatRange* ranges[] = {&mover.play.dx_mm, &mover.play.dy_mm};
+      for (std::size_t k = 1; k < mover.followers.size(); ++k) {
+        const Mover::Follower &a = mover.followers.front(), &b = mover.followers[k];
+        const std::string& joint_a = assembly_.seats[a.seat].joint;
+        const std::string& joint_b = assembly_.seats[b.seat].joint;
+        if (!has_holes(joint_a) || !has_holes(joint_b)) continue;
+        for (int way = 0; way < 2; ++way) {
+          if (!(ranges[way]->most > ranges[way]->least)) continue;
+          const double wanted =
+              std::sqrt(holes(a.seat) / holes(b.seat)) * off(joint_a).dot(a.plate_from_mover.col(way));
+          const Eigen::Vector2d along = b.plate_from_mover.col(way);
+          const Eigen::Vector2d more = (wanted - off(joint_b).dot(along)) * along;
+          moved_ends.at(joint_b).first += more;
+          moved_ends.at(joint_b).second += more;
+        }
+      }
+    }
+  }
+
+  bool has_holes(const std::string& joint) const {
+    for (const Stack& stack : assembly_.stacks) {
+      for (const OldLayer& layer : stack.layers) {
+        if (layer.joint == joint) return true;
+      }
+    }
+    return false;
+  }
+
   double normal() { return normal_(random_); }
   double uniform() { return uniform_(random_); }
   Eigen::Vector2d error(double sigma) {

@@ -100,11 +100,36 @@ class Clusters {
   ChoiceFound out_;
 };
 
+ChoiceCase only(const ChoiceCase& choice_case, const std::vector<int>& stacks) {
+  ChoiceCase out = choice_case;
+  out.joint = detail::joint_of(choice_case.joint, stacks);
+  out.stacks.clear();
+  for (const int s : stacks) out.stacks.push_back(choice_case.stacks[static_cast<std::size_t>(s)]);
+  return out;
+}
+
+/// Each stack is left out for good if the others cannot be had together without it; what then is left needs
+/// all of its stacks.
+std::vector<int> smallest_conflict(const ChoiceCase& choice_case, std::vector<int> stacks,
+                                   const SeatEffort& effort) {
+  const std::vector<int> all = stacks;
+  for (const int s : all) {
+    if (stacks.size() == 1) break;
+    std::vector<int> others = stacks;
+    std::erase(others, s);
+    if (Clusters(only(choice_case, others), effort, nullptr).run().bound == kNoLimit)
+      stacks = std::move(others);
+  }
+  return stacks;
+}
+
 }  // namespace
 
 ChoiceFound cheapest_choice(const ChoiceCase& choice_case, const SeatEffort& effort,
                             const ChoiceFound* first) {
-  return Clusters(choice_case, effort, first).run();
+  ChoiceFound found = Clusters(choice_case, effort, first).run();
+  if (!found.conflict.empty()) found.conflict = smallest_conflict(choice_case, found.conflict, effort);
+  return found;
 }
 
 }  // namespace fairhole

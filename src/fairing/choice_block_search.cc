@@ -137,8 +137,11 @@ void BlockTree::begin() {
 
 void BlockTree::choose_among_equals(ChoiceSearchResult& out) {
   const Choice found = found_together();
-  if (found.option.empty() || found.cost > out.best.cost + slack_of(out.best.cost)) return;
-  if (whole_.oracle().ask(table_.only(found.option)) == Verdict::kHold) whole_.take_if_nearer(found, out);
+  if (!found.option.empty() && found.cost <= out.best.cost + slack_of(out.best.cost) &&
+      whole_.oracle().ask(table_.only(found.option)) == Verdict::kHold)
+    whole_.take_if_nearer(found, out);
+  constexpr std::size_t kFewStacks = 60;  // beyond, the blocks' own choices must do
+  if (table_.stacks() <= kFewStacks && out.bound >= out.best.cost) whole_.choose_among_equals(out);
 }
 
 /// Solves again for the blocks whose choice is no longer open.

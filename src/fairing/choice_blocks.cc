@@ -18,11 +18,13 @@ class Partition {
  public:
   explicit Partition(const JointCase& joint) : felt_(static_cast<std::size_t>(joint.stacks)) {
     const int ground = static_cast<int>(joint.parts.size());
+    const std::vector<char> centres = are_centres(joint);  // what ties neighbours may be given up
     for (const SeatDisc& disc : joint.discs) {
       std::vector<int>& felt = felt_[static_cast<std::size_t>(disc.stack)];
       const std::size_t before = felt.size();
       for (const SeatFollow& follow : disc.follows) {
-        if (!is_fixed(joint.parts[static_cast<std::size_t>(follow.part)])) felt.push_back(follow.part);
+        const auto part = static_cast<std::size_t>(follow.part);
+        if (!is_fixed(joint.parts[part]) && centres[part] == 0) felt.push_back(follow.part);
       }
       if (felt.size() == before) felt.push_back(ground);
     }

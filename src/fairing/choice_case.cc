@@ -7,6 +7,7 @@
 #include <map>
 #include <set>
 
+#include "choice_neighbours.h"
 #include "fairhole/fairing/movers.h"
 #include "search.h"
 
@@ -36,7 +37,9 @@ class Builder {
     bare.rest = moves_to_seats(assembly_);
     find_sizes();
     for (const PlatePair& pair : assembly_.pairs) share_centres(pair);
+    out_.given_parts = bare.joint.parts.size();
     for (std::size_t i = 0; i < assembly_.stacks.size(); ++i) add_stack(i);
+    tell_neighbours({assembly_, options_, rules_, exactness_.tangents}, exactness_.neighbours, out_);
     for (std::size_t i = 0; i < assembly_.seats.size(); ++i) add_play(i);
     bare.joint.stacks = static_cast<int>(bare.stacks.size());
     return std::move(out_);
@@ -170,10 +173,13 @@ class Builder {
   }
 
   void add_stack(std::size_t index) {
+    const auto sides = exactness_.sides.find(index);
     const StackDemand demand =
         demand_of(cases_[index], options_[index], rules_,
-                  {exactness_.surely, out_.shared.contains(index), exactness_.sliding_stacks.contains(index)},
+                  {exactness_.surely, out_.shared.contains(index), exactness_.sliding_stacks.contains(index),
+                   sides != exactness_.sides.end() ? sides->second : CornerSides{}},
                   reach_mm(index));
+    if (!demand.corners.empty()) out_.corners[index] = demand.corners;
     StackOptions bare;
     bare.group = group_index_.at(group_key(index));
     std::vector<int> which;

@@ -9,6 +9,7 @@
 #include "demand.h"
 #include "fairhole/fairing/assembly.h"
 #include "fairhole/fairing/joint_choice.h"
+#include "neighbours.h"
 
 /// The assembly as the bare problem of joint_choice.h, and back.
 namespace fairhole::detail {
@@ -31,11 +32,23 @@ struct AssemblyChoice {
   std::vector<std::vector<int>>
       option_of;  ///< of each stack: which of its Options each bare option is; -1: nothing fits
   std::map<std::size_t, SharedCentre> shared;  ///< by stack
+  std::size_t given_parts = 0;  ///< movers and shared centres: the first parts, whatever else is told
+  /// Neighbours that are told of each other: directions that were looked at, and the parts of the bare case
+  /// that are their centres.
+  struct Told {
+    SeatRange turned_rad;
+    int part_a = -1, part_b = -1;
+  };
+  std::map<NeighbourPair, Told> neighbours;
+  std::map<std::size_t, CornerSides> corners;  ///< of stacks: see StackDemand
 };
 
 struct ChoiceExactness {
-  bool surely = false;                   ///< see Exactness
-  std::set<std::size_t> sliding_stacks;  ///< whose ovals slide
+  bool surely = false;                       ///< see Exactness
+  std::set<std::size_t> sliding_stacks;      ///< whose ovals slide
+  PitchArcs neighbours;                      ///< that are told of each other
+  std::map<std::size_t, CornerSides> sides;  ///< of stacks, at corners of their plate
+  bool tangents = false;  ///< their pitches kept by one tangent each: surely, not in the bound
 };
 
 /// `options`: of each stack, as `options_for` gives them.

@@ -34,8 +34,8 @@ void leave_out(const SeatModel& model, int stack, std::vector<double>& rooms) {
 
 /// Whether one centre gives every disc its room: one that did so for another option, else the best. Two discs
 /// too far apart, or only two of them, need no circle.
-bool fits(const std::vector<Eigen::Vector2d>& centres, const std::vector<double>& rooms,
-          std::vector<Eigen::Vector2d>& good) {
+bool fits(std::span<const SeatDisc> discs, const std::vector<Eigen::Vector2d>& centres,
+          const std::vector<double>& rooms, std::vector<Eigen::Vector2d>& good) {
   int asked = 0;
   for (std::size_t i = 0; i < rooms.size(); ++i) {
     if (rooms[i] == kNoLimit) continue;
@@ -46,14 +46,14 @@ bool fits(const std::vector<Eigen::Vector2d>& centres, const std::vector<double>
       if (most < kNoLimit && (centres[i] - centres[j]).squaredNorm() > most * most) return false;
     }
   }
-  if (asked <= 2) return true;
   const auto does = [&](const Eigen::Vector2d& centre) {
     for (std::size_t i = 0; i < rooms.size(); ++i) {
       if ((centres[i] - centre).norm() > rooms[i] + kHoldsRadiusMm) return false;
     }
     return true;
   };
-  if (std::any_of(good.begin(), good.end(), does)) return true;
+  if (const auto pin = pinning(discs, rooms)) return does(centres[*pin]);
+  if (asked <= 2 || std::any_of(good.begin(), good.end(), does)) return true;
   const HeldCentre best = best_centre(centres, rooms);
   good.push_back(best.centre_mm);
   return best.excess_mm <= kHoldsRadiusMm;
@@ -80,7 +80,7 @@ OptionSet ChoiceOracle::held_options(std::size_t piece, const std::vector<SeatMo
     good.clear();
     for (const SeatDisc& disc : own.model.discs(s)) centres.push_back(centre_at(disc, moves));
     for (std::size_t o = table_.first(stack); o < table_.end(stack); ++o)
-      held[o] = fits(centres, table_.option(o).room_mm, good) ? 1 : 0;
+      held[o] = fits(own.model.discs(s), centres, table_.option(o).room_mm, good) ? 1 : 0;
   }
   return held;
 }

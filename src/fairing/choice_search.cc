@@ -11,7 +11,7 @@ bool ChoiceSearch::worth_a_look(double bound) const {
   if (limit_) return bound < *limit_;
   const double best = oracle_.record().choice.cost;
   if (best == kNoLimit) return true;
-  return for_ties_ ? bound <= best + slack_of(best) : bound < best - slack_of(best);
+  return bound < best - slack_of(best);
 }
 
 bool ChoiceSearch::later(const Node& a, const Node& b) {
@@ -140,49 +140,6 @@ ChoiceSearchResult ChoiceSearch::outcome() const {
   return out;
 }
 
-namespace {
-
-double worst_misfit_mm(const std::vector<HeldSeats>& seats) {
-  double worst = 0.0;
-  for (const HeldSeats& own : seats) worst = std::max(worst, own.misfit_mm);
-  return worst;
-}
-
-}  // namespace
-
-/// Other choices of the least cost, as many as effort allows, for the smallest worst misfit.
-void ChoiceSearch::choose_among_equals(ChoiceSearchResult& out) {
-  constexpr int kNodesATie = 20;
-  for_ties_ = true;
-  open_.clear();
-  push(root());
-  int settled_count = 0;
-  for (int looked = 0;
-       !open_.empty() && settled_count < effort_.tie_nodes && looked < kNodesATie * effort_.tie_nodes;
-       ++looked) {
-    Node node = pop();
-    const ChoiceBound bound = bound_by_cuts(node.domain);
-    if (!worth_a_look(bound.value())) continue;
-    const Choice choice = table_.cheapest(node.domain);
-    if (oracle_.ask(table_.only(choice.option)) == Verdict::kFail) {
-      expand(node, bound);
-      continue;
-    }
-    ++settled_count;
-    take_if_nearer(choice, out);
-  }
-}
-
-void ChoiceSearch::take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const {
-  constexpr double kSmallerMm = 1e-6;
-  std::vector<HeldSeats> seats = settled(choice);
-  const bool holds = std::all_of(seats.begin(), seats.end(),
-                                 [](const HeldSeats& own) { return own.margin_mm >= -kHoldsWithinMm; });
-  if (!holds || worst_misfit_mm(seats) > worst_misfit_mm(out.seats) - kSmallerMm) return;
-  out.best = choice;
-  out.seats = std::move(seats);
-}
-
 /// Best bound first, until nothing open is worth a look or the work is done.
 void ChoiceSearch::explore(int most_solved, int most_expanded) {
   while (!open_.empty() && oracle_.solved() < most_solved && expanded_ < most_expanded) {
@@ -230,6 +187,7 @@ void ChoiceSearch::better_around(int most) {
     before = oracle_.record().choice.cost;
     for (std::size_t p = 0; p < task_.pieces.size(); ++p) {
       for (int part = 0; part < static_cast<int>(task_.pieces[p].model.joint().parts.size()); ++part) {
+        if (task_.pieces[p].model.is_centre(part)) continue;
         open_.clear();
         Node node;
         node.domain = around(p, part);

@@ -66,8 +66,10 @@ class ChoiceSearch {
   void offer_first_moves();
   /// Betters the record by trying changes.
   void better_record();
-  /// Takes a choice of equal cost if its worst misfit is smaller.
-  void take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const;
+  /// Takes a choice of equal cost if its worst misfit is smaller; false: it is not.
+  bool take_if_nearer(const Choice& choice, ChoiceSearchResult& out) const;
+  /// Of all choices of the least cost one of the smallest worst misfit, to a few thousandths of a millimetre.
+  void choose_among_equals(ChoiceSearchResult& out) const;
   /// Betters and proves the record. No choice costs less than `floor`.
   ChoiceSearchResult prove(double floor);
 
@@ -103,7 +105,6 @@ class ChoiceSearch {
   void branch(const Node& node, const ChoiceCut& cut);
   ChoiceSearchResult outcome() const;
   std::vector<HeldSeats> settled(const Choice& choice) const;
-  void choose_among_equals(ChoiceSearchResult& out);
   Node root() const;
   void explore(int most_solved, int most_expanded);
   ChoiceDomain around(std::size_t piece, int part) const;
@@ -119,7 +120,6 @@ class ChoiceSearch {
   double unsure_bound_ = kNoLimit;  ///< of the nodes given up
   std::optional<double> limit_;     ///< only costs below this are asked for, whatever the record
   bool around_ = false;             ///< only part of the choice is open
-  bool for_ties_ = false;           ///< equal costs are worth a look too
 };
 
 }  // namespace fairhole::detail

@@ -56,6 +56,7 @@ std::vector<double> with_misfit(const SeatModel& model, std::span<const double> 
 double far_mm(const SeatModel& model, const std::vector<SeatMove>& moves, const std::vector<SeatMove>& rest) {
   double sum = 0.0;
   for (std::size_t p = 0; p < rest.size(); ++p) {
+    if (model.is_centre(static_cast<int>(p))) continue;
     const double turned = model.reach_mm(static_cast<int>(p)) * (moves[p].turn_rad - rest[p].turn_rad);
     sum += std::hypot(moves[p].dx_mm - rest[p].dx_mm, moves[p].dy_mm - rest[p].dy_mm, turned);
   }
@@ -82,6 +83,7 @@ std::vector<SeatMove> laid_to_rest(const SeatModel& model, std::vector<SeatMove>
                                    const std::vector<SeatMove>& rest, std::span<const double> rooms) {
   constexpr double kAtRestMm = 1e-6;
   for (std::size_t p = 0; p < rest.size(); ++p) {
+    if (model.is_centre(static_cast<int>(p))) continue;
     const double turned = model.reach_mm(static_cast<int>(p)) * (moves[p].turn_rad - rest[p].turn_rad);
     if (std::hypot(moves[p].dx_mm - rest[p].dx_mm, moves[p].dy_mm - rest[p].dy_mm, turned) > kAtRestMm)
       continue;

@@ -54,6 +54,13 @@ ChoiceTable::ChoiceTable(std::span<const StackOptions> stacks, std::span<const i
   }
 }
 
+void ChoiceTable::narrow(std::size_t stack, std::size_t disc, double most_mm) {
+  for (std::size_t o = first(stack); o < end(stack); ++o) {
+    double& room = options_[o].room_mm[disc];
+    if (room < kNoLimit) room = std::min(room, most_mm);
+  }
+}
+
 ChoiceDomain ChoiceTable::whole() const {
   return {OptionSet(options_.size(), 1), std::vector<char>(first_usual_.back(), 1)};
 }

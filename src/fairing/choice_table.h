@@ -56,6 +56,8 @@ class ChoiceTable {
 
   ChoiceDomain whole() const;
   OptionSet only(std::span<const std::size_t> choice) const;
+  /// No option leaves a disc of the stack more room than this.
+  void narrow(std::size_t stack, std::size_t disc, double most_mm);
   /// The cheapest choice in the domain, heeding no cuts.
   Choice cheapest(const ChoiceDomain& domain) const;
 

@@ -73,7 +73,7 @@ Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::v
   for (std::size_t i = 0; i < stacks.size(); ++i)
     groups[stacks[i].plate + '\n' + stacks[i].group].push_back(i);
 
-  Chosen chosen{Choice(stacks.size(), -1), std::vector<double>(stacks.size(), 0.0)};
+  Chosen chosen{std::vector<int>(stacks.size(), -1), std::vector<double>(stacks.size(), 0.0)};
   for (const auto& [name, members] : groups) {
     std::vector<const std::vector<Option>*> of_group;
     of_group.reserve(members.size());

@@ -9,6 +9,11 @@
 #include <utility>
 
 namespace fairhole::detail {
+namespace {
+
+constexpr double kOnTheLineMm = 1e-9;  // rounding of centres that lie on the lines between them
+
+}  // namespace
 
 std::vector<bool> sound_holes(const Assembly& assembly) {
   std::vector<bool> sound;
@@ -26,16 +31,10 @@ std::vector<bool> sound_holes(const Assembly& assembly) {
 
 double Decided::cost() const { return std::accumulate(chosen.cost.begin(), chosen.cost.end(), 0.0); }
 
-Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules,
-               const Barred& barred) {
+Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules) {
   Decided decided;
   decided.cases = std::move(cases);
   for (const StackCase& entry : decided.cases) decided.options.push_back(options_for(entry, rules));
-  for (const auto& [which, reason] : barred) {
-    Option& option = decided.options[which.first][static_cast<std::size_t>(which.second)];
-    option.allowed = false;
-    option.forbidden = reason;
-  }
   decided.chosen = choose_options(assembly.stacks, decided.options, rules.costs);
   return decided;
 }
@@ -57,52 +56,41 @@ std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>&
   return serving;
 }
 
-namespace {
-
-/// The widest hole of `option` in a layer that the other stack has too.
-double widest_beside_mm(const Stack& stack, const Option& option, const Stack& other) {
-  const auto shared = [&](int index) {
-    const std::string& joint = stack.layers[static_cast<std::size_t>(index)].joint;
-    return std::any_of(other.layers.begin(), other.layers.end(),
-                       [&joint](const OldLayer& layer) { return layer.joint == joint; });
-  };
-  const bool seat = std::any_of(option.bushed.begin(), option.bushed.end(), shared);
-  return seat ? option.bush_outside_mm : option.finish_mm;
-}
-
-/// Of the sizes asked for: then no choice of sizes keeps the pitch.
-bool drawn_too_near(const Stack& a, const Stack& b, double shank_mm, const FairingRules& rules) {
-  const double asked = std::max(asked_finish_mm(a.fastener), asked_finish_mm(b.fastener));
-  return (a.nominal_mm - b.nominal_mm).norm() < least_pitch_mm(rules.edges.least, shank_mm, asked);
-}
-
-}  // namespace
-
-std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
-                                            const FairingRules& rules) {
+std::vector<PitchConflict> pitch_conflicts(const Assembly& assembly, const Decided& decided,
+                                           const FairingRules& rules) {
+  std::vector<PitchConflict> conflicts;
   const std::vector<Stack>& stacks = assembly.stacks;
   for (std::size_t i = 0; i < stacks.size(); ++i) {
     const Option* a = chosen_option(decided, i);
     for (std::size_t j = i + 1; a != nullptr && j < stacks.size(); ++j) {
       const Option* b = chosen_option(decided, j);
       if (b == nullptr || stacks[i].plate != stacks[j].plate) continue;
-      if (a->method == Method::kLeaveOut || b->method == Method::kLeaveOut) continue;
-      const double shank = std::max(stacks[i].fastener.diameter_mm, stacks[j].fastener.diameter_mm);
-      const double of_a = widest_beside_mm(stacks[i], *a, stacks[j]);
-      const double of_b = widest_beside_mm(stacks[j], *b, stacks[i]);
-      const double least = least_pitch_mm(rules.edges.least, shank, std::max(of_a, of_b));
+      const double of_a = pitch_asked_mm(stacks[i], *a, stacks[j], rules);
+      const double of_b = pitch_asked_mm(stacks[j], *b, stacks[i], rules);
+      const double least = std::max(of_a, of_b);
       const double pitch = (a->centre_mm - b->centre_mm).norm();
-      if (pitch >= least || drawn_too_near(stacks[i], stacks[j], shank, rules)) continue;
-      const bool first_larger = of_a > of_b;
-      return PitchConflict{first_larger ? j : i, first_larger ? i : j, pitch, least};
+      const bool both = of_a > 0.0 && of_b > 0.0;
+      if (!both || pitch >= least - kOnTheLineMm || drawn_too_near(stacks[i], stacks[j], rules)) continue;
+      conflicts.push_back({{i, j}, of_a > of_b ? i : j, pitch, least});
     }
   }
-  return std::nullopt;
+  return conflicts;
 }
 
-std::string barred_words(const Assembly& assembly, const PitchConflict& conflict) {
-  return fmt::format("{} would be {} mm away, {} mm is the least", assembly.stacks[conflict.smaller].id,
-                     format_mm(conflict.pitch_mm), format_mm(conflict.least_mm));
+void give_up_too_near(const Assembly& assembly, const FairingRules& rules, Decided& decided) {
+  for (;;) {
+    const std::vector<PitchConflict> conflicts = pitch_conflicts(assembly, decided, rules);
+    if (conflicts.empty()) return;
+    const PitchConflict& first = conflicts.front();
+    const std::size_t smaller = first.larger == first.pair.a ? first.pair.b : first.pair.a;
+    const int taken = decided.chosen.option[first.larger];
+    Option& option = decided.options[first.larger][static_cast<std::size_t>(taken)];
+    option.allowed = false;
+    option.forbidden =
+        fmt::format("the hole {} is {} mm from the centre, {} mm is the least", assembly.stacks[smaller].id,
+                    format_mm(first.pitch_mm), format_mm(first.least_mm));
+    decided.chosen = choose_options(assembly.stacks, decided.options, rules.costs);
+  }
 }
 
 Hung decide_hung(const Assembly& assembly, const FairingRules& rules) {
@@ -112,14 +100,7 @@ Hung decide_hung(const Assembly& assembly, const FairingRules& rules) {
   hung.locating = choose_locating(assembly, serving_holes(hung.decided, sound));
   const std::vector<StackCase> cases = stack_cases(assembly, hung.locating, rules);
   hung.decided = decide(assembly, cases, rules);
-  Barred barred;
-  for (int k = 0; k < kMostBarred; ++k) {
-    const auto conflict = pitch_conflict(assembly, hung.decided, rules);
-    if (!conflict) break;
-    barred[{conflict->larger, hung.decided.chosen.option[conflict->larger]}] =
-        barred_words(assembly, *conflict);
-    hung.decided = decide(assembly, cases, rules, barred);
-  }
+  give_up_too_near(assembly, rules, hung.decided);
   return hung;
 }
 

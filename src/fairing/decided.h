@@ -2,12 +2,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <map>
-#include <optional>
-#include <string>
-#include <utility>
 #include <vector>
 
+#include "neighbours.h"
 #include "search.h"
 
 /// What every search does once it knows the seats: each stack's options there, the cheapest together, the
@@ -29,8 +26,11 @@ struct Decided {
 using Barred = std::map<std::pair<std::size_t, int>, std::string>;
 
 /// The cheapest options with the seats held. `cases` refer to the stacks of `assembly`.
-Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules,
-               const Barred& barred = {});
+Decided decide(const Assembly& assembly, std::vector<StackCase> cases, const FairingRules& rules);
+
+/// Of holes that come nearer each other than the least pitch the larger one's option is given up, until all
+/// keep it. This is greedy.
+void give_up_too_near(const Assembly& assembly, const FairingRules& rules, Decided& decided);
 
 /// Null for an undecided stack.
 const Option* chosen_option(const Decided& decided, std::size_t stack);
@@ -38,21 +38,15 @@ const Option* chosen_option(const Decided& decided, std::size_t stack);
 /// A part hangs on holes that keep their old place: plugged, left out and undecided ones do not.
 std::vector<bool> serving_holes(const Decided& decided, const std::vector<bool>& sound);
 
-/// Two stacks whose holes come nearer each other than the least pitch, though the drawing keeps it with the
-/// sizes asked for; the second takes the larger hole (or seat of a bush in a part that both have). Nothing
-/// where all keep it.
+/// Stacks whose holes come nearer each other than the least pitch, though the drawing keeps it with the sizes
+/// asked for.
 struct PitchConflict {
-  std::size_t smaller = 0, larger = 0;
+  NeighbourPair pair;
+  std::size_t larger = 0;  ///< which of them takes the larger hole (or seat of a bush in a part of both)
   double pitch_mm = 0.0, least_mm = 0.0;
 };
-std::optional<PitchConflict> pitch_conflict(const Assembly& assembly, const Decided& decided,
-                                            const FairingRules& rules);
-
-/// "S4 would be 52.1 mm away, 54.0 mm is the least": why the larger hole's option is barred.
-std::string barred_words(const Assembly& assembly, const PitchConflict& conflict);
-
-/// The most options that are barred for the sake of pitch, one after the other.
-inline constexpr int kMostBarred = 40;
+std::vector<PitchConflict> pitch_conflicts(const Assembly& assembly, const Decided& decided,
+                                           const FairingRules& rules);
 
 /// Locating holes that serve with what is decided, and that decision. They come first, because the doubt of
 /// all other holes follows from them; when one of them turns out not to serve, others are chosen and all is

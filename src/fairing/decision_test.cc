@@ -158,6 +158,27 @@ TEST(Decision, KeepOutForbids) {
 }
 
 // A round error of sigma in each axis is held by sigma * sqrt(-2 ln(1 - p)) (Rayleigh).
+// A weld line 10 mm wide, 20 mm beside the hole: its far side lies within reach, and asks nothing.
+TEST(Decision, AThinKeepOutAsksItsNearSideAlone) {
+  PlateShape plate = test::plate_500();
+  plate.keep_outs.push_back({"weld", {{120.0, 0.0}, {130.0, 0.0}, {130.0, 300.0}, {120.0, 300.0}}});
+  const Stack stack = test::stack_of(test::fitted_bolt(), {});
+  const auto options = test::exact_options(stack, plate);
+  ASSERT_NE(test::cheapest(options), nullptr) << options.front().forbidden;
+  EXPECT_EQ(test::cheapest(options)->method, Method::kDrillToDrawing);
+}
+
+// As a notch of the plate, 40 mm from the hole: 1.2 diameters are 26.4 mm.
+TEST(Decision, ANotchAsksItsNearSideAlone) {
+  PlateShape plate = test::plate_500();
+  plate.outline_mm = {{0.0, 0.0},    {500.0, 0.0},  {500.0, 300.0}, {146.0, 300.0},
+                      {146.0, 60.0}, {140.0, 60.0}, {140.0, 300.0}, {0.0, 300.0}};
+  const Stack stack = test::stack_of(test::fitted_bolt(), {});
+  EXPECT_NE(test::cheapest(test::exact_options(stack, plate)), nullptr);
+  plate.outline_mm[5].x() = plate.outline_mm[6].x() = 126.0;
+  EXPECT_EQ(test::cheapest(test::exact_options(stack, plate)), nullptr);
+}
+
 TEST(Decision, OldHolesAreGrownByTheirDoubt) {
   const Stack stack = stack_of(test::fitted_bolt(), {old_hole("near", 100.0, 100.0, 22.0)});
   const PlateShape plate = test::plate_500();

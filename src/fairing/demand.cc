@@ -91,9 +91,9 @@ class Demands {
 
   void add_edges() {
     if (bench_.given.plate != nullptr && bench_.stack.plate_is_new) {
-      const double reach = reach_mm_ + widest_need();
+      const EdgeReach reach{reach_mm_ + widest_need(), reach_mm_};
       for (PlateEdge& edge : plate_edges_near(*bench_.given.plate, bench_.stack.nominal_mm, reach)) {
-        if (!edge.exact && !exactness_.surely) continue;
+        if (!is_kept_to(edge)) continue;
         const Eigen::Vector2d normal = edge.normal;
         const double offset_mm = edge.offset_mm;
         add_edge(normal, offset_mm, "", {0, -1, false, std::move(edge)});
@@ -107,10 +107,21 @@ class Demands {
     }
   }
 
+  /// What is not exact is kept to surely, or where its side of a corner is chosen.
+  bool is_kept_to(const PlateEdge& edge) {
+    if (edge.exact) return true;
+    if (exactness_.surely) return edge.taken;
+    if (edge.corner < 0) return false;
+    if (const auto chosen = exactness_.sides.find(edge.corner); chosen != exactness_.sides.end())
+      return chosen->second == edge.side;
+    out_.corners[edge.corner] = edge.side + 1;
+    return false;
+  }
+
   double edge_need(const Option& option, const EdgeDisc& edge) const {
     HoleSize size = size_of(bench_, option.finish_mm, option.fastener_mm);
     if (is_bushed(option, edge.layer)) size.hole_mm = option.bush_outside_mm;
-    if (edge.of_plate) return edge.of_plate->need_mm(size, bench_.rules.edges);
+    if (edge.of_plate) return edge.of_plate->share * edge.of_plate->need_mm(size, bench_.rules.edges);
     return edge.head_too ? std::max(size.head_mm, size.hole_mm) / 2.0
                          : least_edge_mm(bench_.rules.edges.least, size.fastener_mm, size.hole_mm);
   }
@@ -237,8 +248,9 @@ class Demands {
   bool clearance_wanting(const Option& option, const std::vector<int>& serving) const {
     const bool passes =
         std::any_of(serving.begin(), serving.end(), [&](int i) { return role(option, i) == Role::kPassed; });
-    if (!passes || option.counts_as_size || !option.event.new_hole_mm || serving.size() < 2) return false;
     const int thread = thread_among(serving);
+    if (!passes || option.counts_as_size || !option.event.new_hole_mm || (serving.size() < 2 && thread < 0))
+      return false;
     const double doubt = thread >= 0 ? bench_.growth(thread) : bench_.drill_growth_mm;
     return *option.event.new_hole_mm - option.event.shank_mm - 2.0 * doubt < bench_.rules.clear_play_mm;
   }

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <map>
 #include <vector>
 
 #include "fairhole/fairing/decision.h"
@@ -28,6 +29,9 @@ inline constexpr const char* kSharedCentre = "\n";
 inline constexpr double kEdgeRadiusMm = 2e4;
 inline constexpr double kEdgeSagMm = 8.0 * 8.0 / (2.0 * kEdgeRadiusMm);
 
+/// Of re-entrant corners: one of their edges, or how many there are.
+using CornerSides = std::map<int, int>;
+
 /// How exactly demands are told.
 struct Exactness {
   /// What no seats can undercut, so that bounds hold; or a little more than is needed, so that seats that
@@ -36,12 +40,14 @@ struct Exactness {
   bool shared_centre = false;  ///< the centre is another stack's too: plates drilled as a pair
   bool ovals_slide =
       false;  ///< ovals that a shank passes slide; else a disc about their middle tells it from outside
+  CornerSides sides = {};  ///< at re-entrant corners of the plate, by their number: the edge kept to
 };
 
 struct StackDemand {
   std::vector<DemandDisc> discs;
   std::vector<std::vector<double>>
-      rooms;  ///< one for each option, of all discs; empty: no seat makes it possible
+      rooms;            ///< one for each option, of all discs; empty: no seat makes it possible
+  CornerSides corners;  ///< at which nothing is asked, as no side is chosen: how many sides they have
 };
 
 /// `reach_mm`: how far holes of this stack may come to lie from where they are; edges farther off are left

@@ -55,8 +55,8 @@ std::optional<double> sequential_cost(const Assembly& assembly, const FairingRul
 TEST(JointFairingStatistics, EveryPlanIsSafeAndItsFiguresAreTrue) {
   std::map<Method, int> seen;
   int proven = 0, compared = 0, cheaper = 0, moved = 0, failures = 0;
-  // 10,000 with FAIRHOLE_STATISTICS_SHARE=3.334, as docs/fairing.md tells of them.
-  const int jobs = test::trials(3000);
+  // 10,000 with FAIRHOLE_STATISTICS_SHARE=10, as docs/fairing.md tells of them.
+  const int jobs = test::trials(1000);
   for (int seed = 1; seed <= jobs && failures < 20; ++seed) {
     SCOPED_TRACE(seed);
     const Assembly assembly = test::JointJobMaker(static_cast<unsigned>(seed), {}).make();
@@ -95,7 +95,7 @@ TEST(JointFairingStatistics, EveryPlanIsSafeAndItsFiguresAreTrue) {
         Method::kDrillToDrawing, Method::kUndecided, Method::kLeaveOut}) {
     EXPECT_GT(seen[method], jobs / 100) << method_name(method);
   }
-  EXPECT_GT(proven, jobs / 2);
+  EXPECT_GT(proven, jobs * 9 / 10);
   EXPECT_GT(compared, jobs / 10);
   EXPECT_GT(cheaper, compared / 20);
 }

@@ -45,14 +45,25 @@ struct PlateEdge {
   std::string name;
   bool is_keep_out = false;  ///< kept clear of by the hole alone
   bool exact = true;         ///< false: at a re-entrant corner, where its neighbour would do as well
+  int corner = -1;           ///< where one of several sides must be kept to: which corner
+  int side = 0;              ///< of the corner's sides, from 0; a side may be several edges
+  bool taken = true;         ///< of a corner's sides that which is farthest behind the place looked from
+  double share = 1.0;        ///< of the need that is to be kept
 
   double need_mm(const HoleSize& size, const EdgeRules& edges) const;
 };
 
-/// The edges that concern centres within `reach_mm` of `at`. Where none of them is inexact, to keep to all of
-/// them is to keep off the rim and the keep-outs, as far as the reach goes; at a re-entrant corner the edge
-/// that is farther behind `at` is taken, and `plate_fault` has the last word.
-std::vector<PlateEdge> plate_edges_near(const PlateShape& plate, const Eigen::Vector2d& at, double reach_mm);
+/// How far around a place edges are looked for, and how far off it a hole's centre may come to lie.
+struct EdgeReach {
+  double look_mm = 0.0;
+  double move_mm = 0.0;
+};
+
+/// The edges that concern centres about `at`. To keep to all of the exact ones is necessary, and where there
+/// are no others it suffices, as far as the reach goes. At a re-entrant corner one of its sides must be kept
+/// to; `plate_fault` has the last word.
+std::vector<PlateEdge> plate_edges_near(const PlateShape& plate, const Eigen::Vector2d& at,
+                                        const EdgeReach& reach);
 
 /// Why a hole may not stand at `p` in the plate: outside, too near an edge, in a keep-out. Empty: it may.
 std::string plate_fault(const PlateShape& plate, const Eigen::Vector2d& p, const HoleSize& size,

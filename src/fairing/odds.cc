@@ -32,6 +32,41 @@ struct Shift {
   }
 };
 
+/// Faces of one body go wrong together: along what a mover carries both, the second is off as the first is, by as
+/// much as one that hangs on so many holes is. What either is off by itself, and its turn about its own holes, is
+/// its own. So no face's own errors are other than if it stood alone.
+struct Tie {
+  std::size_t first = 0, second = 0;
+  Eigen::Matrix2d second_from_first = Eigen::Matrix2d::Zero();  ///< of what is shared
+  Eigen::Matrix2d shared = Eigen::Matrix2d::Zero();             ///< projects on it, in the second's plane
+
+  void apply(std::vector<Shift>& settings) const {
+    Eigen::Vector2d& own = settings[second].shift_mm;
+    own += second_from_first * settings[first].shift_mm - shared * own;
+  }
+};
+
+double holes_of(const LocatingPair& pair) {
+  return (pair.stack_a.empty() ? 0.0 : 1.0) + (pair.stack_b.empty() ? 0.0 : 1.0);
+}
+
+std::vector<Tie> ties_of(const Assembly& assembly, const std::vector<LocatingPair>& locating) {
+  const auto moves = [](const SeatRange& range) { return range.most > range.least ? 1.0 : 0.0; };
+  std::vector<Tie> ties;
+  for (const Mover& mover : assembly.movers) {
+    const Eigen::Vector2d free(moves(mover.play.dx_mm), moves(mover.play.dy_mm));
+    for (std::size_t k = 1; k < mover.followers.size(); ++k) {
+      const Mover::Follower &a = mover.followers.front(), &b = mover.followers[k];
+      const double of_a = holes_of(locating[a.seat]), of_b = holes_of(locating[b.seat]);
+      if (of_a == 0.0 || of_b == 0.0) continue;
+      const Eigen::Matrix2d to_second = b.plate_from_mover * free.asDiagonal();
+      ties.push_back({a.seat, b.seat, std::sqrt(of_a / of_b) * to_second * a.plate_from_mover.transpose(),
+                      to_second * b.plate_from_mover.transpose()});
+    }
+  }
+  return ties;
+}
+
 class Draws {
  public:
   explicit Draws(std::uint64_t seed) : random_(seed) {}
@@ -69,7 +104,12 @@ class Simulation {
  public:
   Simulation(const Assembly& assembly, const std::vector<const StackEvent*>& events,
              const std::vector<LocatingPair>& locating, const FairingRules& rules)
-      : assembly_(assembly), events_(events), locating_(locating), rules_(rules), draws_(rules.seed) {
+      : assembly_(assembly),
+        events_(events),
+        locating_(locating),
+        rules_(rules),
+        draws_(rules.seed),
+        ties_(ties_of(assembly, locating)) {
     for (const Stack& stack : assembly.stacks) {
       std::vector<int> seats;
       for (const OldLayer& layer : stack.layers) seats.push_back(seat_of(layer.joint));
@@ -103,6 +143,7 @@ class Simulation {
     std::vector<Shift> settings;
     for (const LocatingPair& pair : locating_)
       settings.push_back(draws_.setting(pair, rules_.setting_sigma_mm));
+    for (const Tie& tie : ties_) tie.apply(settings);
     bool all = true;
     for (std::size_t i = 0; i < events_.size(); ++i) {
       const bool holds =
@@ -149,6 +190,7 @@ class Simulation {
   const std::vector<LocatingPair>& locating_;
   const FairingRules& rules_;
   Draws draws_;
+  std::vector<Tie> ties_;
   std::vector<std::vector<int>> seats_;
 };
 

@@ -6,10 +6,12 @@
 #include <gtest/gtest.h>
 
 #include <array>
+#include <numbers>
 
 #include "brute_force.h"
 #include "fairhole/fairing/first_fairing.h"
 #include "fairhole/fairing/joint_fairing.h"
+#include "fairhole/fairing/odds.h"
 #include "support/statistics.h"
 #include "test_assemblies.h"
 #include "test_joint_jobs.h"
@@ -48,6 +50,65 @@ void expect_shop_floor(const Assembly& assembly, const Plan& plan, const Fairing
     if (plan.stacks[i].method != Method::kUndecided) expect_same(plan.stacks[i].odds, good[i]);
   }
   expect_same(plan.odds, all_good);
+}
+
+/// Two faces of one body, each with one hole that is hung on itself.
+Assembly two_faces(bool one_body) {
+  Assembly assembly;
+  for (const char* name : {"left", "right"}) {
+    SeatedFace seat;
+    seat.part = "angle", seat.face = seat.joint = seat.plate = name;
+    assembly.seats.push_back(seat);
+    OldLayer layer;
+    layer.joint = name;
+    layer.diameter_mm = 20.0;
+    Stack stack;
+    stack.id = stack.plate = name;
+    stack.layers = {layer};
+    assembly.stacks.push_back(stack);
+  }
+  if (!one_body) return assembly;
+  Mover mover;  // along the heel, which the right plate has in its y, the other way round
+  mover.play.dx_mm = {-2.0, 2.0};
+  mover.followers.resize(2);
+  mover.followers[1].seat = 1;
+  mover.followers[1].plate_from_mover << 0.0, 1.0, -1.0, 0.0;
+  assembly.movers = {mover};
+  return assembly;
+}
+
+// Both circles must take in a hole that is off by s each axis. Along the heel the two are off as one:
+// closed form by quadrature over that error, else the product of the two.
+TEST(OddsStatistics, FacesOfOneBodyGoWrongTogether) {
+  constexpr double kSigmaMm = 0.25, kRoomMm = 0.4;
+  FairingRules rules;
+  rules.drilling = {0.0, 0.0, 0.0};
+  rules.setting_sigma_mm = kSigmaMm;
+  rules.draws = test::trials(100000);
+  StackEvent event;
+  event.layers.resize(1);
+  event.layers[0].role = Role::kEnclosed;
+  event.layers[0].radius_mm = 10.0;
+  event.layers[0].opened_mm = 2.0 * (10.0 + kRoomMm);
+  const std::vector<LocatingPair> locating{{"left", "left", "", {}, {}}, {"right", "right", "", {}, {}}};
+  double together = 0.0;
+  constexpr int kSteps = 4000;
+  for (int i = 0; i < kSteps; ++i) {
+    const double x = kRoomMm * (2.0 * (i + 0.5) / kSteps - 1.0);
+    const double across = std::erf(std::sqrt(kRoomMm * kRoomMm - x * x) / kSigmaMm / std::sqrt(2.0));
+    together += 2.0 * kRoomMm / kSteps * std::exp(-x * x / (2.0 * kSigmaMm * kSigmaMm)) /
+                (kSigmaMm * std::sqrt(2.0 * std::numbers::pi)) * across * across;
+  }
+  const double alone = 1.0 - std::exp(-kRoomMm * kRoomMm / (2.0 * kSigmaMm * kSigmaMm));
+  for (const bool one_body : {false, true}) {
+    const Odds odds = monte_carlo_odds(two_faces(one_body), {&event, &event}, locating, rules);
+    if (!test::judge_frequencies()) continue;
+    const double wanted = one_body ? together : alone * alone;
+    EXPECT_NEAR(odds.job, wanted, kManySigmas * odds.job_sigma) << one_body;
+    for (const double stack : odds.stack)
+      EXPECT_NEAR(stack, alone, kManySigmas * std::sqrt(alone * (1.0 - alone) / rules.draws)) << one_body;
+  }
+  EXPECT_GT(together, alone * alone + 0.02);  // the question is not idle
 }
 
 TEST(OddsStatistics, MonteCarloAgreesWithTheShopFloor) {

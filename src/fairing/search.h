@@ -11,16 +11,13 @@
 
 namespace fairhole::detail {
 
-/// Index of the chosen option of each stack; -1 where every option is forbidden.
-using Choice = std::vector<int>;
-
 /// What a stack costs that nothing fits: more than any way out of trouble.
 double nothing_fits_cost(const CostWeights& weights);
 
 /// For each group the usual size and the options that cost least with it. `cost[i]` includes the odd-size
 /// share.
 struct Chosen {
-  Choice option;
+  std::vector<int> option;  ///< index of each stack's; -1 where every option is forbidden
   std::vector<double> cost;
 };
 Chosen choose_options(const std::vector<Stack>& stacks, const std::vector<std::vector<Option>>& options,

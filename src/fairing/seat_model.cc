@@ -45,6 +45,21 @@ void join(std::vector<int>& parent, int a, int b) {
 
 }  // namespace
 
+std::vector<char> are_centres(const JointCase& joint) {
+  std::vector<char> out(joint.parts.size(), 0);
+  for (const SeatDisc& disc : joint.discs) {
+    if (disc.pins) out[static_cast<std::size_t>(disc.follows.front().part)] = 1;
+  }
+  return out;
+}
+
+std::optional<std::size_t> pinning(std::span<const SeatDisc> discs, std::span<const double> room) {
+  for (std::size_t i = 0; i < discs.size(); ++i) {
+    if (discs[i].pins && room[i] < kNoLimit) return i;
+  }
+  return std::nullopt;
+}
+
 Eigen::Vector2d centre_at(const SeatDisc& disc, std::span<const SeatMove> moves) {
   Eigen::Vector2d centre = disc.centre_mm;
   for (const SeatFollow& follow : disc.follows) {
@@ -111,6 +126,11 @@ SeatModel::SeatModel(const JointCase& joint)
     if (reach == 0.0) reach = kPlainReachMm;
   }
   for (const SeatPlay& play : joint.parts) whole_box_.push_back(play.turn_rad);
+  is_centre_ = are_centres(joint_);
+  for (const SeatDisc& disc : joint_.discs) {
+    is_linked_.push_back(std::any_of(disc.follows.begin(), disc.follows.end(),
+                                     [this](const SeatFollow& f) { return is_centre(f.part); }));
+  }
 }
 
 std::span<const SeatDisc> SeatModel::discs(int stack) const {
@@ -148,7 +168,17 @@ HeldCentre best_centre(std::span<const Eigen::Vector2d> centres, std::span<const
 HeldCentre SeatModel::held(int stack, std::span<const SeatMove> moves, std::span<const double> room) const {
   std::vector<Eigen::Vector2d> centres;
   for (const SeatDisc& disc : discs(stack)) centres.push_back(centre_at(disc, moves));
-  return best_centre(centres, room);
+  const std::optional<std::size_t> pin = pinning(discs(stack), room);
+  if (!pin) return best_centre(centres, room);
+  constexpr double kOnePlaceMm = 1e-9;  // pins of one stack stand together but for rounding
+  HeldCentre out;
+  out.centre_mm = centres[*pin];
+  for (std::size_t i = 0; i < centres.size(); ++i) {
+    const double off = (centres[i] - out.centre_mm).norm();
+    if (room[i] == kNoLimit || (discs(stack)[i].pins && off <= kOnePlaceMm)) continue;
+    out.excess_mm = std::max(out.excess_mm, off - room[i]);
+  }
+  return out;
 }
 
 double SeatModel::worst_mm(std::span<const SeatMove> moves, std::span<const double> room_mm) const {
@@ -232,8 +262,9 @@ SeatEffort effort_for(const FreePart& piece, const SeatEffort& effort) {
   constexpr double kFullParts = 12.0;
   constexpr int kLeastBoxes = 40;
   constexpr int kLeastNodes = 200;
-  const double share =
-      std::min(1.0, std::pow(kFullParts / std::max(1.0, static_cast<double>(piece.parts.size())), 2));
+  const std::vector<char> centres = are_centres(piece.joint);
+  const auto parts = static_cast<double>(std::count(centres.begin(), centres.end(), 0));
+  const double share = std::min(1.0, std::pow(kFullParts / std::max(1.0, parts), 2));
   const auto part_of = [share](int full, int least) {
     return std::min(full, std::max(least, static_cast<int>(share * full)));
   };

@@ -2,6 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -15,12 +16,18 @@ namespace fairhole::detail {
 using TurnBox = std::vector<SeatRange>;
 
 /// Where a stack's centre does best: |centre of disc i - centre| <= room_i + excess for all its discs, with
-/// the least excess.
+/// the least excess. A disc that pins the centre is not asked by how much.
 struct HeldCentre {
   Eigen::Vector2d centre_mm = Eigen::Vector2d::Zero();
   double excess_mm = -kNoLimit;  ///< no disc is asked to be anywhere
 };
 HeldCentre best_centre(std::span<const Eigen::Vector2d> centres_mm, std::span<const double> room_mm);
+
+/// Of each part: whether a disc that pins follows it, so that it is the centre of a stack and no metal.
+std::vector<char> are_centres(const JointCase& joint);
+
+/// The disc that pins the stack's centre with these rooms; none: the centre is free.
+std::optional<std::size_t> pinning(std::span<const SeatDisc> discs, std::span<const double> room_mm);
 
 /// A case made ready: each stack's coordinates start from its own middle, its discs side by side. Rooms are
 /// given for all discs in this order; kNoLimit asks nothing of a disc.
@@ -32,6 +39,9 @@ class SeatModel {
   int stacks() const { return joint_.stacks; }
   std::size_t first_disc(int stack) const { return first_[static_cast<std::size_t>(stack)]; }
   std::span<const SeatDisc> discs(int stack) const;
+  bool is_centre(int part) const { return is_centre_[static_cast<std::size_t>(part)] != 0; }
+  /// Pins a stack, or follows the centre of another one.
+  bool is_linked(std::size_t disc) const { return is_linked_[disc] != 0; }
   /// Where the stack's own coordinates start, in the case's.
   const Eigen::Vector2d& origin_mm(int stack) const { return origin_[static_cast<std::size_t>(stack)]; }
   const TurnBox& whole_box() const { return whole_box_; }
@@ -51,6 +61,7 @@ class SeatModel {
   std::vector<std::size_t> first_;  ///< of each stack's discs, and the end
   std::vector<Eigen::Vector2d> origin_;
   TurnBox whole_box_;
+  std::vector<char> is_centre_, is_linked_;
   std::vector<double> reach_mm_;
 };
 

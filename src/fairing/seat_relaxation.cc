@@ -39,20 +39,35 @@ ConeSlope slope_of(const SeatFollow& follow, const PartScale& scale) {
   return slope;
 }
 
+/// A stack whose centre is pinned has none to take out: it is told by the entries of a part.
+struct PinnedCentre {
+  int part = -1;  ///< none: the centre is free
+  Eigen::Vector2d at_mm = Eigen::Vector2d::Zero();
+};
+
 /// A disc's cone: (worst + room, centre - stack's centre).
-SeatCone disc_cone(const SeatDisc& disc, const std::vector<PartScale>& scales, double room_mm) {
+SeatCone disc_cone(const SeatDisc& disc, const SeatRelaxation& out, const PinnedCentre& pinned,
+                   double room_mm) {
   SeatCone cone;
   cone.stack = disc.stack;
   cone.gauge = 1.0;
   cone.at[0] = room_mm;
   cone.at.tail<2>() = disc.centre_mm;
   for (const SeatFollow& follow : disc.follows) {
-    const PartScale& scale = scales[static_cast<std::size_t>(follow.part)];
+    const PartScale& scale = out.scale[static_cast<std::size_t>(follow.part)];
     cone.at.tail<2>() += follow.by_shift * scale.shift_middle_mm +
                          follow.by_sine_mm * std::sin(scale.turn_middle_rad) +
                          follow.by_versine_mm * versine(scale.turn_middle_rad);
     const ConeSlope slope = slope_of(follow, scale);
-    if (!slope.isZero(0.0)) cone.parts.push_back({follow.part, slope});
+    if (!slope.isZero(0.0)) cone.parts.push_back({out.told_by[static_cast<std::size_t>(follow.part)], slope});
+  }
+  if (pinned.part >= 0) {
+    const PartScale& scale = out.scale[static_cast<std::size_t>(pinned.part)];
+    cone.stack = -1;
+    cone.at.tail<2>() -= pinned.at_mm + scale.shift_middle_mm;
+    ConeSlope slope = ConeSlope::Zero();
+    slope.block<2, 2>(1, 0) = -Eigen::Matrix2d(scale.shift_half_mm.asDiagonal());
+    cone.parts.push_back({pinned.part, slope});
   }
   return cone;
 }
@@ -72,16 +87,33 @@ void bound_arc(int part, double half_turn, SeatProgram& program) {
 }
 
 void add_discs(const SeatModel& model, std::span<const double> room_mm, SeatRelaxation& out) {
-  const std::vector<SeatDisc>& discs = model.joint().discs;
-  for (std::size_t i = 0; i < discs.size(); ++i) {
-    if (room_mm[i] == kNoLimit) continue;
-    out.program.cones.push_back(disc_cone(discs[i], out.scale, room_mm[i]));
-    out.disc_of_cone.push_back(static_cast<int>(i));
+  for (int s = 0; s < model.stacks(); ++s) {
+    const std::size_t first = model.first_disc(s);
+    const std::span<const SeatDisc> discs = model.discs(s);
+    PinnedCentre pinned;
+    if (const auto pin = pinning(discs, room_mm.subspan(first)))
+      pinned = {discs[*pin].follows.front().part, discs[*pin].centre_mm};
+    for (std::size_t i = 0; i < discs.size(); ++i) {
+      if (room_mm[first + i] == kNoLimit || discs[i].pins) continue;
+      out.program.cones.push_back(disc_cone(discs[i], out, pinned, room_mm[first + i]));
+      out.disc_of_cone.push_back(static_cast<int>(first + i));
+    }
   }
 }
 
-SeatRelaxation empty_relaxation(const SeatModel& model) {
+SeatRelaxation empty_relaxation(const SeatModel& model, std::span<const double> room_mm) {
   SeatRelaxation out;
+  for (std::size_t p = 0; p < model.joint().parts.size(); ++p) out.told_by.push_back(static_cast<int>(p));
+  for (int s = 0; s < model.stacks(); ++s) {
+    const std::size_t first = model.first_disc(s);
+    const std::span<const SeatDisc> discs = model.discs(s);
+    const std::optional<std::size_t> pin = pinning(discs, room_mm.subspan(first));
+    for (std::size_t i = 0; i < discs.size(); ++i) {
+      if (discs[i].pins && room_mm[first + i] < kNoLimit)
+        out.told_by[static_cast<std::size_t>(discs[i].follows.front().part)] =
+            discs[*pin].follows.front().part;
+    }
+  }
   out.program.parts = static_cast<int>(model.joint().parts.size());
   out.program.stacks = model.stacks();
   out.start.assign(model.joint().parts.size(), PartVector::Zero());
@@ -93,10 +125,10 @@ constexpr double kNoTurn = 1e-13;
 }  // namespace
 
 SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box) {
-  SeatRelaxation out = empty_relaxation(model);
+  SeatRelaxation out = empty_relaxation(model, room_mm);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);
-    bound_shifts(static_cast<int>(p), scale, out.program);
+    if (out.told_by[p] == static_cast<int>(p)) bound_shifts(static_cast<int>(p), scale, out.program);
     scale.turn_middle_rad = middle(box[p]);
     const double half_turn = half(box[p]);
     if (half_turn > kNoTurn) {
@@ -114,11 +146,11 @@ SeatRelaxation hull_relaxation(const SeatModel& model, std::span<const double> r
 
 SeatRelaxation tangent_problem(const SeatModel& model, std::span<const double> room_mm, const TurnBox& box,
                                std::span<const SeatMove> about) {
-  SeatRelaxation out = empty_relaxation(model);
+  SeatRelaxation out = empty_relaxation(model, room_mm);
   for (std::size_t p = 0; p < box.size(); ++p) {
     PartScale scale = shifts_of(model.joint().parts[p]);
     const int part = static_cast<int>(p);
-    bound_shifts(part, scale, out.program);
+    if (out.told_by[p] == part) bound_shifts(part, scale, out.program);
     scale.turn_middle_rad = about[p].turn_rad;
     if (half(box[p]) > kNoTurn) {
       scale.sine_unit = half(box[p]);
@@ -164,6 +196,7 @@ void ask_for_rest(const SeatModel& model, std::span<const SeatMove> rest, SeatRe
     const double arm = scale.sine_unit * model.reach_mm(static_cast<int>(p));
     const Eigen::Vector2d shift = Eigen::Vector2d(rest[p].dx_mm, rest[p].dy_mm) - scale.shift_middle_mm;
     SeatPull& pull = program.pulls.emplace_back();
+    if (model.is_centre(static_cast<int>(p))) continue;
     for (int k = 0; k < 2; ++k) {
       const double half_mm = scale.shift_half_mm[k];
       if (half_mm > 0.0) pull.strength[k] = half_mm * half_mm, pull.to[k] = shift[k] / half_mm;
@@ -181,8 +214,8 @@ std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& rel
   for (std::size_t p = 0; p < point.parts.size(); ++p) {
     const PartScale& scale = relaxation.scale[p];
     const SeatPlay& play = model.joint().parts[p];
-    const Eigen::Vector2d shift =
-        scale.shift_middle_mm + scale.shift_half_mm.cwiseProduct(point.parts[p].head<2>());
+    const PartVector& told = point.parts[static_cast<std::size_t>(relaxation.told_by[p])];
+    const Eigen::Vector2d shift = scale.shift_middle_mm + scale.shift_half_mm.cwiseProduct(told.head<2>());
     const double sine = scale.sine_unit * point.parts[p][2];
     const double turn =
         scale.versine_unit > 0.0 ? std::atan2(sine, 1.0 - scale.versine_unit * point.parts[p][3]) : sine;

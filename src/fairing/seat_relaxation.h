@@ -26,6 +26,9 @@ struct SeatRelaxation {
   std::vector<PartVector> start;
   std::vector<PartScale> scale;
   std::vector<int> disc_of_cone;  ///< -1 for a cone that is no disc
+  /// Of each part the one whose entries tell where it is: its own, or where several are the centre of one
+  /// stack, those of the first.
+  std::vector<int> told_by;
 };
 
 /// Every turn's arc replaced by its hull: what it finds, no seats of the box come below.
@@ -46,7 +49,8 @@ void ask_for_rest(const SeatModel& model, std::span<const SeatMove> rest, SeatRe
 std::vector<SeatMove> moves_of(const SeatModel& model, const SeatRelaxation& relaxation,
                                const SeatPoint& point, const TurnBox& box);
 
-/// Multipliers in the order of the model's discs; 0 for those that took no part.
+/// Multipliers in the order of the model's discs; 0 for those that took no part, and for those that pin
+/// (see `with_pins`).
 std::vector<Eigen::Vector3d> disc_multipliers(const SeatModel& model, const SeatRelaxation& relaxation,
                                               const SeatPoint& point);
 

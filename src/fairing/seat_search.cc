@@ -74,7 +74,8 @@ void SeatSearch::choose_split(const SeatRelaxation& relaxation, const SeatPoint&
 }
 
 void SeatSearch::improve(OpenBox& box, const SeatRelaxation& relaxation, const SeatPoint& point) const {
-  const std::vector<Eigen::Vector3d> multipliers = disc_multipliers(model_, relaxation, point);
+  const std::vector<Eigen::Vector3d> multipliers =
+      with_pins(model_, rooms_, disc_multipliers(model_, relaxation, point));
   SeatProof proof = proof_of(model_, box.turns, multipliers);
   const double lower = proof.excess_mm(rooms_);
   if (lower <= box.lower_mm) return;
@@ -99,7 +100,7 @@ SeatProof SeatSearch::thinned(const TurnBox& turns, const std::vector<Eigen::Vec
       const SeatDisc& disc = model_.joint().discs[i];
       if (of_stack[static_cast<std::size_t>(disc.stack)] < share * heaviest) kept[i].setZero();
     }
-    SeatProof proof = proof_of(model_, turns, kept);
+    SeatProof proof = proof_of(model_, turns, with_pins(model_, rooms_, std::move(kept)));
     if (proof.excess_mm(rooms_) > needed) return proof;
   }
   return full;

@@ -12,7 +12,8 @@ namespace fairhole::detail {
 /// A proof that rooms are too small, in plain numbers: whatever the seats within the proof's turns, with R_i
 /// the room that disc i needs about its stack's centre,
 ///   sum over discs of weight_i * R_i >= floor_mm.
-/// So rooms with sum of weight * room < floor_mm do not hold. Weights are not negative and sum to 1.
+/// So rooms with sum of weight * room < floor_mm do not hold. Weights are not negative and sum to 1, those of
+/// discs that pin apart: these have no room to exceed.
 struct SeatProof {
   std::vector<double> weight;  ///< of each disc of the model
   double floor_mm = 0.0;
@@ -26,6 +27,11 @@ struct SeatProof {
 /// form. `multipliers` of the discs of `model` in their order; the last two entries of each are the push on
 /// the disc. Any values are sound; good ones come from the solver.
 SeatProof proof_of(const SeatModel& model, const TurnBox& box, std::span<const Eigen::Vector3d> multipliers);
+
+/// What other stacks push on a centre that they follow, its stack must take up: the multipliers of the discs
+/// that pin, where any room is asked of them.
+std::vector<Eigen::Vector3d> with_pins(const SeatModel& model, std::span<const double> room_mm,
+                                       std::vector<Eigen::Vector3d> multipliers);
 
 /// Least of a sin(t) + b (1 - cos(t)) for t in range.
 double least_on_arc(double a, double b, const SeatRange& range);

@@ -53,15 +53,19 @@ SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matr
     dense_.diagonal().segment<4>(at) += program.pulls[p].strength;
   }
   add_cones(weights);
+  std::vector<char> touched;
+  for (Eigen::Index i = 0; i < size; ++i) touched.push_back(dense_(i, i) > 0.0 ? 1 : 0);
   for (const Centre& centre : centres_) {
     if (centre.used) take_out(centre);
   }
   // Where seats are not unique the system is barely regular; what rounding leaves of it is held up. Entries
   // nobody bounds stay 0.
   for (Eigen::Index i = 0; i < size; ++i) {
+    if (touched[static_cast<std::size_t>(i)] == 0) continue;
     dense_(i, i) = dense_(i, i) > 0.0 ? dense_(i, i) * (1.0 + 1e-14) : 1.0;
+    used_.push_back(i);
   }
-  factor_.compute(dense_);
+  factor_.compute(Eigen::MatrixXd(dense_(used_, used_)));
 }
 
 void SeatSystem::add_cones(const std::vector<Eigen::Matrix3d>& weights) {
@@ -130,7 +134,9 @@ SeatStep SeatSystem::solve(const SeatStep& right) const {
     for (const Coupling& one : centre.parts)
       reduced.segment<4>(start_of(one.part)) -= one.block.transpose() * solved;
   }
-  const Eigen::VectorXd x = factor_.solve(reduced);
+  const Eigen::VectorXd solved_used = factor_.solve(Eigen::VectorXd(reduced(used_)));
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(reduced.size());
+  x(used_) = solved_used;
   SeatStep step = zero_step(program_);
   step.worst = x[worst];
   for (std::size_t p = 0; p < step.parts.size(); ++p)

@@ -56,6 +56,7 @@ class SeatSystem {
   const SeatProgram& program_;
   std::vector<Centre> centres_;
   Eigen::MatrixXd dense_;
+  std::vector<Eigen::Index> used_;  ///< entries that anything bounds
   Eigen::LDLT<Eigen::MatrixXd> factor_;
 };
 

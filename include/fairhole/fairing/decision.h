@@ -24,6 +24,15 @@ struct StackCase {
   std::vector<Eigen::Matrix2d> layer_cov_mm2;
   std::optional<Eigen::Vector2d> given_centre_mm =
       {};  ///< plates drilled as a pair: the centre is not this stack's alone
+  /// A hole beside this one that keeps beyond its own line: normal . p - offset is to be the pitch between
+  /// the two, and `least_mm`, which the other asks, at the least.
+  struct Neighbour {
+    const Stack* stack = nullptr;
+    Eigen::Vector2d normal = Eigen::Vector2d::UnitX();
+    double offset_mm = 0.0;
+    double least_mm = 0.0;
+  };
+  std::vector<Neighbour> neighbours = {};  ///< where seats and sizes leave the pitch in question
 };
 
 /// Sizes this near are one: they are typed or converted from inches, never measured.

@@ -41,7 +41,8 @@ struct ChoiceFound {
   double margin_mm = kNoLimit;   ///< by which all rooms can hold at once, on diameter
   double worst_misfit_mm = 0.0;  ///< farthest of a disc that counts from its stack's centre, at `moves`
   std::vector<SeatMove> moves;
-  std::vector<int> conflict;  ///< where nothing holds: stacks whose options cannot be had together
+  /// Where nothing holds: stacks whose options cannot be had together, and any fewer of them can.
+  std::vector<int> conflict;
   int sets_solved = 0;
 };
 

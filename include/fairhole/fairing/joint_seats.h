@@ -48,6 +48,10 @@ struct SeatDisc {
   double radius_mm = 0.0;
   std::vector<SeatFollow> follows;
   bool counts_for_misfit = true;  ///< false: an edge, or a point of the drawing
+  /// The stack's centre is this disc's wherever any room is asked of it. It follows one part alone, shift for
+  /// shift, and that part does not turn: so discs of other stacks can follow where this stack's centre
+  /// stands. All such discs of a stack have one place at rest.
+  bool pins = false;
 };
 
 /// The disc of a part that turns about `pivot`; `stack_from_part` turns or mirrors the part's directions into
@@ -68,7 +72,7 @@ struct JointCase {
 struct SeatEffort {
   int turn_boxes = 1000;   ///< boxes of turns looked at for one set of limits
   int level_nodes = 4000;  ///< sets of limits solved for; a set of some of the stacks counts for its share
-  int tie_nodes = 12;      ///< choices of equal least cost compared by their worst misfit
+  int tie_nodes = 12;      ///< how often a smaller worst misfit is asked for at the least cost
 };
 
 inline constexpr double kNoLimit = std::numeric_limits<double>::infinity();
