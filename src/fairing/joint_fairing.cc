@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "choice_search.h"
 #include "fairhole/fairing/movers.h"
 #include "fairing_search.h"
 
