@@ -45,7 +45,7 @@ Eigen::SparseMatrix<double> relative_to_carriers(const Assembly& assembly) {
 
 struct JointRows {
   std::vector<const OldLayer*> layers;
-  Eigen::Index a = -1, b = -1;
+  const OldLayer *a = nullptr, *b = nullptr;  // the locating holes, wherever the part now stands
 };
 
 JointRows rows_of(const Assembly& assembly, const LocatingPair& pair) {
@@ -54,8 +54,8 @@ JointRows rows_of(const Assembly& assembly, const LocatingPair& pair) {
     for (const OldLayer& layer : stack.layers) {
       if (layer.joint != pair.joint || row_of(layer) < 0) continue;
       rows.layers.push_back(&layer);
-      if (stack.id == pair.stack_a) rows.a = row_of(layer);
-      if (stack.id == pair.stack_b) rows.b = row_of(layer);
+      if (stack.id == pair.stack_a) rows.a = &layer;
+      if (stack.id == pair.stack_b) rows.b = &layer;
     }
   }
   return rows;
@@ -68,20 +68,20 @@ void subtract(Entries& entries, Eigen::Index row, Eigen::Index from, const Eigen
 }
 
 /// The part goes back by the mean error of both holes, and turns back by their difference.
-void hang(Entries& entries, const JointRows& rows, const LocatingPair& pair) {
-  const Eigen::Vector2d along = pair.b_mm - pair.a_mm;
-  const Eigen::Vector2d across(-along.y(), along.x());
+void hang(Entries& entries, const JointRows& rows) {
   const Eigen::Matrix2d one = Eigen::Matrix2d::Identity();
   for (const OldLayer* layer : rows.layers) {
-    if (rows.b < 0) {
-      subtract(entries, row_of(*layer), rows.a, one);
+    if (rows.b == nullptr) {
+      subtract(entries, row_of(*layer), row_of(*rows.a), one);
       continue;
     }
-    const Eigen::Vector2d arm = layer->centre_mm - (pair.a_mm + pair.b_mm) / 2.0;
+    const Eigen::Vector2d along = rows.b->centre_mm - rows.a->centre_mm;
+    const Eigen::Vector2d across(-along.y(), along.x());
+    const Eigen::Vector2d arm = layer->centre_mm - (rows.a->centre_mm + rows.b->centre_mm) / 2.0;
     const Eigen::Matrix2d turn =
         Eigen::Vector2d(-arm.y(), arm.x()) * across.transpose() / along.squaredNorm();
-    subtract(entries, row_of(*layer), rows.a, one / 2.0 - turn);
-    subtract(entries, row_of(*layer), rows.b, one / 2.0 + turn);
+    subtract(entries, row_of(*layer), row_of(*rows.a), one / 2.0 - turn);
+    subtract(entries, row_of(*layer), row_of(*rows.b), one / 2.0 + turn);
   }
 }
 
@@ -94,7 +94,7 @@ Eigen::SparseMatrix<double> hanging(const Assembly& assembly, const std::vector<
         std::any_of(assembly.seats.begin(), assembly.seats.end(),
                     [&pair](const SeatedFace& seat) { return seat.joint == pair.joint && seat.stays; });
     const JointRows rows = rows_of(assembly, pair);
-    if (!stays && rows.a >= 0) hang(entries, rows, pair);
+    if (!stays && rows.a != nullptr) hang(entries, rows);
   }
   return square(assembly, entries) * relative_to_carriers(assembly);
 }

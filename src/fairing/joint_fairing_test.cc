@@ -9,6 +9,7 @@
 #include <random>
 
 #include "decided.h"
+#include "support/statistics.h"
 #include "test_joint_jobs.h"
 
 namespace fairhole {
@@ -44,8 +45,9 @@ bool seats_within_play(const Assembly& seated) {
 
 // Seats tried by the thousand, each with its own cheapest decisions: none costs less than what is proven.
 TEST(JointFairing, NoSeatsTriedCostLess) {
+  const int jobs = std::max(10, test::trials(100));  // fewer under the sanitizers
   int proven = 0, beaten = 0, met = 0;
-  for (unsigned seed = 1; seed <= 200; ++seed) {
+  for (unsigned seed = 1; seed <= static_cast<unsigned>(jobs); ++seed) {
     SCOPED_TRACE(seed);
     const Assembly assembly =
         test::JointJobMaker(seed,
@@ -74,18 +76,19 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
     }
     met += std::abs(plan.cost - least) <= slack ? 1 : 0;
   }
-  fmt::print("200 jobs, {} proven; tries found the same cost in {}, less in {}\n", proven, met, beaten);
-  EXPECT_GT(proven, 150);
-  EXPECT_GT(met, 100);  // the tries are no idle ones
+  fmt::print("{} jobs, {} proven; tries found the same cost in {}, less in {}\n", jobs, proven, met, beaten);
+  EXPECT_GT(proven, 3 * jobs / 4);
+  EXPECT_GT(met, jobs / 2);  // the tries are no idle ones
   EXPECT_EQ(beaten, 0);
 }
 
 // One part may only slide, all others stay: the cheapest choice changes only where a hole just reaches a rim,
 // so steps of 0.01 mm meet the least cost wherever it holds on more than that.
 TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
-  constexpr double kStepMm = 0.01;
-  int equal = 0, jobs = 0, steps_count = 0;
-  for (unsigned seed = 1; seed <= 150; ++seed) {
+  constexpr double kStepMm = 0.02;
+  const int jobs = std::max(10, test::trials(40));
+  int equal = 0, steps_count = 0;
+  for (unsigned seed = 1; seed <= static_cast<unsigned>(jobs); ++seed) {
     SCOPED_TRACE(seed);
     Assembly assembly =
         test::JointJobMaker(seed, {.least_stacks = 3, .most_stacks = 5, .awkward = false}).make();
@@ -98,7 +101,10 @@ TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
     assembly.movers = own_movers(assembly.seats);
     const FairingRules rules = quick_rules();
     const auto [seated, plan] = JointFairing{rules}(assembly);
-    const auto locating = choose_locating(assembly, detail::sound_holes(assembly));
+    std::vector<LocatingPair> locating;  // other locating holes are another doubt of all holes
+    for (const SeatPlan& seat : plan.seats) {
+      locating.push_back({seat.joint, seat.locating_a, seat.locating_b, seat.hole_a_mm, seat.hole_b_mm});
+    }
     double least = 1e9, dearest = 0.0;
     for (double at = -2.0; at <= 2.0; at += kStepMm) {
       std::vector<SeatMove> moves = no_moves(assembly);
@@ -109,12 +115,11 @@ TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
     }
     EXPECT_LE(plan.cost, least + kCostRatio * (1.0 + least));
     steps_count += dearest > least ? 1 : 0;
-    ++jobs;
     equal += plan.cost >= least - kCostRatio * (1.0 + least) ? 1 : 0;
   }
   fmt::print("{} of {} slides meet the least cost found step by step; in {} it hangs on the slide\n", equal,
              jobs, steps_count);
-  EXPECT_GT(steps_count, 50);
+  EXPECT_GT(steps_count, jobs / 3);
   EXPECT_GE(equal, jobs - jobs / 20);
 }
 

@@ -32,9 +32,9 @@ struct Shift {
   }
 };
 
-/// Faces of one body go wrong together: along what a mover carries both, the second is off as the first is, by as
-/// much as one that hangs on so many holes is. What either is off by itself, and its turn about its own holes, is
-/// its own. So no face's own errors are other than if it stood alone.
+/// Faces of one body go wrong together: along what a mover carries both, the second is off as the first is,
+/// by as much as one that hangs on so many holes is. What either is off by itself, and its turn about its own
+/// holes, is its own. So no face's own errors are other than if it stood alone.
 struct Tie {
   std::size_t first = 0, second = 0;
   Eigen::Matrix2d second_from_first = Eigen::Matrix2d::Zero();  ///< of what is shared
