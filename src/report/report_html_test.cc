@@ -110,10 +110,10 @@ TEST(Report, SaysFirstWhatToDo) {
     EXPECT_LT(before, here) << station;
     before = here;
   }
-  EXPECT_THAT(html,
-              HasSubstr("1 reading does not agree and is left out; 1 hole to drill where the old one is; "
-                        "1 hole to drill to the drawing; 3 holes to open out; 1 hole that the fastener passes "
-                        "as they are; 1 hole to plug and drill afresh; 1 hole to look at again."));
+  EXPECT_THAT(
+      html, HasSubstr("1 reading does not agree and is left out; 1 hole to drill where the old one is; "
+                      "1 hole to drill to the drawing; 3 holes to open out; 1 hole that the fastener passes "
+                      "as they are; 1 hole to plug and drill afresh; 1 hole to look at again."));
   EXPECT_THAT(html, HasSubstr("Open out to 7/8 in (22.23 mm): A1 and A2."));
   EXPECT_THAT(html, HasSubstr("Look again before drilling: A2."));
   EXPECT_THAT(html, HasSubstr("LEFT"));

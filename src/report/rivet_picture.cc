@@ -92,9 +92,10 @@ void draw_set(drawing::Drawing& on, const fasteners::Cup& cup, double face_x, do
   const double radius = scale * cup.radius_mm, behind = radius - scale * cup.depth_mm;
   const double angle = std::atan2(mouth, behind);
   on.add(drawing::Arc{{face_x - behind, axis_y}, radius, -angle, angle}, kMedium);
-  write_beside(on, back_x + 2.0, axis_y,
-             {"set", fmt::format("R {}", size_mm(cup.radius_mm)),
-              fmt::format("{} deep", size_mm(cup.depth_mm)), fmt::format("mouth {}", size_mm(cup.mouth_mm))});
+  write_beside(
+      on, back_x + 2.0, axis_y,
+      {"set", fmt::format("R {}", size_mm(cup.radius_mm)), fmt::format("{} deep", size_mm(cup.depth_mm)),
+       fmt::format("mouth {}", size_mm(cup.mouth_mm))});
 }
 
 }  // namespace
