@@ -109,7 +109,7 @@ class Shop:
         """Where the hole comes to stand. An old carrier has no marks: the tool is set by the carrier's own hole."""
         new = stack["layers"][0]["new_plate"]
         at = (stack["x"], stack["y"])
-        if new and self.way == "marked out":
+        if new and self.way == "marked out" and stack["mark_x"] is not None:
             at = (stack["mark_x"], stack["mark_y"])
         if not new and stack["layers"] and stack["layers"][0]["joint"] is None:
             own = stack["layers"][0]

@@ -60,10 +60,9 @@ def ways(cases):
 
 
 def of(rows):
-    cases = [r for r in rows if r.get("stacks")]
-    ready = [c for c in cases if c["ready"]]
+    cases = [r for r in rows if r.get("stacks")]  # of plans that may be drilled
     undecided, plugs = sum(c["undecided"] for c in cases), sum(c["plugs"] for c in cases)
     head = (f"{len(rows)} restorations, {sum(len(c['stacks']) for c in cases)} stacks with old holes, {sum(c['slips'] for c in cases)} slips in the "
-            f"readings; {len(rows) - len(ready)} plans not to be drilled as they stand, {undecided} stacks left undecided, {plugs} plugs, "
+            f"readings; {len(rows) - len(cases)} plans not to be drilled as they stand, {undecided} stacks left undecided, {plugs} plugs, "
             f"{sum(c['proven'] for c in cases)} plans proven.")
-    return "\n\n".join([head, calibration(ready), whole_jobs(ready), ways(ready)])
+    return "\n\n".join([head, calibration(cases), whole_jobs(cases), ways(cases)])

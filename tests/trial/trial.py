@@ -38,6 +38,8 @@ def one_case(program, demo, runs, seed):
     out = {"seed": seed, "exit": done.returncode, "slips": case.blunders, "way": case.job["plates"][0]["drilled"],
            "confidence": case.job["rules"]["confidence"], "ready": plan["ready"], "odds": plan["odds"], "proven": plan["proven"],
            "problems": [p["code"] for p in plan["problems"]], "jobs": [], "stacks": [], "fairhole": [], "plugs": 0}
+    if not plan["ready"]:  # it says so, and nothing is marked out from it
+        return out | {"undecided": 0}
     decided = [s for s in plan["stacks"] if s["method"] not in ("undecided", "leave-out")]
     out["undecided"] = sum(s["method"] == "undecided" for s in plan["stacks"])
     joined = [s for s in decided if any(l["hole"] for l in s["layers"])]
@@ -77,6 +79,7 @@ def main():
     parser = argparse.ArgumentParser(prog="tools/trial", description=__doc__)
     parser.add_argument("--cases", type=int, default=300)
     parser.add_argument("--shops", type=int, default=7, help="simulated shops for each plan")
+    parser.add_argument("--first", type=int, default=0, help="number of the first case")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--raw", type=pathlib.Path, required=True, help="a new file: one line of JSON for each case")
     parser.add_argument("--table", action="store_true", help="no new cases: the tables of --raw, for docs/trial.md")
@@ -87,7 +90,8 @@ def main():
         return 0
     program = os.environ.get("FAIRHOLE_PROGRAM", str(SOURCE / "build/fairhole"))
     demo = json.loads((SOURCE / "fixtures/jobs/wharf-crane/job.json").read_text())
-    seeds = range(args.seed * 100000, args.seed * 100000 + args.cases)
+    first = args.seed * 100000 + args.first
+    seeds = range(first, first + args.cases)
     case = functools.partial(one_case, program, demo, args.shops)
     with concurrent.futures.ProcessPoolExecutor(args.jobs) as pool, args.raw.open("w") as raw:
         for result in pool.map(case, seeds):
