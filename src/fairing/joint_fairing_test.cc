@@ -120,7 +120,7 @@ TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
   fmt::print("{} of {} slides meet the least cost found step by step; in {} it hangs on the slide\n", equal,
              jobs, steps_count);
   EXPECT_GT(steps_count, jobs / 3);
-  EXPECT_GE(equal, jobs - std::max(1, jobs / 20));
+  EXPECT_GE(equal, jobs - std::max(2, jobs / 20));
 }
 
 }  // namespace
