@@ -41,6 +41,12 @@ def whole_jobs(cases):
             lo, hi = band(some, seen)
             claimed = sum(c["odds"] for c in some) / len(some)
             lines.append(f"| {name or 'all'} | {len(some)} | {claimed:.3f} | {seen(some):.3f} | {lo:.3f} to {hi:.3f} |")
+    for name, least, most in (("all: no slip or one", 0, 1), ("all: two slips", 2, 2), ("all: three slips and more", 3, 99)):
+        some = [c for c in cases if least <= c["slips"] <= most]
+        if some:
+            lo, hi = band(some, seen)
+            claimed = sum(c["odds"] for c in some) / len(some)
+            lines.append(f"| {name} | {len(some)} | {claimed:.3f} | {seen(some):.3f} | {lo:.3f} to {hi:.3f} |")
     return "\n".join(lines)
 
 
