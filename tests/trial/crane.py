@@ -8,7 +8,6 @@ import copy
 import math
 
 IN = 25.4
-NAMES = ("right-aft-bracket", "left-aft-guide")  # parts that may be left out of a case, beside those drawn at random
 
 
 def length(value):
@@ -76,7 +75,7 @@ class Case:
     """One restoration: `job` as it is typed, `files` of readings, and the truth: {(part, face): {stack id: Hole}}."""
 
     def __init__(self, demo, rng):
-        self.rng, self.job, self.files, self.truth, self.blunders = rng, copy.deepcopy(demo), {}, {}, 0
+        self.rng, self.job, self.files, self.truth, self.slips = rng, copy.deepcopy(demo), {}, {}, 0
         self.scatter = rng.uniform(0.15, 0.4)
         self.leave_out()
         way = rng.choice(["marked out", "template", "CNC"])
@@ -150,7 +149,7 @@ class Case:
         def tape(kind, true):
             read = true * scale + zero.get(kind, 0.0) + rng.gauss(0, 0.15)
             if rng.random() < 0.01:
-                self.blunders += 1
+                self.slips += 1
                 read = self.slip(read, unit)
             return f"{round(read / resolution) * resolution / (IN if unit == 'in' else 1.0):.6f}"
 

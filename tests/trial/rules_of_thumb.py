@@ -80,7 +80,7 @@ class Bench:
                 if not old and self.layout == "transfer" and h not in plate_hole:
                     plate_hole[h] = (layer.centre, 2 * layer.radius)
                     anchor[h] = layer.centre
-        return [((carrier, h), self.outcome(spec[h], layers[h], plate_hole.get(h))) for h in nominal if layers[h]]
+        return [((carrier, h), outcome(spec[h], layers[h], plate_hole.get(h), self.layout == "transfer")) for h in nominal if layers[h]]
 
     def in_carrier(self, joint):
         """The part's true holes with the part at the drawing's seat."""
@@ -97,9 +97,6 @@ class Bench:
         error = lambda: (self.rng.gauss(0, SETTING), self.rng.gauss(0, SETTING))
         rigid = Rigid(at[a], at[b], plus(anchor[a], error()), plus(anchor[b], error()))
         return {h: Layer([rigid(e) for e in t.ends], 2 * t.radius) for h, t in holes.items()}
-
-    def outcome(self, spec, layers, plate_hole):
-        return outcome(spec, layers, plate_hole, self.layout == "transfer")
 
 
 def outcome(spec, layers, plate_hole, transferred=False):

@@ -35,7 +35,7 @@ def one_case(program, demo, runs, seed):
         if not plan_file.exists():
             return {"seed": seed, "exit": done.returncode, "said": done.stderr[-2000:] + done.stdout[-2000:]}
         plan = json.loads(plan_file.read_text())
-    out = {"seed": seed, "exit": done.returncode, "slips": case.blunders, "way": case.job["plates"][0]["drilled"],
+    out = {"seed": seed, "exit": done.returncode, "slips": case.slips, "way": case.job["plates"][0]["drilled"],
            "confidence": case.job["rules"]["confidence"], "ready": plan["ready"], "odds": plan["odds"], "proven": plan["proven"],
            "problems": [p["code"] for p in plan["problems"]], "jobs": [], "stacks": [], "fairhole": [], "plugs": 0}
     if not plan["ready"]:  # it says so, and nothing is marked out from it
