@@ -28,6 +28,26 @@ Eigen::MatrixXd in_plate(const JoinedFace& face, Angle tilt_sigma) {
   return cov;
 }
 
+void add_slips(const JoinedFace& face, Eigen::Index first_row, Assembly& assembly) {
+  const Eigen::Matrix2d turn = face.seated.seat.motion.linear();
+  for (const HiddenSlip& hidden : face.hidden) {
+    AssemblySlip slip{first_row, hidden.per_mm, hidden.sizes};
+    for (Eigen::Index k = 0; k < slip.per_mm.size(); k += 2)
+      slip.per_mm.segment<2>(k) = turn * slip.per_mm.segment<2>(k).eval();
+    assembly.slips.push_back(std::move(slip));
+  }
+}
+
+double slip_probability(const JoinedFace& face, std::size_t index) {
+  double sum = 0.0;
+  for (const HiddenSlip& hidden : face.hidden) {
+    const double moved = hidden.per_mm.segment<2>(2 * static_cast<Eigen::Index>(index)).norm();
+    for (const HiddenSlip::Size& size : hidden.sizes)
+      if (moved * std::abs(size.mm) > kSlipHarmsMm) sum += size.probability;
+  }
+  return sum;
+}
+
 double axis_in_plate(const Motion& seat, double axis_rad) {
   const Eigen::Vector2d axis = seat.linear() * Eigen::Vector2d(std::cos(axis_rad), std::sin(axis_rad));
   return std::atan2(axis.y(), axis.x());
@@ -61,6 +81,7 @@ OldLayer measured_layer(const JoinedFace& face, std::size_t index, int first_row
   layer.ovality_axis_rad = axis_in_plate(face.seated.seat.motion, hole.ovality_axis_rad);
   layer.form = hole.form;
   layer.fixed = face.fixed.contains(hole.id);
+  layer.slip_probability = slip_probability(face, index);
   layer.covariance_index = first_row + static_cast<int>(index);
   return layer;
 }
@@ -98,6 +119,7 @@ Result<Assembly> assemble(std::vector<PlateShape> plates, std::vector<Stack> sta
     const Eigen::MatrixXd cov = in_plate(face, options.tilt_sigma);
     const Eigen::Index row = 2 * Eigen::Index{first};
     assembly.covariance_mm2.block(row, row, cov.rows(), cov.cols()) = cov;
+    add_slips(face, row, assembly);
     for (const auto& [nominal, stack_id] : face.stack_of) {
       const auto stack = std::find_if(
           assembly.stacks.begin(), assembly.stacks.end(),

@@ -27,7 +27,16 @@ class ShopFloor {
   Eigen::VectorXd survey_errors() {
     Eigen::VectorXd z(root_.cols());
     for (double& value : z) value = normal();
-    return root_ * z;
+    Eigen::VectorXd error = root_ * z;
+    for (const AssemblySlip& slip : assembly_.slips) {
+      double u = uniform() + 0.5;
+      for (const HiddenSlip::Size& size : slip.sizes) {
+        if (u >= 0.0 && u < size.probability)  // measured where the slip laid it, and truly not there
+          error.segment(slip.first_row, slip.per_mm.size()) -= size.mm * slip.per_mm;
+        u -= size.probability;
+      }
+    }
+    return error;
   }
 
   /// Whether each stack of the plan goes together in one run of the shop.

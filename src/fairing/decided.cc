@@ -12,6 +12,8 @@ namespace fairhole::detail {
 namespace {
 
 constexpr double kOnTheLineMm = 1e-9;  // rounding of centres that lie on the lines between them
+// A part is not hung on a hole that one time in so many is not where it was read.
+constexpr double kSlipTooLikely = 0.05;
 
 }  // namespace
 
@@ -22,7 +24,8 @@ std::vector<bool> sound_holes(const Assembly& assembly) {
     for (const OldLayer& layer : stack.layers) {
       const bool form = layer.form != HoleForm::kTorn && layer.form != HoleForm::kRivetIn &&
                         layer.form != HoleForm::kSlotted && layer.form != HoleForm::kPlugged;
-      all = all && form && layer.measured && layer.diameter_mm.has_value();
+      all = all && form && layer.measured && layer.diameter_mm.has_value() &&
+            layer.slip_probability < kSlipTooLikely;
     }
     sound.push_back(all);
   }

@@ -49,6 +49,20 @@ LocatingPair farthest(const std::string& joint, const std::vector<Candidate>& ho
   return best;
 }
 
+/// For each old hole the chance that some slip moves it at all, parts hung on their locating holes.
+Eigen::VectorXd chance_of_slips(const Assembly& assembly, const Eigen::SparseMatrix<double>& hung) {
+  constexpr double kStillMm = 1e-6;
+  Eigen::VectorXd chance = Eigen::VectorXd::Zero(hung.rows() / 2);
+  for (const AssemblySlip& slip : assembly.slips) {
+    double probability = 0.0;
+    for (const HiddenSlip::Size& size : slip.sizes) probability += size.probability;
+    const Eigen::VectorXd moves = hung.middleCols(slip.first_row, slip.per_mm.size()) * slip.per_mm;
+    for (Eigen::Index hole = 0; hole < chance.size(); ++hole)
+      if (moves.segment<2>(2 * hole).norm() > kStillMm) chance[hole] += probability;
+  }
+  return chance;
+}
+
 }  // namespace
 
 Eigen::Matrix2d setting_covariance(const LocatingPair& pair, const Eigen::Vector2d& point_mm,
@@ -80,6 +94,7 @@ std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<L
                                    const FairingRules& rules) {
   const Eigen::SparseMatrix<double> hung = hanging(assembly, locating);
   const Eigen::MatrixXd survey = hung * assembly.covariance_mm2 * hung.transpose();
+  const Eigen::VectorXd moved = chance_of_slips(assembly, hung);
   std::vector<StackCase> cases;
   for (const Stack& stack : assembly.stacks) {
     StackCase entry;
@@ -92,6 +107,7 @@ std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<L
       if (layer.covariance_index >= 0) {
         const Eigen::Index row = 2 * Eigen::Index{layer.covariance_index};
         cov = survey.block<2, 2>(row, row);
+        entry.slip_probability += moved[layer.covariance_index];
       }
       for (const LocatingPair& pair : locating) {
         if (pair.joint == layer.joint)

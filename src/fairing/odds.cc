@@ -67,6 +67,56 @@ std::vector<Tie> ties_of(const Assembly& assembly, const std::vector<LocatingPai
   return ties;
 }
 
+/// Which slips hide, drawn anew for each restoration: points of a Poisson stream laid along the slips, each
+/// slip as long as makes it be hit with its probability. Cheap where all are unlikely. Has a stream of random
+/// numbers of its own, so that slips change no other draw.
+class SlipDraws {
+ public:
+  SlipDraws(const Assembly& assembly, const Eigen::SparseMatrix<double>& hung, std::uint64_t seed)
+      : assembly_(assembly), random_(seed) {
+    for (const AssemblySlip& slip : assembly.slips) {
+      double probability = 0.0;
+      for (const HiddenSlip::Size& size : slip.sizes) probability += size.probability;
+      length_ -= std::log1p(-std::min(probability, kNearlySure));
+      ends_.push_back(length_);
+      moves_.emplace_back(hung.middleCols(slip.first_row, slip.per_mm.size()) * slip.per_mm);
+      probability_.push_back(probability);
+    }
+  }
+
+  void add_to(Eigen::Ref<Eigen::VectorXd> survey) {
+    std::size_t last = ends_.size();
+    for (double at = step_(random_); at < length_; at += step_(random_)) {
+      const auto k =
+          static_cast<std::size_t>(std::upper_bound(ends_.begin(), ends_.end(), at) - ends_.begin());
+      if (k == last || k >= ends_.size()) continue;
+      last = k;
+      survey -= size_of(k) * moves_[k];  // the hole is not where the slip laid it
+    }
+  }
+
+ private:
+  static constexpr double kNearlySure = 0.999;
+
+  double size_of(std::size_t k) {
+    double left = uniform_(random_) * probability_[k];
+    const std::vector<HiddenSlip::Size>& sizes = assembly_.slips[k].sizes;
+    for (const HiddenSlip::Size& size : sizes) {
+      left -= size.probability;
+      if (left <= 0.0) return size.mm;
+    }
+    return sizes.back().mm;
+  }
+
+  const Assembly& assembly_;
+  std::mt19937_64 random_;
+  std::exponential_distribution<double> step_{1.0};
+  std::uniform_real_distribution<double> uniform_{0.0, 1.0};
+  double length_ = 0.0;
+  std::vector<double> ends_, probability_;
+  std::vector<Eigen::VectorXd> moves_;
+};
+
 class Draws {
  public:
   explicit Draws(std::uint64_t seed) : random_(seed) {}
@@ -120,14 +170,19 @@ class Simulation {
   Odds run() {
     std::vector<int> held(events_.size(), 0);
     int all_held = 0;
-    const Eigen::MatrixXd root = hanging(assembly_, locating_) * square_root(assembly_.covariance_mm2);
+    const Eigen::SparseMatrix<double> hung = hanging(assembly_, locating_);
+    const Eigen::MatrixXd root = hung * square_root(assembly_.covariance_mm2);
+    SlipDraws slips(assembly_, hung, rules_.seed + 1);
     constexpr int kBatch = 64;  // columns a product: fast, and small in memory
     for (int done = 0; done < rules_.draws; done += kBatch) {
       const int batch = std::min(kBatch, rules_.draws - done);
       Eigen::MatrixXd normals(root.cols(), batch);
       for (Eigen::Index i = 0; i < normals.size(); ++i) normals.data()[i] = draws_.normal();
-      const Eigen::MatrixXd survey = root * normals;
-      for (int column = 0; column < batch; ++column) all_held += one_draw(survey.col(column), held) ? 1 : 0;
+      Eigen::MatrixXd survey = root * normals;
+      for (int column = 0; column < batch; ++column) {
+        slips.add_to(survey.col(column));
+        all_held += one_draw(survey.col(column), held) ? 1 : 0;
+      }
     }
     return summary(held, all_held);
   }

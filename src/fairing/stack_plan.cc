@@ -115,6 +115,12 @@ std::optional<std::size_t> best_of(const std::vector<Option>& options, auto&& is
   return best;
 }
 
+/// Any slip that moves a layer is taken to spoil the stack.
+double lower_bound_of(const StackCase& stack_case, const Option& option, const FairingRules& rules) {
+  const double without = event_lower_bound(option.event, stack_case.layer_cov_mm2, rules.drilling);
+  return std::max(0.0, without - stack_case.slip_probability);
+}
+
 /// As it is, oversize, re-drill: side by side where something has to be done to old metal.
 std::vector<OtherWay> ways_of(const StackCase& stack_case, const std::vector<Option>& options, int chosen,
                               const FairingRules& rules) {
@@ -132,7 +138,7 @@ std::vector<OtherWay> ways_of(const StackCase& stack_case, const std::vector<Opt
     way.taken = static_cast<int>(*best) == chosen;
     way.cost = option.cost;
     if (option.allowed) {
-      way.odds_lower_bound = event_lower_bound(option.event, stack_case.layer_cov_mm2, rules.drilling);
+      way.odds_lower_bound = lower_bound_of(stack_case, option, rules);
     }
     way.why = option.allowed ? option.reason : option.forbidden;
     ways.push_back(std::move(way));
@@ -175,8 +181,7 @@ StackPlan stack_plan(const StackCase& stack_case, const std::vector<Option>& opt
   plan.fastener = fastener_text(stack.fastener, option);
   plan.grip_mm = grip_mm(stack);
   plan.odds = decided ? odds : 0.0;
-  if (decided)
-    plan.odds_lower_bound = event_lower_bound(option.event, stack_case.layer_cov_mm2, rules.drilling);
+  if (decided) plan.odds_lower_bound = lower_bound_of(stack_case, option, rules);
   plan.cost = cost;
   plan.margin_mm = option.margin_mm;
   plan.position_zone_mm = option.position_zone_mm;

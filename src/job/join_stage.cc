@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 
+#include "fairhole/registration/hidden_slips.h"
 #include "outline.h"
 
 namespace fairhole::job {
@@ -18,6 +19,7 @@ namespace {
 // What the drawing, a bent part and a worn datum edge leave open about a seat besides its play, 1 sigma.
 constexpr double kSeatDoubtMm = 2.5;
 constexpr double kSeatDoubtRad = 0.01;
+constexpr double kSlipToTell = 0.1, kLikelySlip = 0.5;
 constexpr double kStepMm = 0.5;  // less than this the bolts pull together
 
 /// The seat with its play, the hand, which the job states, and the holes somebody recognised.
@@ -34,6 +36,8 @@ RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play,
   prior.turn_about_mm = nominal.motion.shift_mm;
   return {prior, prior.pose.motion.mirrored, pins};
 }
+
+std::string slip_odds(double p) { return fmt::format("{:.0f} in 100", std::min(99.0, 100.0 * p)); }
 
 /// What joining one face to one carrier needs, from a joint or from a carrying face itself.
 struct Wanted {
@@ -110,11 +114,42 @@ class Joiner {
     const Pattern pattern = joint_pattern(job_, wanted.groups);
     RegistrationKnown known = known_of(wanted.nominal, wanted.play, wanted.pins);
     known.metal_mm2 = signed_area_mm2(wanted.face->outline_mm);
-    const Result<Registration> registration = Registrar{}(pattern, measured->second, known);
+    MeasuredFace face = measured->second;
+    Result<Registration> registration = Registrar{}(pattern, face, known);
     if (!registration) return fail(wanted, registration.problems());
-    const Result<SeatedFace> seated = seat(wanted, *registration, measured->second);
+    std::vector<HiddenSlip> hidden = hidden_slips(face, *registration);
+    if (const std::set<HoleId> wrong = misread(wanted, hidden); !wrong.empty()) {
+      MeasuredFace rest = without_holes(face, wrong);
+      Result<Registration> again = Registrar{}(pattern, rest, known);
+      if (!again) return fail(wanted, again.problems());
+      face = std::move(rest);
+      registration = std::move(again);
+      hidden = hidden_slips(face, *registration);
+    }
+    const Result<SeatedFace> seated = seat(wanted, *registration, face);
     if (!seated) return fail(wanted, seated.problems());
-    add(wanted, pattern, measured->second, *registration, *seated);
+    add(wanted, pattern, face, *registration, *seated);
+    joined_.faces.back().hidden = std::move(hidden);
+  }
+
+  /// Holes whose place rests on a reading that is likelier a slip than not: they go on as not measured. Less
+  /// likely slips are told and are in the odds.
+  std::set<HoleId> misread(const Wanted& wanted, const std::vector<HiddenSlip>& hidden) {
+    std::set<HoleId> wrong;
+    for (const HiddenSlip& slip : hidden) {
+      if (slip.probability() < kSlipToTell) continue;
+      const bool likely = slip.probability() > kLikelySlip;
+      joined_.warnings.push_back(fmt::format(
+          "{}, {}: {}, lays the hole out of line with the others, and no other reading bears it out: a slip, "
+          "by {}. {} {} again, another way.",
+          wanted.place.part, wanted.place.face, slip.text, slip_odds(slip.probability()),
+          likely ? "The hole counts as not measured; measure" : "Before anything is drilled, measure",
+          slip.hole));
+      if (!likely) continue;
+      wrong.insert(slip.hole);
+      misread_[{wanted.place.part, wanted.place.face}].insert(slip.hole);
+    }
+    return wrong;
   }
 
   void fail(const Wanted& wanted, const Problems& problems) {
@@ -270,7 +305,7 @@ class Joiner {
     }
     for (const auto& [key, holes] : known) {
       for (const MeasuredHole& hole : surveyed_.faces.at(key).holes) {
-        if (holes.contains(hole.id)) continue;
+        if (holes.contains(hole.id) || misread_[key].contains(hole.id)) continue;
         joined_.warnings.push_back(
             fmt::format("{}, {}: old hole {} is none of the drawing's; it stays out of the new work.",
                         key.first, key.second, hole.id));
@@ -281,6 +316,7 @@ class Joiner {
   const Job& job_;
   const Surveyed& surveyed_;
   Joined joined_;
+  std::map<FaceKey, std::set<HoleId>> misread_;
   std::map<std::string, Motion> drawing_on_;  ///< where the drawing lies on each carrying old face
 };
 

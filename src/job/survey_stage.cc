@@ -202,6 +202,10 @@ MeasuredFace without_holes(const MeasuredFace& face, const std::set<HoleId>& lef
     kept.push_back(2 * static_cast<Eigen::Index>(i) + 1);
   }
   if (face.covariance_mm2.size() > 0) rest.covariance_mm2 = face.covariance_mm2(kept, kept);
+  for (DoubtfulReading reading : face.doubtful) {
+    reading.per_mm = reading.per_mm(kept).eval();
+    rest.doubtful.push_back(std::move(reading));
+  }
   return rest;
 }
 
@@ -256,6 +260,7 @@ class FaceSurvey {
           (findings.source.empty() ? "" : ", ") + fmt::format("{}", fmt::join(set.files, ", "));
     }
     if (!sound) return;
+    if (!face.photos.empty()) measured.doubtful.clear();  // what they say of a slip is said already
     for (const MeasuredHole& hole : measured.holes) known.insert(hole.id);
     append(surveyed_.problems, note_holes(job_, key, face, measured, known));
     if (!face.photos.empty()) findings.measured = measured;
@@ -290,6 +295,8 @@ class FaceSurvey {
     const std::set<HoleId> doubtful = doubtful_holes(*readings, *survey);
     for (const HoleId& id : doubtful) surveyed_.warnings.push_back(contradiction(key, id));
     measured = without_holes(survey->face, doubtful);
+    for (DoubtfulReading& reading : measured.doubtful)
+      reading.text = reading_words(readings->rows[static_cast<std::size_t>(reading.row) - 1]);
     return true;
   }
 

@@ -13,17 +13,18 @@ namespace {
 
 // What goes wrong with a tape, as shares of all gross errors. A judgement of the trade, not measured; the
 // odds move little with it, for a slip's size is known to a fraction of a millimetre.
-constexpr double kGross = 0.02;  // of all readings
-constexpr double kStart100 = 0.15;
-constexpr double kInch = 0.15;
-constexpr double kTen = 0.10;
-constexpr double kFoot = 0.06;
-constexpr double kEdge = 0.15;
-constexpr double kSwapped = 0.08;
-constexpr double kWrongHole = 0.15;
-constexpr double kInchForMetric = 0.04;
-constexpr double kOther = 0.12;
+constexpr double kStart100 = 0.12;
+constexpr double kInch = 0.12;
+constexpr double kTen = 0.08;
+constexpr double kFoot = 0.05;
+constexpr double kSwapped = 0.07;
+constexpr double kWrongHole = 0.12;
+constexpr double kInchForMetric = 0.03;
+// A mark or two beside the right one: any size, falling off as exp(-|e| / c).
+constexpr double kBeside = 0.19;
+constexpr double kBesideMm = 3.0;
 // Other gross errors: any size, the small ones more often; density 1 / (2 ln(1 + R/c) (|e| + c)) up to R.
+constexpr double kOther = 0.10;
 constexpr double kOtherCoreMm = 5.0;
 constexpr double kOtherRangeMm = 3000.0;
 constexpr double kWorthTelling = 0.2;
@@ -86,7 +87,7 @@ class Explanation {
 
   void add(const std::string& name, double size, double share, double extra_variance = 0.0) {
     hypotheses_.push_back(
-        {suspect_, name, size, kGross * share * density(error_ - size, variance_ + extra_variance)});
+        {suspect_, name, size, kGrossShare * share * density(error_ - size, variance_ + extra_variance)});
   }
 
   void add_all(int suspect, const LeftOut& left_out) {
@@ -97,15 +98,13 @@ class Explanation {
     error_ = solution_->residual[left_out.observation];
     variance_ = o.sigma * o.sigma + solution_->normals->fit_variance(
                                         solution_->equations[static_cast<std::size_t>(left_out.observation)]);
-    scatter_ = std::max(scatter_, (1.0 - kGross) * density(error_, variance_));
-    const double other =
-        1.0 / (2.0 * std::log1p(kOtherRangeMm / kOtherCoreMm) * (std::abs(error_) + kOtherCoreMm));
-    hypotheses_.push_back({suspect_, "", 0.0, kGross * kOther * other});
+    scatter_ = std::max(scatter_, (1.0 - kGrossShare) * density(error_, variance_));
+    hypotheses_.push_back({suspect_, "", 0.0, kGrossShare * unnamed_density(error_)});
     const Reading& r = model_.reading(o);
     const bool tape =
         r.kind != ReadingKind::kDia && r.kind != ReadingKind::kKnownX && r.kind != ReadingKind::kKnownY;
     if (tape) {
-      add_tape_slips();
+      for (const TapeSlip& slip : tape_slips()) add(slip.name, slip.size_mm, slip.share);
       add_edge_for_centre(r);
       add_wrong_hole(r, o.sigma);
     }
@@ -113,21 +112,11 @@ class Explanation {
     add_inch_for_metric(r);
   }
 
-  void add_tape_slips() {
-    add("100 mm start", 100.0, kStart100);
-    add("1 in start", kMmPerInch, 0.75 * kInch);  // or misread: too long by an inch either way
-    add("1 in", -kMmPerInch, 0.25 * kInch);
-    add("10 mm", 10.0, 0.5 * kTen);
-    add("10 mm", -10.0, 0.5 * kTen);
-    add("a foot", kMmPerFoot, 0.5 * kFoot);
-    add("a foot", -kMmPerFoot, 0.5 * kFoot);
-  }
-
   /// A rim read for the centre, or the centre for a rim: off by one radius.
   void add_edge_for_centre(const Reading& r) {
     std::vector<const HoleId*> holes{&r.from};
     if (is_distance(r.kind)) holes.push_back(&r.to);
-    const double each = kEdge / static_cast<double>(2 * holes.size());
+    const double each = kEdgeShare / static_cast<double>(2 * holes.size());
     for (const HoleId* id : holes) {
       const auto [radius, variance] = radius_of(model_.hole(*id));
       if (radius <= 0.0) continue;
@@ -202,7 +191,7 @@ class Explanation {
         if (std::abs(error) > kNoSuchHoleMm + kNoSuchHoleSigmas * sigma) continue;
         const double variance = sigma * sigma + solution_->normals->variance_of(e);
         hypotheses_.push_back(
-            {suspect_, "wrong hole", e.value - adjusted, kGross * each * density(error, variance)});
+            {suspect_, "wrong hole", e.value - adjusted, kGrossShare * each * density(error, variance)});
       }
     }
   }
@@ -218,6 +207,24 @@ class Explanation {
 };
 
 }  // namespace
+
+const std::vector<TapeSlip>& tape_slips() {
+  static const std::vector<TapeSlip> kSlips{
+      {"100 mm start", 100.0, kStart100},
+      {"1 in start", kMmPerInch, 0.75 * kInch},  // or misread: too long by an inch either way
+      {"1 in", -kMmPerInch, 0.25 * kInch},
+      {"10 mm", 10.0, 0.5 * kTen},
+      {"10 mm", -10.0, 0.5 * kTen},
+      {"a foot", kMmPerFoot, 0.5 * kFoot},
+      {"a foot", -kMmPerFoot, 0.5 * kFoot}};
+  return kSlips;
+}
+
+double unnamed_density(double error_mm) {
+  const double e = std::abs(error_mm);
+  return kBeside * std::exp(-e / kBesideMm) / (2.0 * kBesideMm) +
+         kOther / (2.0 * std::log1p(kOtherRangeMm / kOtherCoreMm) * (e + kOtherCoreMm));
+}
 
 std::vector<std::optional<Slip>> explain(const Model& model, const Columns& columns,
                                          const std::vector<LeftOut>& suspects) {

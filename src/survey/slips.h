@@ -10,6 +10,21 @@
 
 namespace fairhole::survey_detail {
 
+/// Share of slips among all readings; of "an edge for the centre" (one radius, either way) among slips.
+inline constexpr double kGrossShare = 0.02;
+inline constexpr double kEdgeShare = 0.12;
+
+/// A slip with a tape that has a size of its own, reading less truth, and its share of all slips.
+struct TapeSlip {
+  const char* name;
+  double size_mm;
+  double share;
+};
+const std::vector<TapeSlip>& tape_slips();
+
+/// Density (1/mm) of slips without a name at this size; integrates to their share of all slips.
+double unnamed_density(double error_mm);
+
 /// A reading under suspicion, and the adjustment without it.
 struct LeftOut {
   int observation;

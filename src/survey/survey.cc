@@ -9,6 +9,7 @@
 
 #include "blunders.h"
 #include "datum.h"
+#include "doubtful.h"
 #include "fairhole/geometry/statistics.h"
 #include "find_solution.h"
 #include "mirror.h"
@@ -173,6 +174,9 @@ void name_suspects(const Model& model, const Columns& columns, const Solution& s
   std::sort(out.together.begin(), out.together.end());
 }
 
+// What a slip in each reading does to each hole fills a table of readings by holes.
+constexpr int kMostHolesDoubted = 300;
+
 double p_of(const Solution& s) { return s.dof > 0 ? chi2_upper_tail(s.chi2, s.dof) : 1.0; }
 
 }  // namespace
@@ -214,6 +218,8 @@ Result<SurveyResult> adjust(const Readings& readings, const SurveyOptions& optio
   out.chi2_before = all.chi2;
   note_gauge(gauge, model, out);
   note_mirrors(gauge, model, placed, out);
+  if (options.full_covariance && model.hole_count() <= kMostHolesDoubted)
+    out.face.doubtful = doubtful_readings(model, s, change, columns);
   out.next = propose_next(model, columns, s, change, out.face, gauge.count() == 0, options.next_count);
   return out;
 }

@@ -49,6 +49,7 @@ struct JoinedFace {
   SeatedFace seated;
   MeasuredFace measured;
   Registration registration;
+  std::vector<HiddenSlip> hidden;          ///< readings behind `measured` that may be slips
   std::map<HoleId, std::string> stack_of;  ///< pattern hole -> stack id, every pattern hole of the joint
   std::set<HoleId> absent;                 ///< pattern holes that the part is known not to have
   Surface surface = Surface::kFaying;

@@ -58,6 +58,8 @@ struct OldLayer {
     std::string name;       ///< "end edge", "heel fillet"
   };
   std::vector<Bound> bounds;
+  /// Chance that its place rests on a reading that is a slip, and is off by more than kSlipHarmsMm.
+  double slip_probability = 0.0;
   int covariance_index = -1;  ///< rows 2k, 2k+1 of Assembly::covariance_mm2
 };
 
@@ -130,6 +132,15 @@ struct PlatePair {
   Motion b_from_a;
 };
 
+/// A hidden slip carried to the plate: what 1 mm of it does to the old centres from row `first_row` of
+/// Assembly::covariance_mm2 on.
+struct AssemblySlip {
+  Eigen::Index first_row = 0;
+  Eigen::VectorXd per_mm;
+  std::vector<HiddenSlip::Size> sizes;
+};
+inline constexpr double kSlipHarmsMm = 0.3;
+
 struct Assembly {
   std::vector<PlateShape> plates;
   std::vector<SeatedFace> seats;
@@ -139,6 +150,7 @@ struct Assembly {
   /// Covariance of all old centres in the plate frame with their seats held (survey or photo, tilt): 2n x 2n,
   /// where n counts layers with covariance_index >= 0.
   Eigen::MatrixXd covariance_mm2;
+  std::vector<AssemblySlip> slips;  ///< independent of each other; in the odds alone
 };
 
 }  // namespace fairhole

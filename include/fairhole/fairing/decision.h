@@ -33,6 +33,7 @@ struct StackCase {
     double least_mm = 0.0;
   };
   std::vector<Neighbour> neighbours = {};  ///< where seats and sizes leave the pitch in question
+  double slip_probability = 0.0;  ///< that a hidden slip moves one of the layers; for the odds' lower bound
 };
 
 /// Sizes this near are one: they are typed or converted from inches, never measured.

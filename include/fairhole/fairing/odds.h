@@ -51,7 +51,8 @@ struct Odds {
 };
 
 /// Monte Carlo over `rules.draws` with `rules.seed`: all layers and stacks together, so that shared seats and
-/// surveys correlate them. `events[i]` is that of stack i; null where undecided (odds 0, not in the job's).
+/// surveys correlate them, and so do slips that hide in the readings. `events[i]` is that of stack i; null
+/// where undecided (odds 0, not in the job's).
 Odds monte_carlo_odds(const Assembly& assembly, const std::vector<const StackEvent*>& events,
                       const std::vector<LocatingPair>& locating, const FairingRules& rules);
 

@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "fairhole/pattern/slip.h"
+
 namespace fairhole {
 
 using HoleId = std::string;  ///< unique within one face; stacks have ids of their own
@@ -55,6 +57,8 @@ struct MeasuredFace {
   /// 2n x 2n, mm2. Empty when the source gave only each hole's own 2x2 block; whoever uses the face then
   /// takes the holes as independent and says so.
   Eigen::MatrixXd covariance_mm2;
+  /// Readings behind these holes that may be slips nobody saw; none of a face that was photographed too.
+  std::vector<DoubtfulReading> doubtful;
 
   const MeasuredHole* find(const HoleId& id) const;
   /// `covariance_mm2`, or the block diagonal of the holes' own covariances when that is empty.
