@@ -1,5 +1,6 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -129,6 +130,40 @@ TEST(JoinStage, APinSaysWhichPitchOfARowItIs) {
     ASSERT_EQ(joined.findings.front().pins.size(), 1U);
     EXPECT_EQ(joined.findings.front().pins.front().nominal, drawn);
   }
+}
+
+/// A row of five whose third hole one `across` lays 2.5 mm out of line; `more` bears it out, or not.
+Joined joined_row(const std::string& more) {
+  const test::Scratch scratch;
+  std::string rows = "# resolution: 0.2\n# centring: 0.1\nkind,from,to,reading,sigma,note\n";
+  for (int i = 1; i <= 5; ++i) {
+    rows += fmt::format("along,A{},,{},,\n", i, 40 * i - 20);
+    rows += fmt::format("across,A{},,{},,\n", i, i == 3 ? "32.5" : "30");
+  }
+  std::ofstream(scratch / "foot.csv") << rows + more;
+  RowJob made = row_job({{"B1", "A1"}});
+  made.job.folder = (scratch / "").string();
+  made.job.parts.front().faces.front().readings = {"foot.csv"};
+  return join_faces(made.job, survey_faces(made.job));
+}
+
+TEST(JoinStage, AHoleLaidOutOfItsRowByOneReadingIsMeasuredAgain) {
+  const Joined alone = joined_row("");
+  ASSERT_EQ(alone.faces.size(), 1U);
+  EXPECT_EQ(alone.faces[0].measured.find("A3"), nullptr);
+  EXPECT_THAT(
+      alone.warnings,
+      ElementsAre(testing::MatchesRegex(
+                      "bracket, foot: across to A3, 32.5 mm, lays the hole out of line with the others, and "
+                      "no other reading bears it out: a slip, by [5-9][0-9] in 100. The hole counts as not "
+                      "measured; measure A3 again, another way."),
+                  "bracket on plate: the drawing's hole B3 was not found among the measured ones."));
+  const Joined borne_out = joined_row("across,A3,,32.4,,\noff-line,A3,A2|A4,2.5,,\n");
+  ASSERT_EQ(borne_out.faces.size(), 1U);
+  EXPECT_NE(borne_out.faces[0].measured.find("A3"), nullptr);
+  EXPECT_THAT(borne_out.warnings, testing::IsEmpty());
+  for (const HiddenSlip& slip : borne_out.faces[0].hidden)
+    EXPECT_LT(slip.probability(), 0.05) << slip.text;
 }
 
 TEST(JoinStage, SaysThatPinsDoNotFit) {

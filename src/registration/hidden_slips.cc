@@ -21,6 +21,7 @@ constexpr double kOffShare = 0.02;
 constexpr double kOffMm = 2.0;
 constexpr double kFarOffMm = 20.0;   // no hole is farther off; keeps two holes' worth of data from infinities
 constexpr double kSameMisfit = 0.3;  // explanations that correlate more are of one misfit
+constexpr double kNothing = 1e-18;   // of a weight squared
 constexpr double kWorthKeeping = 1e-7;        // of one size of one slip
 constexpr double kHarmlessMm = 0.02;          // no hole moves farther
 constexpr std::size_t kMostHolesAsked = 150;  // of one pattern: beyond, the drawing is not asked
@@ -190,7 +191,7 @@ class Explanations {
     std::vector<double> slips(readings_.size(), kNever);
     std::vector<Off> offs(holes());
     double best = 0.0;
-    int slip = -1, hole = -1;
+    int slip = -1, hole = -1;  // a hole, if both
     for (std::size_t i = 0; i < slips.size(); ++i) {
       if (!open_[i]) continue;
       slips[i] = look_at(i);
@@ -202,31 +203,32 @@ class Explanations {
       if (offs[h].log_weight > best) best = offs[h].log_weight, hole = static_cast<int>(h);
     }
     if (slip < 0 && hole < 0) return false;
-    const auto first = static_cast<std::size_t>(hole >= 0 ? hole : slip);
-    const Eigen::VectorXd direction = hole >= 0 ? direction_of(first, offs[first]) : pull_of(first);
-    const double size = hole >= 0 ? direction.dot(weight_ * direction) : information(first);
-    share_among_alike(direction, size, slips, offs);
-    hole >= 0 ? leave_open_hole(first) : leave_open_slip(first);
+    share_among_alike(slip, hole, slips, offs);
+    hole >= 0 ? leave_open_hole(static_cast<std::size_t>(hole))
+              : leave_open_slip(static_cast<std::size_t>(slip));
     return true;
   }
 
-  void share_among_alike(const Eigen::VectorXd& direction, double size, const std::vector<double>& slips,
-                         const std::vector<Off>& offs) {
+  /// The likeliest is a slip, or (`hole` not negative) a hole that stands off.
+  void share_among_alike(int slip, int hole, const std::vector<double>& slips, const std::vector<Off>& offs) {
+    const Eigen::VectorXd direction =
+        hole >= 0 ? direction_of(static_cast<std::size_t>(hole), offs[static_cast<std::size_t>(hole)])
+                  : pull_of(static_cast<std::size_t>(slip));
     const Eigen::VectorXd weighted = weight_ * direction;
-    const auto alike = [&](const Eigen::VectorXd& other, double other_size) {
-      return std::abs(other.dot(weighted)) >= kSameMisfit * std::sqrt(size * other_size);
+    const double size = direction.dot(weighted);
+    const auto alike = [&](const Eigen::VectorXd& other) {
+      const double both = size * other.dot(weight_ * other);
+      return both > kNothing && std::abs(other.dot(weighted)) >= kSameMisfit * std::sqrt(both);
     };
     double total = 0.0;  // log 1: nothing is wrong
     std::vector<std::size_t> group;
     for (std::size_t i = 0; i < slips.size(); ++i) {
-      if (!open_[i] || !alike(pull_of(i), information(i))) continue;
+      if (!open_[i] || (static_cast<int>(i) != slip && !alike(pull_of(i)))) continue;
       group.push_back(i);
       total = log_sum(total, slips[i]);
     }
     for (std::size_t h = 0; h < offs.size(); ++h) {
-      if (!off_open_[h]) continue;
-      const Eigen::VectorXd other = direction_of(h, offs[h]);
-      if (!alike(other, other.dot(weight_ * other))) continue;
+      if (!off_open_[h] || (static_cast<int>(h) != hole && !alike(direction_of(h, offs[h])))) continue;
       off_open_[h] = false;
       total = log_sum(total, offs[h].log_weight);
     }

@@ -93,6 +93,18 @@ TEST(HiddenSlips, OtherReadingsWeighByBayes) {
   EXPECT_NEAR(slips[0].sizes[1].probability, one / (1.0 + band + one), 1e-9);
 }
 
+// A reading that the others nearly caught, of a hole that the drawing hardly speaks of.
+TEST(HiddenSlips, WhatTheReadingsAloneSuspectIsWeighedToo) {
+  const Pattern row = row_of(4);
+  const std::vector<Eigen::Vector2d> off(4, Eigen::Vector2d::Zero());
+  MeasuredFace face = face_of(row, off, 0.2, {{2.0, 2.0, 0.02}});
+  face.doubtful[1].score = 30.0, face.doubtful[1].information = 10.0;
+  face.doubtful[1].per_mm *= 0.01;
+  const auto slips = hidden_slips(face, registered(row, face));
+  const double weight = 0.02 * std::exp(30.0 * 2.0 - 10.0 * 2.0);
+  EXPECT_NEAR(probability_of(slips, 2), weight / (1.0 + weight), 1e-3);
+}
+
 TEST(HiddenSlips, AHoleOutOfItsRowByOneReadingAloneWasMisread) {
   const Pattern row = row_of(6);
   std::vector<Eigen::Vector2d> off(6, Eigen::Vector2d::Zero());
