@@ -131,7 +131,8 @@ TEST(OddsStatistics, PartsThatWereMovedHangOnTheirLocatingHoles) {
   rules.confidence = 0.7;
   rules.draws = 10000;
   int moved = 0;
-  for (unsigned seed = 1; seed <= 12; ++seed) {
+  const auto jobs = static_cast<unsigned>(test::trials(12));
+  for (unsigned seed = 1; seed <= jobs; ++seed) {
     SCOPED_TRACE(seed);
     const Assembly assembly =
         test::JointJobMaker(seed, {.least_stacks = 8, .most_stacks = 14, .awkward = false}).make();
@@ -148,7 +149,7 @@ TEST(OddsStatistics, PartsThatWereMovedHangOnTheirLocatingHoles) {
     }
     EXPECT_GE(plan.odds, none - 3.0 * plan.odds_sigma - 1.0 / rules.draws);
   }
-  EXPECT_GT(moved, 12);
+  if (test::judge_frequencies()) EXPECT_GT(moved, 12);
 }
 
 // Slips that may hide in the readings: each moves a hole or two, rare ones and likely ones, one way more
@@ -157,7 +158,8 @@ TEST(OddsStatistics, HiddenSlipsAreAmongTheOdds) {
   FairingRules rules;
   rules.confidence = 0.7;
   rules.draws = 10000;
-  for (unsigned seed = 1; seed <= 4; ++seed) {
+  const auto jobs = static_cast<unsigned>(test::trials(4));
+  for (unsigned seed = 1; seed <= jobs; ++seed) {
     SCOPED_TRACE(seed);
     Assembly assembly = test::JobMaker(seed, {.stacks = 12}).make();
     const Eigen::Index rows = assembly.covariance_mm2.rows();
