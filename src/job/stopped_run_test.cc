@@ -9,11 +9,15 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <csignal>
 #include <fstream>
 #include <functional>
+#include <map>
 #include <random>
 #include <sstream>
+#include <string>
+#include <vector>
 
 #include "fairhole/job/run.h"
 #include "fairhole/job/sha256.h"
