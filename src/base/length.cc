@@ -50,6 +50,12 @@ struct Number {
 
 /// The text, a line break, and a caret under the character that begins at byte `at`.
 std::string excerpt(std::string_view text, std::size_t at) {
+  constexpr std::size_t kMostShown = 60;  // bytes before the place, and after it
+  if (at > kMostShown) {
+    text.remove_prefix(at - kMostShown);
+    at = kMostShown;
+  }
+  text = text.substr(0, at + kMostShown);
   std::string line;
   std::string pad;
   for (std::size_t i = 0; i < text.size(); ++i) {

@@ -84,6 +84,16 @@ TEST_P(BadLength, IsAProblemThatShowsThePlace) {
   EXPECT_EQ(problem.what, fmt::format("{}\n  {}\n  {:>{}}", bad.says, bad.text, '^', bad.caret + 1));
 }
 
+// A field of a megabyte is shown about the place alone.
+TEST(LongText, IsShownAboutThePlace) {
+  const std::string text = std::string(100, '7') + "x" + std::string(1'000'000, 'y');
+  const Result<double> read = parse_length_mm(text, Unit::kMm);
+  ASSERT_FALSE(read.ok());
+  EXPECT_EQ(describe(read.problems().front()),
+            "E101 \"x" + std::string(298, 'y') + "...; write mm, in or ft\n  " + std::string(60, '7') + "x" +
+                std::string(59, 'y') + "\n  " + std::string(60, ' ') + "^");
+}
+
 constexpr const char* kNoNumber = "a number is wanted here";
 constexpr const char* kRubbish = "this does not belong to a length";
 constexpr const char* kBareFraction = "a fraction without a unit in a mm file";

@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "fairhole/base/result.h"
+#include "fairhole/base/shown_problems.h"
 
 namespace fairhole {
 namespace {
@@ -27,6 +28,28 @@ TEST(Problem, DescribesOnOneLine) {
 TEST(Problem, LinesThatShowThePlaceFollowTheRemedy) {
   EXPECT_EQ(describe({Code{101}, "near.csv: line 7", "the denominator is 0\n  3/0\n    ^", "write 3/16"}),
             "E101 near.csv: line 7: the denominator is 0; write 3/16\n  3/0\n    ^");
+}
+
+TEST(Problem, AThousandAreNotShown) {
+  const Problems thousand(1000, with_code(500));
+  const Problems shown = first_problems(thousand);
+  ASSERT_EQ(shown.size(), 101U);
+  EXPECT_EQ(describe(shown.back()),
+            "E182 900 more faults; mend the first ones and run again; the others may follow from them");
+  EXPECT_EQ(first_problems(Problems(100, with_code(500))).size(), 100U);
+}
+
+TEST(Problem, ALongNameIsCutBetweenCharacters) {
+  std::string name;
+  for (int i = 0; i < 5000; ++i) name += "\u00e4";  // two bytes each: 300 is a boundary, 301 none
+  EXPECT_EQ(describe({Code{104}, "x" + name, "no such kind", "use along"}),
+            "E104 x" + name.substr(0, 298) + "...: no such kind; use along");
+  EXPECT_EQ(describe({Code{104}, "", name, ""}), "E104 " + name.substr(0, 300) + "...");
+}
+
+TEST(Problem, NoNameSteersTheTerminal) {
+  EXPECT_EQ(describe({Code{104}, std::string("a\0b", 3), "\x1b[2Jno\tkind\x7f", ""}),
+            "E104 a b:  [2Jno kind ");
 }
 
 TEST(Problem, ExitStatusSaysWhoseFaultItIs) {

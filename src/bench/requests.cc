@@ -9,6 +9,7 @@
 
 #include "answers.h"
 #include "durable.h"
+#include "fairhole/base/shown_problems.h"
 #include "fairhole/job/board_json.h"
 #include "fairhole/job/files.h"
 #include "fairhole/job/load.h"
@@ -95,7 +96,7 @@ Result<Json> texts_of(const Request& request, std::initializer_list<const char*>
 
 Json problems_json(const Problems& problems) {
   Json all = Json::array();
-  for (const Problem& problem : problems) {
+  for (const Problem& problem : first_problems(problems)) {
     all.push_back({{"code", code_name(problem.code)},
                    {"where", problem.where},
                    {"what", problem.what},

@@ -3,14 +3,17 @@
 #include <fmt/format.h>
 
 #include <cstdio>
+#include <new>
 
 #include "commands.h"
+#include "fairhole/base/shown_problems.h"
 #include "fairhole/job/run.h"
 
 namespace fairhole::cli {
 
 int complain(const Problems& problems) {
-  for (const Problem& problem : problems) fmt::print(stderr, "fairhole: {}\n", describe(problem));
+  for (const Problem& problem : first_problems(problems))
+    fmt::print(stderr, "fairhole: {}\n", describe(problem));
   return exit_status(problems);
 }
 
@@ -57,6 +60,9 @@ int main(int argc, char** argv) {
     return app.exit(asked);
   } catch (const CLI::ParseError& error) {
     return cli::complain({{codes::kUsage, "command line", error.what(), "see fairhole --help"}});
+  } catch (const std::bad_alloc&) {
+    return cli::complain({{codes::kNoMemory, "", "the memory of this machine does not suffice",
+                           "end other programs, or give smaller input: fewer holes, smaller pictures"}});
   }
   return status;
 }

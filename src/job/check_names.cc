@@ -237,10 +237,8 @@ class Checker {
 
   void hole_ids() {
     std::map<std::string, std::map<HoleId, std::string>> owner;  // carrier -> id -> group
-    std::size_t count = 0;
     for (std::size_t i = 0; i < job_.groups.size(); ++i) {
       for (const NominalHole& hole : job_.groups[i].holes) {
-        ++count;
         const auto [found, fresh] = owner[job_.groups[i].on].emplace(hole.id, job_.groups[i].name);
         if (fresh) continue;
         add(codes::kJobNameTwice, fmt::format("hole_groups[{}]", i),
@@ -248,10 +246,6 @@ class Checker {
                         found->second),
             "give the group a \"prefix\", or the pattern other ids");
       }
-    }
-    if (count > kMostHolesOfAJob) {
-      add(codes::kJobTooLarge, "hole_groups", fmt::format("{} holes", count),
-          fmt::format("a job takes up to {}; look at the counts", kMostHolesOfAJob));
     }
     std::map<std::pair<std::string, std::string>, std::size_t> places;  // (face, carrier) -> joint
     for (std::size_t i = 0; i < job_.joints.size(); ++i) {

@@ -42,32 +42,47 @@ int levels(std::string_view text) {
   return deepest;
 }
 
-/// The library keeps the last of two equal keys without a word; a job must not lose one silently.
-class TwiceKeys {
+/// What the library lets pass: the last of two equal keys wins without a word, and a job must not lose one
+/// silently; objects whose time to read grows with the square of their size, lists that fill the memory.
+class Watch {
  public:
-  explicit TwiceKeys(const std::string& file) : file_(file) {}
+  explicit Watch(const std::string& file) : file_(file) {}
 
   bool operator()(int depth, Json::parse_event_t event, Json& parsed) {
+    using Event = Json::parse_event_t;
     const auto level = static_cast<std::size_t>(depth);
-    if (event == Json::parse_event_t::object_start) {
-      keys_.resize(std::max(keys_.size(), level + 2));
-      keys_[level + 1].clear();
-    } else if (event == Json::parse_event_t::key) {
+    if (event == Event::object_start || event == Event::array_start) {
+      open_.resize(std::max(open_.size(), level + 2));
+      open_[level + 1] = {};
+    }
+    if (event == Event::key) {
       const std::string key = parsed.get<std::string>();
-      if (!keys_[level].insert(key).second) {
+      if (!open_[level].keys.insert(key).second) {
         problems.push_back({codes::kJobKeyTwice, file_,
                             fmt::format("the key \"{}\" stands twice in one object", key),
                             "keep one of them"});
       }
+      if (open_[level].keys.size() > kMostKeys) throw too_wide("keys in one object", kMostKeys);
     }
+    const bool ends = event == Event::value || event == Event::object_end || event == Event::array_end;
+    if (ends && level < open_.size() && ++open_[level].entries > kMostEntries)
+      throw too_wide("entries in one list", kMostEntries);
     return true;
   }
 
   Problems problems;
 
  private:
+  struct Level {
+    std::set<std::string> keys;
+    std::size_t entries = 0;
+  };
+  Problem too_wide(const char* of_what, std::size_t most) const {
+    return {codes::kJobTooWide, file_, fmt::format("more than {} {}", most, of_what),
+            "this cannot be what was meant"};
+  }
   const std::string& file_;
-  std::vector<std::set<std::string>> keys_;
+  std::vector<Level> open_;
 };
 
 }  // namespace
@@ -79,11 +94,13 @@ Result<Json> parse_json(std::string_view text, const std::string& file) {
     return Problem{codes::kJobTooDeep, file, fmt::format("brackets within brackets, {} deep", levels(text)),
                    fmt::format("no more than {} levels are read", kMostLevels)};
   }
-  TwiceKeys twice(file);
+  Watch watch(file);
   try {
-    Json value = Json::parse(text, std::ref(twice));
-    if (!twice.problems.empty()) return twice.problems;
+    Json value = Json::parse(text, std::ref(watch));
+    if (!watch.problems.empty()) return watch.problems;
     return value;
+  } catch (const Problem& problem) {  // the only way out of the library's reading
+    return problem;
   } catch (const Json::parse_error& error) {
     const std::size_t offset = error.byte == 0 ? 0 : error.byte - 1;
     const bool at_end = offset >= text.size();

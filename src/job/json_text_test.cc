@@ -56,6 +56,26 @@ TEST(JsonText, SameKeyInNeighbouringObjectsIsNoFault) {
   EXPECT_TRUE(parse_json(R"([{"a": {"b": 1}}, {"a": {"b": 2}}, {"b": 1, "a": {"a": 2}}])", "job.json").ok());
 }
 
+// An object's time to read grows with the square of its keys; a list of nothing much fills the memory.
+TEST(JsonText, ObjectsAndListsBeyondAnyJobAreRefused) {
+  const auto object = [](std::size_t keys) {
+    std::string text;
+    for (std::size_t i = 0; i < keys; ++i) text += (i == 0 ? "{\"" : ",\"") + std::to_string(i) + "\":0";
+    return text + "}";
+  };
+  EXPECT_TRUE(parse_json(object(kMostKeys), "j").ok());
+  EXPECT_THAT(lines(parse_json("[" + object(kMostKeys + 1) + "]", "j").problems()),
+              ElementsAre("E183 j: more than 2000 keys in one object; this cannot be what was meant"));
+  const auto list = [](std::size_t entries) {
+    std::string text = "[";
+    for (std::size_t i = 1; i < entries; ++i) text += "[],";
+    return text + "0]";
+  };
+  EXPECT_TRUE(parse_json("[" + list(kMostEntries) + "," + list(kMostEntries) + "]", "j").ok());
+  EXPECT_THAT(lines(parse_json("{\"a\":" + list(kMostEntries + 1) + "}", "j").problems()),
+              ElementsAre("E183 j: more than 100000 entries in one list; this cannot be what was meant"));
+}
+
 TEST(JsonText, DepthIsCountedOutsideTextAlone) {
   const std::string deepest(40, '['), too_deep(41, '[');
   EXPECT_TRUE(parse_json(deepest + std::string(40, ']'), "j").ok());

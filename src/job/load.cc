@@ -37,13 +37,26 @@ void read_head(Node& root, Job& job) {
   root.context().units = root.word("units", {"mm", "in"}) == "in" ? Unit::kInch : Unit::kMm;
 }
 
+/// Reads until the job has more holes than any; a short file can ask for more than there is memory.
+void read_groups(Node& root, const Patterns& patterns, Job& job) {
+  std::size_t holes = 0;
+  for (const Node& node : root.list("hole_groups", true)) {
+    job.groups.push_back(read_group(node, patterns));
+    holes += job.groups.back().holes.size();
+    if (holes <= kMostHolesOfAJob) continue;
+    node.problem(codes::kJobTooLarge, fmt::format("{} holes up to here", holes),
+                 fmt::format("a job takes up to {}; look at the counts", kMostHolesOfAJob));
+    return;
+  }
+}
+
 void read_body(Node& root, Job& job) {
   read_catalogues(root, job);
   const Catalogue catalogue = merged(job.own_catalogue, standard_catalogue());
   for (const Node& node : root.list("plates")) job.plates.push_back(read_plate(node));
   for (const Node& node : root.list("parts", true)) job.parts.push_back(read_part(node, catalogue));
   const Patterns patterns = read_patterns(root, job);
-  for (const Node& node : root.list("hole_groups", true)) job.groups.push_back(read_group(node, patterns));
+  read_groups(root, patterns, job);
   for (const Node& node : root.list("joints", true)) job.joints.push_back(read_joint(node));
   for (Node& node : root.list("pairs")) job.pairs.push_back(read_pair(node));
   for (const auto& [name, node] : root.entries("fasteners", true))

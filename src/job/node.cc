@@ -43,6 +43,8 @@ std::optional<std::string> nearest(std::string_view word, const std::vector<std:
   std::optional<std::string> best;
   std::size_t least = std::max<std::size_t>(2, word.size() / 2) + 1;
   for (const std::string& candidate : known) {
+    const std::size_t longer = std::max(word.size(), candidate.size());
+    if (longer - std::min(word.size(), candidate.size()) >= least) continue;  // so many letters at the least
     const std::size_t d = distance(word, candidate);
     if (d < least) {
       least = d;

@@ -22,6 +22,8 @@ TEST(Nearest, NamesTheLikelyWordAndNoFarOne) {
   EXPECT_EQ(nearest("thicknes", known), "thickness");
   EXPECT_EQ(nearest("marked face", known), "marked_face");
   EXPECT_EQ(nearest("zzzzzz", known), std::nullopt);
+  EXPECT_EQ(nearest("marked_face_of_plate", known), "marked_face");  // 9 letters more, of 20: still near
+  EXPECT_EQ(nearest(std::string(100'000, 'x'), known), std::nullopt);
 }
 
 TEST(AnyOf, IsSaidAsAPersonSaysIt) {

@@ -14,7 +14,8 @@
 namespace fairhole::job {
 namespace {
 
-constexpr Bounds kCount{1.0, 10000.0};  // of a row; the pattern's own limit
+constexpr std::size_t kMostHolesOfPatterns = 5 * kMostHolesOfAJob;  // drawn, whether used or not
+constexpr Bounds kCount{1.0, 10000.0};                              // of a row; the pattern's own limit
 
 Eigen::Vector2d read_point_mm(Node& node) {
   const double x_mm = node.length_mm("x", kAny);
@@ -115,6 +116,7 @@ Result<Pattern> read_pattern(Node& node, Job& job) {
 
 Patterns read_patterns(Node& root, Job& job) {
   Patterns patterns;
+  std::size_t holes = 0;
   for (auto& [name, node] : root.entries("patterns", true)) {
     const Result<Pattern> pattern = read_pattern(node, job);
     if (pattern) {
@@ -123,6 +125,12 @@ Patterns read_patterns(Node& root, Job& job) {
       append(root.context().problems, pattern.problems());
       patterns[name] = {};  // the name is known; what is wrong with it has been said
     }
+    holes += patterns[name].size();
+    if (holes <= kMostHolesOfPatterns) continue;
+    node.problem(
+        codes::kJobTooLarge, fmt::format("{} holes in the patterns up to here", holes),
+        fmt::format("all patterns together take up to {}; look at the counts", kMostHolesOfPatterns));
+    break;
   }
   return patterns;
 }

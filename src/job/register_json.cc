@@ -64,12 +64,18 @@ class HoleReader {
   Problems& problems_;
 };
 
+constexpr std::size_t kMostHolesOfAFile = 10'000;
+
 Result<Json> holes_of(std::string_view text, const std::string& file) {
   Result<Json> json = parse_json(text, file);
   if (!json) return json;
   if (!json->is_object() || !json->contains("holes") || !(*json)["holes"].is_array()) {
     return Problem{codes::kHolesFile, file, "there is no list \"holes\"",
                    "write {\"holes\": [{\"id\", \"x\", \"y\"}]}"};
+  }
+  if (const std::size_t count = (*json)["holes"].size(); count > kMostHolesOfAFile) {
+    return Problem{codes::kHolesFile, file, fmt::format("{} holes", count),
+                   fmt::format("a face has up to {}; this cannot be what was meant", kMostHolesOfAFile)};
   }
   return json;
 }

@@ -2,14 +2,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "result_set.h"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <array>
 #include <filesystem>
 #include <fstream>
-#include <sstream>
+#include <optional>
+#include <string_view>
+#include <vector>
 
 #include "fairhole/job/run.h"
 #include "fairhole/job/sha256.h"
@@ -30,13 +33,29 @@ bool is_there(const fs::path& path) {
   return fs::exists(fs::symlink_status(path, error));
 }
 
-/// Deletes what was left in a working folder, whatever happened.
+constexpr std::string_view kWorkPrefix = ".fairhole-";
+
+/// A folder that two runs share belongs to one at a time while it writes; the other waits. The lock goes with
+/// the process, however it ends. A file system without locks lets everybody in.
+class Turn {
+ public:
+  explicit Turn(const fs::path& folder) : fd_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+    if (fd_ >= 0) flock(fd_, LOCK_EX);
+  }
+  ~Turn() {
+    if (fd_ >= 0) close(fd_);
+  }
+  Turn(const Turn&) = delete;
+  Turn& operator=(const Turn&) = delete;
+
+ private:
+  int fd_;
+};
+
+/// Where files lie while a set is replaced: gone afterwards, whatever happened.
 class WorkFolder {
  public:
-  explicit WorkFolder(fs::path path) : path_(std::move(path)) {
-    std::error_code ignored;
-    fs::remove_all(path_, ignored);  // of a run that was killed
-  }
+  explicit WorkFolder(fs::path path) : path_(std::move(path)) {}
   ~WorkFolder() {
     std::error_code ignored;
     fs::remove_all(path_, ignored);
@@ -48,6 +67,19 @@ class WorkFolder {
  private:
   fs::path path_;
 };
+
+/// Work folders of runs that were killed: whoever has the turn is alone here.
+void sweep(const fs::path& folder) {
+  std::error_code ignored;
+  std::vector<fs::path> left;
+  for (const auto& entry : fs::directory_iterator(folder, ignored)) {
+    const std::string name = entry.path().filename().string();
+    if (name.starts_with(std::string(kWorkPrefix) + "new-") ||
+        name.starts_with(std::string(kWorkPrefix) + "before-"))
+      left.push_back(entry.path());
+  }
+  for (const fs::path& path : left) fs::remove_all(path, ignored);
+}
 
 Problems write_all(const fs::path& folder, const NamedBytes& files) {
   for (const auto& [name, bytes] : files) {
@@ -69,10 +101,10 @@ std::string manifest(const NamedBytes& files) {
   return text;
 }
 
-/// Names an earlier run recorded; plain names only, whoever wrote the manifest.
-std::set<std::string> recorded(const fs::path& folder) {
-  std::set<std::string> names;
-  std::ifstream stream(folder / kManifestName);
+/// Names that the manifest, or the mark of a run that was stopped, has on record; plain names only, whoever
+/// wrote it.
+void add_recorded(const fs::path& folder, const char* record, std::set<std::string>& names) {
+  std::ifstream stream(folder / record);
   std::string line;
   std::getline(stream, line);
   constexpr std::size_t kNameAt = 64 + 2;
@@ -81,8 +113,26 @@ std::set<std::string> recorded(const fs::path& folder) {
     const std::string name = line.substr(kNameAt);
     if (fs::path(name).filename() == name && name != "." && name != "..") names.insert(name);
   }
-  if (is_there(folder / kManifestName)) names.insert(kManifestName);
+  if (is_there(folder / record)) names.insert(record);
+}
+
+std::set<std::string> recorded(const fs::path& folder) {
+  std::set<std::string> names;
+  add_recorded(folder, kManifestName, names);
+  add_recorded(folder, kUnfinishedName, names);
   return names;
+}
+
+/// What stands in the folder while files change places, and stays if the run is killed then: the names of
+/// both sets.
+std::string unfinished_mark(const std::set<std::string>& before, const NamedBytes& files) {
+  std::set<std::string> names = before;
+  for (const auto& [name, bytes] : files) names.insert(name);
+  std::string text =
+      "NOT TO BE USED: a run was stopped while it replaced these files; they may be of two plans. Run "
+      "again.\n";
+  for (const std::string& name : names) text += fmt::format("{:64}  {}\n", "of the old set or the new", name);
+  return text;
 }
 
 /// Moves files between folders and can take it all back.
@@ -106,17 +156,26 @@ class Moves {
 };
 
 Problems replace_files(const fs::path& folder, const NamedBytes& files, const std::set<std::string>& ours) {
-  const WorkFolder fresh(folder / fmt::format(".fairhole-new-{}", getpid()));
-  const WorkFolder before(folder / fmt::format(".fairhole-before-{}", getpid()));
+  sweep(folder);
+  const WorkFolder fresh(folder / fmt::format("{}new-{}", kWorkPrefix, getpid()));
+  const WorkFolder before(folder / fmt::format("{}before-{}", kWorkPrefix, getpid()));
   std::error_code error;
   for (const WorkFolder* work : {&fresh, &before}) {
     fs::create_directory(work->path(), error);
     if (error) return {cannot_write(folder, error.message())};
   }
   if (Problems problems = write_all(fresh.path(), files); !problems.empty()) return problems;
+  // The mark is written whole and put in its place before the first file moves. That of an earlier run stays
+  // until this set is whole.
+  const bool marked = is_there(folder / kUnfinishedName);
+  if (Problems problems = write_all(before.path(), {{kUnfinishedName, unfinished_mark(ours, files)}});
+      !problems.empty())
+    return problems;
+  fs::rename(before.path() / kUnfinishedName, folder / kUnfinishedName, error);
+  if (error) return {cannot_write(folder, error.message())};
   Moves moves;
   for (const std::string& name : ours) {
-    if (!is_there(folder / name)) continue;
+    if (name == kUnfinishedName || !is_there(folder / name)) continue;
     error = moves.move(folder / name, before.path() / name);
     if (error) break;
   }
@@ -128,25 +187,36 @@ Problems replace_files(const fs::path& folder, const NamedBytes& files, const st
       if (error) break;
     }
   }
+  if (error) moves.take_back();
+  std::error_code ignored;
+  if (!error || !marked) fs::remove(folder / kUnfinishedName, ignored);
   if (!error) return {};
-  moves.take_back();
   return {cannot_write(folder, error.message())};
 }
 
-/// The whole folder appears at once.
-Problems make_folder(const fs::path& folder, const NamedBytes& files) {
-  const fs::path parent = fs::absolute(folder).lexically_normal().parent_path();
-  std::error_code error;
-  fs::create_directories(parent, error);
-  if (error) return {cannot_write(parent, error.message())};
-  const WorkFolder fresh(parent / fmt::format(".fairhole-new-{}", getpid()));
-  fs::create_directory(fresh.path(), error);
-  if (error) return {cannot_write(parent, error.message())};
-  if (Problems problems = write_all(fresh.path(), files); !problems.empty()) return problems;
-  fs::rename(fresh.path(), fs::absolute(folder).lexically_normal(), error);
-  if (error) return {cannot_write(folder, error.message())};
-  return {};
-}
+/// The folder, made if need be; a folder that was made goes again when nothing came into it.
+class Place {
+ public:
+  explicit Place(const fs::path& folder) : folder_(fs::absolute(folder).lexically_normal()) {
+    fs::create_directories(folder_.parent_path(), error_);
+    if (!error_) made_ = fs::create_directory(folder_, error_);
+  }
+  ~Place() {
+    std::error_code ignored;
+    if (made_ && fs::is_empty(folder_, ignored)) fs::remove(folder_, ignored);
+  }
+  Place(const Place&) = delete;
+  Place& operator=(const Place&) = delete;
+  std::optional<Problem> problem() const {
+    if (!error_) return std::nullopt;
+    return cannot_write(folder_.parent_path(), error_.message());
+  }
+
+ private:
+  fs::path folder_;
+  std::error_code error_;
+  bool made_ = false;
+};
 
 /// "out/" and "out" are one folder.
 fs::path without_slash(const std::string& folder) {
@@ -162,10 +232,12 @@ Problems put_result_set(const std::string& folder_name, const NamedBytes& result
   files.emplace_back(kManifestName, manifest(results));
   std::error_code error;
   const fs::file_status status = fs::status(folder, error);
-  if (!fs::exists(status)) return make_folder(folder, files);
-  if (!fs::is_directory(status)) {
+  if (fs::exists(status) && !fs::is_directory(status)) {
     return {{codes::kOutNotAFolder, folder_name, "this is no folder", "name a folder for the results"}};
   }
+  const Place place(folder);
+  if (const auto problem = place.problem()) return {*problem};
+  const Turn turn(folder);
   const std::set<std::string> ours = recorded(folder);
   Problems problems;
   for (const auto& [name, bytes] : files) {
@@ -184,11 +256,14 @@ Problems put_new_folder(const std::string& folder_name, const NamedBytes& files)
   if (fs::exists(status) && !fs::is_directory(status)) {
     return {{codes::kOutNotAFolder, folder_name, "this is no folder", "name a folder that is new or empty"}};
   }
-  if (fs::exists(status) && !fs::is_empty(folder, error)) {
+  const Place place(folder);
+  if (const auto problem = place.problem()) return {*problem};
+  const Turn turn(folder);
+  if (!fs::is_empty(folder, error)) {
     return {
         {codes::kNewNotEmpty, folder_name, "the folder is not empty", "name a folder that is new or empty"}};
   }
-  return fs::exists(status) ? replace_files(folder, files, {}) : make_folder(folder, files);
+  return replace_files(folder, files, {});
 }
 
 }  // namespace fairhole::job

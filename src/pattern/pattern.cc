@@ -14,7 +14,8 @@ namespace {
 using Eigen::Vector2d;
 
 constexpr double kSameSpotMm = 0.01;
-constexpr int kMostHoles = 10'000;
+constexpr int kMostHolesOfAnItem = 10'000;
+constexpr std::size_t kMostHolesOfAPattern = 20'000;  // surely a slip in a count
 
 Vector2d along(Angle direction) { return rotation(direction) * Vector2d::UnitX(); }
 Vector2d left_of(Angle direction) { return rotation(direction) * Vector2d::UnitY(); }
@@ -65,9 +66,9 @@ struct Expander {
   }
 
   bool count_fits(const char* name, long long count) {
-    if (count >= 1 && count <= kMostHoles) return true;
+    if (count >= 1 && count <= kMostHolesOfAnItem) return true;
     problems.push_back({codes::kPatternBadCount, where, fmt::format("{} is {}", name, count),
-                        fmt::format("a count lies between 1 and {}", kMostHoles)});
+                        fmt::format("a count lies between 1 and {}", kMostHolesOfAnItem)});
     return false;
   }
 
@@ -106,6 +107,7 @@ Problems same_spots(const Pattern& pattern, const std::string& where) {
       problems.push_back({codes::kPatternSameSpot, where,
                           fmt::format("{} and {} stand on one spot", by_x[i]->id, by_x[j]->id),
                           "state each hole once; look at pitch and step"});
+      break;  // a whole row on one spot would have as many pairs as its square
     }
   }
   return problems;
@@ -133,6 +135,10 @@ Result<Pattern> expand(const std::vector<PatternItem>& items, std::optional<doub
     std::visit(expander, items[i]);
     pattern.insert(pattern.end(), expander.holes.begin(), expander.holes.end());
     append(problems, expander.problems);
+    if (pattern.size() > kMostHolesOfAPattern) {
+      return Problem{codes::kPatternBadCount, where, fmt::format("more than {} holes", kMostHolesOfAPattern),
+                     "look at the counts of rows, grids and circles"};
+    }
   }
   for (NominalHole& hole : pattern) {
     if (!hole.diameter_mm) hole.diameter_mm = diameter_mm;

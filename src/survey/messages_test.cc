@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "fairhole/survey/limits.h"
 #include "test_readings.h"
 
 namespace fairhole {
@@ -38,6 +39,22 @@ class ReadingsRefused : public testing::TestWithParam<Refused> {};
 
 TEST_P(ReadingsRefused, WithOneMessageThatSaysWhatWhereAndWhatWouldBeRight) {
   EXPECT_THAT(refusal(GetParam().text), ElementsAre(GetParam().says));
+}
+
+std::string many_rows(const char* row, std::size_t count) {
+  std::string text = "kind,from,to,reading\n";
+  for (std::size_t i = 0; i < count; ++i) text += row;
+  return text;
+}
+
+TEST(ReadingsFile, BeyondAnyFaceIsReadNoFurther) {
+  const char* const says =
+      "E184 a.csv: line 100002: more than 100000 readings or faults up to here; this cannot be one face; "
+      "name another file";
+  EXPECT_THAT(refusal(many_rows("along,A,,10\n", kMostReadings + 2)), ElementsAre(says));
+  const std::vector<std::string> faults = refusal(many_rows("alone,A,,10\n", 3 * kMostReadings));
+  EXPECT_EQ(faults.size(), kMostReadings + 2);
+  EXPECT_EQ(faults.back(), says);
 }
 
 INSTANTIATE_TEST_SUITE_P(

@@ -8,6 +8,7 @@
 #include <map>
 #include <tuple>
 
+#include "fairhole/survey/limits.h"
 #include "reader.h"
 
 namespace fairhole {
@@ -54,6 +55,10 @@ void read_header_row(const TextLine& line, ReadingState& state) {
   }
 }
 
+bool is_too_long(const ReadingState& state) {
+  return state.readings.rows.size() + state.problems.size() > kMostReadings;
+}
+
 void check_held_twice(ReadingState& state) {
   std::map<std::pair<HoleId, ReadingKind>, const Reading*> held;
   for (const Reading& r : state.readings.rows) {
@@ -88,6 +93,12 @@ Result<Readings> parse_readings(std::string_view text, const std::string& source
     } else if (!trim(line.text).empty()) {
       if (header_seen) {
         survey_detail::read_row(line, state);
+        if (is_too_long(state)) {
+          state.problem(codes::kReadingsTooMany, line.number,
+                        fmt::format("more than {} readings or faults up to here", kMostReadings),
+                        "this cannot be one face; name another file");
+          return state.problems;
+        }
       } else {
         read_header_row(line, state);
         header_seen = true;

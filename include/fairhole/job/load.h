@@ -31,6 +31,7 @@ inline constexpr Code kJobMissing{120};       ///< no such job
 inline constexpr Code kFileUnreadable{121};   ///< a file that cannot be read
 inline constexpr Code kJobNotJson{122};       ///< not JSON
 inline constexpr Code kJobTooDeep{123};       ///< JSON nested beyond any job
+inline constexpr Code kJobTooWide{183};       ///< an object or list beyond any job
 inline constexpr Code kJobKeyTwice{124};      ///< a key twice in one object
 inline constexpr Code kJobFormat{125};        ///< not "fairhole job 1"
 inline constexpr Code kJobKeyMissing{126};    ///< a key that must be there

@@ -79,5 +79,6 @@ inline constexpr Code kNewNotEmpty{164};     ///< a new job goes into an empty f
 inline constexpr Code kBadEpoch{165};        ///< SOURCE_DATE_EPOCH is no number
 inline constexpr Code kJobShapeOnly{571};    ///< a face whose readings tie it to no datum edge
 inline constexpr Code kPlanPartTorn{575};    ///< seats that no rigid part in contact can take at once
+inline constexpr Code kNoMemory{185};        ///< the machine's memory does not suffice
 inline constexpr Code kUsage{170};           ///< a command line that cannot be
 }  // namespace fairhole::codes
