@@ -14,8 +14,9 @@ function painted(face, text, pixel) {
     svg('text', { x: 10 * pixel, y: -12 * pixel, 'font-size': 15 * pixel, class: face.seen_from_behind ? 'from-behind' : '' }, text));
 }
 
-/// One carrier with the drawing's holes and the outlines of what lies on it. `sizes` writes its length and height.
-export function carrierPicture(carrier, label, { sizes = false } = {}) {
+/// One carrier with the drawing's holes and the outlines of what lies on it.
+/// `sizes` writes its length and height, `names` the holes' names.
+export function carrierPicture(carrier, label, { sizes = false, names = false } = {}) {
   const points = [...carrier.outline, ...carrier.faces.flatMap((face) => face.outline)];
   return picture(points, label, (root, pixel) => {
     root.append(outline(carrier.outline, 'plate'));
@@ -28,6 +29,7 @@ export function carrierPicture(carrier, label, { sizes = false } = {}) {
       root.append(datumEdge(face.datum_corner, face.along, 70 * pixel, pixel, face.seen_from_behind), painted(face, `${face.part}, ${face.face}`, pixel));
     }
     for (const hole of carrier.holes) root.append(circle([hole.x, hole.y], Math.max((hole.diameter ?? 0) / 2, 2.5 * pixel), 'drawn'));
+    if (names) for (const hole of carrier.holes) root.append(words([hole.x + (hole.diameter ?? 0) / 2 + 4 * pixel, hole.y + 4 * pixel], hole.id, 15 * pixel));
     if (!sizes) return;
     const [low, high] = [[Math.min(...xs), Math.min(...ys)], [Math.max(...xs), Math.max(...ys)]];
     root.append(words([(low[0] + high[0]) / 2, low[1] - 24 * pixel], `${(high[0] - low[0]).toFixed(1)} mm`, 18 * pixel, '', 'middle'),
