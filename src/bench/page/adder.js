@@ -82,7 +82,11 @@ export class Adder {
     const { sketch, problems } = await this.#sketch(made);
     if (mine !== this.asked) return;
     // What is not typed yet is no mistake.
-    this.#say(problems.filter((problem) => !/""|cannot be empty/.test(problem.what)), made);
+    const begun = (problem) => {
+      const key = this.#keyOf(problem, made);
+      return document.getElementById(`${this.prefix}-${key}`) ? String(this.typed[key] ?? '').trim() : !/""|cannot be empty/.test(problem.what);
+    };
+    this.#say(problems.filter(begun), made);
     if (sketch) fill(this.drawing, this.picture(sketch, made));
     else if (!this.drawing.firstChild) fill(this.drawing, el('p', { class: 'says' }, 'It is drawn here as it is typed: 12.5, 8 in, 4 3/16 in, as you like.'));
   }

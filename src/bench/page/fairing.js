@@ -209,7 +209,7 @@ export class FairingStation {
     stack.method === 'plug' ? svg('path', { d: `M${stack.x - size} ${-stack.y - size}l${2 * size} ${2 * size}m0 ${-2 * size}l${-2 * size} ${2 * size}`, class: 'cross' }) : null,
     stack.method === 'open-out' ? circle([stack.x, stack.y], size * 0.6, 'inner') : null,
     stack.state === 'pinned' ? svg('path', { d: `M${stack.x} ${-stack.y - size}v${-9 * pixel}m${-4 * pixel} 0h${8 * pixel}`, class: 'nail' }) : null,
-    words([stack.x + size + 3 * pixel, stack.y + size + 2 * pixel], stack.id, 15 * pixel));
+    words([stack.x + size + 3 * pixel, stack.y + size + 2 * pixel], stack.id, 16 * pixel));
     return spot;
   }
 

@@ -65,10 +65,10 @@ export class OutlinePad {
     for (let at = Math.ceil(x / line) * line; at < x + w; at += line) grid += `M${at} ${y}v${h}`;
     for (let at = Math.ceil(y / line) * line; at < y + h; at += line) grid += `M${x} ${at}h${w}`;
     this.root.replaceChildren(svg('path', { d: grid, class: 'grid' }), svg('path', { d: `M${x} 0h${w}M0 ${y}v${h}`, class: 'axes' }),
-      words([x + w - 6 * pixel, 6 * pixel], 'x: long datum edge', 15 * pixel, '', 'end'), words([x + 6 * pixel, -y - 20 * pixel], `a square is ${line} mm; a press is taken to ${this.step} mm`, 15 * pixel));
+      words([x + w - 6 * pixel, 6 * pixel], 'x: long datum edge', 16 * pixel, '', 'end'), words([x + 6 * pixel, -y - 20 * pixel], `a square is ${line} mm; a press is taken to ${this.step} mm`, 16 * pixel));
     if (all.length > 2) this.root.append(outline(all, 'plate'));
     else if (all.length) this.root.append(svg('path', { d: path(all).slice(0, -1), class: 'datum' }));
-    all.forEach((corner, i) => this.root.append(circle(corner, 7 * pixel, 'knob'), words([corner[0] + 9 * pixel, corner[1] + 9 * pixel], String(i + 1), 15 * pixel)));
+    all.forEach((corner, i) => this.root.append(circle(corner, 7 * pixel, 'knob'), words([corner[0] + 9 * pixel, corner[1] + 9 * pixel], String(i + 1), 16 * pixel)));
   }
 
   #at(e) {

@@ -57,6 +57,7 @@ export class Path {
   constructor(stations) {
     this.stations = stations;
     this.list = el('ol', { class: 'path' });
+    this.note = el('p', { class: 'needed' });  // what is needed now, where the path led to
     this.body = el('details', { id: 'path', class: 'station' }, el('summary', {}, el('h2', {}, 'Step by step')), this.list);
     this.body.addEventListener('toggle', () => this.onFold?.());
   }
@@ -73,7 +74,7 @@ export class Path {
     if (!this.body.open || this.body.hidden) return null;
     const steps = stepsOf(this.stations);
     const now = this.#now();
-    return { words: `Step ${now + 1} of ${steps.length}: ${steps[now].title}`, go: () => this.go(steps[now].needs.find((need) => !need.met).at) };
+    return { words: `Step ${now + 1} of ${steps.length}: ${steps[now].title}`, go: () => this.go(steps[now].needs.find((need) => !need.met)) };
   }
 
   draw() {
@@ -86,20 +87,24 @@ export class Path {
       const need = step.needs.find((one) => !one.met);
       const state = i === now ? 'now' : need ? 'later' : 'done';
       return el('li', { class: state, 'aria-current': state === 'now' ? 'step' : null }, el('div', { class: 'line' }, el('b', {}, step.title), el('span', { class: 'says' }, state === 'now' ? 'now' : state === 'done' ? 'done' : 'to come'),
-        el('button', { type: 'button', id: `step-${i + 1}`, class: state === 'now' ? 'main' : 'quiet', 'aria-label': `Go to it: ${step.title}`, onclick: () => this.go((need ?? step.needs.at(-1)).at) }, 'Go to it')),
+        el('button', { type: 'button', id: `step-${i + 1}`, class: state === 'now' ? 'main' : 'quiet', 'aria-label': `Go to it: ${step.title}`, onclick: () => this.go(need ?? step.needs.at(-1)) }, 'Go to it')),
       state === 'now' ? el('p', {}, need.words) : state === 'done' && step.done ? el('p', { class: 'says' }, step.done) : null);
     }));
   }
 
-  /// Unfolds the place and puts the hand there.
-  go({ station, adder, kind, face, field }) {
+  /// Unfolds the place, says there what is needed, and puts the hand there.
+  go({ at: { station, adder, kind, face, field }, words }) {
     document.getElementById(station).open = true;
     if (adder) this.stations.job.openAdder(adder, kind);
     const file = face && document.getElementById(`face-${face}`);
     if (file) file.open = true;
     const wanted = document.getElementById(field ?? (face ? `line-${face}` : '')) ?? (face ? document.getElementById(`begin-${face}`) : null)
       ?? document.querySelector(`#${station} [aria-invalid="true"]`) ?? document.querySelector(`#${station} > summary`);
-    (adder ? wanted.closest('details') : wanted).scrollIntoView({ block: adder ? 'start' : 'center' });
+    const place = wanted.closest('details');
+    this.note.textContent = words;
+    if (words) place.querySelector(':scope > summary').after(this.note);
+    else this.note.remove();
+    (field === 'field-title' ? this.note : place).scrollIntoView({ block: 'start' });
     wanted.focus({ preventScroll: true });
   }
 }
