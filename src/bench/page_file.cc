@@ -8,8 +8,9 @@
 namespace fairhole::embedded {
 extern const std::string_view index_html, bench_css, ask_js, bench_js, csv_js, dom_js, draw_js, fairing_js,
     form_js, job_station_js, job_text_js, paper_js, readings_js, store_js, moon_js, flat_view_js,
-    photo_marks_js, photo_place_js, photo_set_js, photos_js, help_js, enter_html, enter_js, add_part_js,
-    add_joint_js, add_holes_js, adder_js, outline_pad_js, path_js, seat_fields_js, part_picture_js, dxf_view_js, seats_js, stack_detail_js, figures_js, job_schema_json;
+    photo_marks_js, photo_place_js, photo_set_js, photo_together_js, photos_js, help_js, enter_html, enter_js,
+    add_part_js, add_joint_js, add_holes_js, adder_js, outline_pad_js, path_js, seat_fields_js,
+    part_picture_js, dxf_view_js, seats_js, stack_detail_js, figures_js, job_schema_json;
 }  // namespace fairhole::embedded
 
 namespace fairhole::bench {
@@ -42,6 +43,7 @@ std::optional<Reply> page_file(const std::string& name) {
       {"photo_marks.js", {kScript, photo_marks_js}},
       {"photo_place.js", {kScript, photo_place_js}},
       {"photo_set.js", {kScript, photo_set_js}},
+      {"photo_together.js", {kScript, photo_together_js}},
       {"photos.js", {kScript, photos_js}},
       {"seats.js", {kScript, seats_js}},
       {"stack_detail.js", {kScript, stack_detail_js}},

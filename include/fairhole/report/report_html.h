@@ -103,7 +103,7 @@ struct ReportInput {
   std::vector<FaceFindings> faces;
   std::vector<JointFindings> joints;
   std::vector<MovingTogether> together;
-  std::vector<MoverAt> movers;  ///< all freedoms of the parts, for who moves one by hand
+  std::vector<MoverAt> movers;    ///< all freedoms of the parts, for who moves one by hand
   double contact_slack_mm = 0.0;  ///< by which faces that are held together may still disagree
   std::vector<std::string>
       open_loops;                     ///< warnings of parts whose own holes pull apart what must move as one

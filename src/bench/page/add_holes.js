@@ -116,12 +116,13 @@ export class AddHoles extends Adder {
     const fresh = !own && typed.fastener === kNew ? { kind: typed.fastening, ...made } : null;
     const items = [...(job.patterns?.[group.pattern] ?? []), item];
     const joints = (job.joints ?? []).filter((joint) => joint.on === group.on);
+    const carrier = { ...withCarrier(job, group.on, joints.map((one) => one.part)), joints: joints.map((joint) => ({ ...joint, groups: [], pins: undefined, blank: undefined })) };
     const taken = !own && (job.patterns?.[name] !== undefined || (job.hole_groups ?? []).some((one) => one.name === name));
     return { what: `holes ${item[typed.kind]} added`, item, group,
       needs: [...(own ? [] : ['name']), 'letter', ...kKinds[typed.kind].fields.map(([key]) => key), ...(fresh ? ['diameter'] : [])],
       wrong: taken ? [{ key: 'name', where: '', what: `there are holes called ${name} already`, remedy: 'give these another name, or choose "more of" them', code: '' }] : undefined,
       keys: { direction_deg: 'direction', start_deg: 'direction', [typed.kind]: 'letter' },
-      alone: jobOf(job, { ...withCarrier(job, group.on, joints.map((one) => one.part)), joints: joints.map((joint) => ({ ...joint, groups: [], pins: undefined, blank: undefined })),
+      bare: jobOf(job, carrier), alone: jobOf(job, { ...carrier,
         patterns: { [group.pattern]: items }, hole_groups: [{ ...group, holes: undefined }], fasteners: { [fastener]: fresh ?? job.fasteners[fastener] } }),
       change: (all) => {
         all.patterns = { ...all.patterns, [group.pattern]: items };

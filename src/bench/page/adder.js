@@ -26,8 +26,8 @@ export const sketchedCarrier = (sketch, name) => sketch.plates.find((one) => one
   ?? sketch.faces.filter((one) => `${one.part}/${one.face}` === name).map((one) => ({ ...one, name, marked_face: 'measured' }))[0];
 
 export class Adder {
-  /// A kind of adder has fields() (elements), made() ({what, alone, change, needs}) and picture(sketch, made) (elements).
-  /// `needs` are the keys that must be typed.
+  /// A kind of adder has fields() (elements), made() ({what, alone, bare, change, needs}) and picture(sketch, made)
+  /// (elements). `needs` are the keys that must be typed; `bare`, if any, is drawn while `alone` cannot be.
   constructor(store, { id, prefix, title }) {
     Object.assign(this, { store, prefix, typed: {} });
     this.form = el('div', {});
@@ -87,7 +87,9 @@ export class Adder {
       return document.getElementById(`${this.prefix}-${key}`) ? String(this.typed[key] ?? '').trim() : !/""|cannot be empty/.test(problem.what);
     };
     this.#say(problems.filter(begun), made);
-    if (sketch) fill(this.drawing, this.picture(sketch, made));
+    const shown = sketch ?? (made.bare ? (await sketchOf(made.bare).catch(() => ({ sketch: null }))).sketch : null);
+    if (mine !== this.asked) return;
+    if (shown) fill(this.drawing, this.picture(shown, made));
     else if (!this.drawing.firstChild) fill(this.drawing, el('p', { class: 'says' }, 'It is drawn here as it is typed: 12.5, 8 in, 4 3/16 in, as you like.'));
   }
 

@@ -33,7 +33,7 @@ function strip() {
   const next = path.next();
   const { undo, redo } = store.about;
   fill(document.getElementById('steps'),
-    next ? el('button', { id: 'next', type: 'button', class: 'main', onclick: next.go }, next.words) : null,
+    next ? el('button', { id: 'next', type: 'button', class: 'main', onclick: next.go }, next.words, el('span', { class: 'if-wide' }, `: ${next.title}`)) : null,
     el('button', { id: 'undo', type: 'button', disabled: undo === null, title: undo ?? '', onclick: () => store.step(false) }, 'Take back'),
     el('button', { id: 'redo', type: 'button', disabled: redo === null, title: redo ?? '', onclick: () => store.step(true) }, 'Once more'));
 }
@@ -78,7 +78,11 @@ async function begin() {
   const readings = new ReadingsStation(store, strip);
   const photos = new PhotosStation(store, strip);
   let paper = null;
-  const fairing = new FairingStation(store, schema, () => { paper?.draw(); strip(); });
+  const fairing = new FairingStation(store, schema, () => {
+    paper?.draw();
+    photos.show(fairing.plan, fairing.stale());
+    strip();
+  });
   paper = new PaperStation(store, fairing);
   path = new Path({ store, job, readings, fairing });
   path.onFold = strip;

@@ -53,7 +53,7 @@ export class OutlinePad {
     if (!this.held) {
       const far = (axis) => Math.max(kLeast_mm[axis], ...all.map((p) => p[axis])) * 1.25;
       const near = (axis) => Math.min(0, ...all.map((p) => p[axis]));
-      const edge = 0.08 * far(0);
+      const edge = 0.1 * far(0);
       this.box = { x: near(0) - edge, y: -far(1), w: far(0) - near(0) + edge, h: far(1) - near(1) + edge };
       this.step = this.box.w > 1500 ? 10 : this.box.w > 600 ? 5 : 1;
     }
@@ -65,7 +65,7 @@ export class OutlinePad {
     for (let at = Math.ceil(x / line) * line; at < x + w; at += line) grid += `M${at} ${y}v${h}`;
     for (let at = Math.ceil(y / line) * line; at < y + h; at += line) grid += `M${x} ${at}h${w}`;
     this.root.replaceChildren(svg('path', { d: grid, class: 'grid' }), svg('path', { d: `M${x} 0h${w}M0 ${y}v${h}`, class: 'axes' }),
-      words([x + w - 6 * pixel, 6 * pixel], 'x: long datum edge', 16 * pixel, '', 'end'), words([x + 6 * pixel, -y - 20 * pixel], `a square is ${line} mm; a press is taken to ${this.step} mm`, 16 * pixel));
+      words([x + w - 6 * pixel, -20 * pixel], 'x: long datum edge', 16 * pixel, '', 'end'), words([x + 6 * pixel, -y - 20 * pixel], `a square is ${line} mm; a press is taken to ${this.step} mm`, 16 * pixel));
     if (all.length > 2) this.root.append(outline(all, 'plate'));
     else if (all.length) this.root.append(svg('path', { d: path(all).slice(0, -1), class: 'datum' }));
     all.forEach((corner, i) => this.root.append(circle(corner, 7 * pixel, 'knob'), words([corner[0] + 9 * pixel, corner[1] + 9 * pixel], String(i + 1), 16 * pixel)));

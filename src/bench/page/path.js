@@ -5,6 +5,7 @@
 import { el, fill } from './dom.js';
 
 const kNewTitle = 'New job';  // as the bench begins one
+const kReadings = 4;  // the step, counted from 0
 
 const list = (names) => (names.length > 3 ? `${names.slice(0, 3).join(', ')} and ${names.length - 3} more` : names.join(names.length === 2 ? ' and ' : ', '));
 
@@ -39,9 +40,9 @@ function stepsOf({ store, readings, fairing }) {
       { met: bare.length === 0, words: `${list(bare)} has no part in any holes yet: under joints, name the hole groups that go through it; or add its holes.`, at: { station: 'parts', adder: 'holes', field: 'hole-group' } },
       { met: problems.length === 0, words: problems.length ? `Something in the job is to be put right: ${said(problems[0])}` : '', at: { station: 'parts', field: null } }] },
     { title: 'Readings', needs: [
-      { met: faces.length && short.length === 0, words: first ? `Measure every hole of ${first.part}, ${first.face}: how far along, how far across, its diameter. ${stateOf(first).holes} of ${drawn(first)} so far. Holes may be called what you like; the program finds out which is which. Twice is better, from different edges. Photographs do as well.` : 'Measure the old holes.', at: { station: 'readings', face: first?.readings?.[0] } }] },
+      { met: faces.length && (short.length === 0 || plan), words: first ? `Measure every hole of ${first.part}, ${first.face}: how far along, how far across, its diameter. ${stateOf(first).holes} of ${drawn(first)} so far. Holes may be called what you like; the program finds out which is which. Twice is better, from different edges. Photographs do as well. If it has no more holes than that, go on to Fair.` : 'Measure the old holes.', at: { station: 'readings', face: first?.readings?.[0] } }] },
     { title: 'Does it agree?', needs: [
-      { met: faces.length && readings.count().problems + readings.count().suspects === 0 && short.length === 0, words: 'A reading does not agree with the others: it is marked, with the slip that would explain it. Measure again and put it right.', at: { station: 'readings', face: readings.firstTroubled() } }],
+      { met: faces.length && readings.count().problems + readings.count().suspects === 0, words: 'A reading does not agree with the others: it is marked, with the slip that would explain it. Measure again and put it right.', at: { station: 'readings', face: readings.firstTroubled() } }],
       done: readings.unchecked() ? `Everything agrees; ${readings.unchecked()} ${readings.unchecked() === 1 ? 'reading has' : 'readings have'} nothing to check ${readings.unchecked() === 1 ? 'it' : 'them'}.` : '' },
     { title: 'Fair', needs: [
       { met: plan && !fairing.stale(), words: plan ? 'The job has changed since it was worked out.' : 'Let the program seat the parts, decide every hole and work out the odds. What it decides can be changed: choose a hole on the plate.', at: { station: 'fairing', field: 'run-start' } },
@@ -62,9 +63,10 @@ export class Path {
     this.body.addEventListener('toggle', () => this.onFold?.());
   }
 
-  /// Unfolded where a job is not described yet; afterwards as the user left it.
+  /// Unfolded where a job is not described yet, or nothing is measured; afterwards as the user left it.
   begin() {
-    this.body.open = this.#now() < 5;
+    const now = this.#now();
+    this.body.open = now < kReadings || now === kReadings && !this.stations.readings.any();
   }
 
   #now() { return stepsOf(this.stations).findIndex((step) => step.needs.some((need) => !need.met)); }
@@ -74,7 +76,7 @@ export class Path {
     if (!this.body.open || this.body.hidden) return null;
     const steps = stepsOf(this.stations);
     const now = this.#now();
-    return { words: `Step ${now + 1} of ${steps.length}: ${steps[now].title}`, go: () => this.go(steps[now].needs.find((need) => !need.met)) };
+    return { words: `Step ${now + 1} of ${steps.length}`, title: steps[now].title, go: () => this.go(steps[now].needs.find((need) => !need.met)) };
   }
 
   draw() {

@@ -209,6 +209,7 @@ export class ReadingsStation {
     for (const file of this.files.values()) for (const [what, number] of Object.entries(file.count())) sum[what] += number;
     return sum;
   }
+  any() { return [...this.files.values()].some((file) => file.text.rows().length > 0); }
   unchecked() { return this.count().unchecked; }
   firstTroubled() { return [...this.files.values()].find((file) => file.count().suspects + file.count().problems > 0)?.name; }
   stateOf(face) { return { holes: Math.max(0, ...(face.readings ?? []).map((name) => this.files.get(name)?.measured() ?? 0)) }; }
