@@ -56,7 +56,7 @@ export class AddPart extends Adder {
     const area = el('textarea', { rows: 6, value: this.typed.corners ?? '', placeholder: '0, 0' });
     const field = this.field('corners', 'its corners, once round: x, y', area, { says: 'One to a line, from the datum corner 0, 0 along the long datum edge; mm or inches. Or press them on the squared paper.' });
     const pad = new OutlinePad(area, this.store.job?.units);
-    return [field, pad.root, el('div', { class: 'line' }, el('button', { type: 'button', class: 'quiet', onclick: () => pad.undo() }, 'Take the last corner away'))];
+    return [field, pad.root, pad.scale, el('div', { class: 'line' }, el('button', { type: 'button', class: 'quiet', onclick: () => pad.undo() }, 'Take the last corner away'))];
   }
 
   /// What is typed, as the job would say it.

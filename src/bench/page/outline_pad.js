@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // An outline drawn by hand: a press sets a corner, a drag moves one. The same corners stand as text in a field, for
 // whoever would rather type them.
-import { svg } from './dom.js';
+import { el, svg } from './dom.js';
 import { circle, outline, path, words } from './draw.js';
 
 const kLeast_mm = [300, 200];  // of a pad with little on it yet
@@ -27,6 +27,7 @@ export class OutlinePad {
     Object.assign(this, { area, units });
     this.root = svg('svg', { class: 'picture pad', role: 'img', 'aria-label': 'the outline as it is drawn; its corners stand in the field' });
     this.root.addEventListener('pointerdown', (e) => this.#down(e));
+    this.scale = el('p', { class: 'says' });
     area.addEventListener('input', () => this.draw());
     this.draw();
   }
@@ -65,7 +66,8 @@ export class OutlinePad {
     for (let at = Math.ceil(x / line) * line; at < x + w; at += line) grid += `M${at} ${y}v${h}`;
     for (let at = Math.ceil(y / line) * line; at < y + h; at += line) grid += `M${x} ${at}h${w}`;
     this.root.replaceChildren(svg('path', { d: grid, class: 'grid' }), svg('path', { d: `M${x} 0h${w}M0 ${y}v${h}`, class: 'axes' }),
-      words([x + w - 6 * pixel, -20 * pixel], 'x: long datum edge', 16 * pixel, '', 'end'), words([x + 6 * pixel, -y - 20 * pixel], `a square is ${line} mm; a press is taken to ${this.step} mm`, 16 * pixel));
+      words([x + w - 6 * pixel, -20 * pixel], 'x: long datum edge', 16 * pixel, '', 'end'));
+    this.scale.textContent = `A square is ${line} mm; a press is taken to ${this.step} mm.`;
     if (all.length > 2) this.root.append(outline(all, 'plate'));
     else if (all.length) this.root.append(svg('path', { d: path(all).slice(0, -1), class: 'datum' }));
     all.forEach((corner, i) => this.root.append(circle(corner, 7 * pixel, 'knob'), words([corner[0] + 9 * pixel, corner[1] + 9 * pixel], String(i + 1), 16 * pixel)));

@@ -63,7 +63,7 @@ class ReadingsFile {
   /// The file on disk, changed by somebody else or taken back.
   follow() {
     const text = this.store.text(this.name);
-    if (text === undefined || text === this.shownText) return;
+    if (text === undefined || text === this.shownText || this.store.isSaving(this.name)) return;
     this.shownText = text;
     this.text = new ReadingsText(text);
     this.#rows();
