@@ -20,6 +20,7 @@ const kKinds = {
   hole: { words: 'a single hole', fields: kAt },
 };
 const kFasteners = [['rivet', 'rivet'], ['rivet-headed fitted bolt', 'rivet-headed fitted bolt'], ['fitted bolt', 'fitted bolt'], ['clearance bolt', 'clearance bolt']];
+const kAny = { kind: 'fitted bolt', diameter: 10, sizes: [10] };  // while none is typed: for the drawing of the holes alone
 const kSteps = 3;  // sizes offered beyond the one asked for
 
 function sixteenths(n) {
@@ -56,7 +57,7 @@ export class AddHoles extends Adder {
     const { typed } = this;
     const carriers = carriersOf(job);
     if (carriers.length === 0) return [el('p', {}, 'There is no plate yet: add the new plate first.')];
-    const group = this.choice('group', 'these are', [[kNew, 'holes for a fastener of their own'], ...this.#groups().map(({ name }) => [name, `more of ${name}`])], { anew: true });
+    const group = this.choice('group', 'these are', [[kNew, 'holes for a fastener of their own'], ...this.#groups().map(({ name }) => [name, `more of ${name}`])], { anew: true, long: true });
     const fresh = !this.#own();
     const on = fresh ? this.choice('on', 'on', carriers.map((name) => [name, name]), { anew: true }) : null;
     const kind = this.choice('kind', 'as the drawing gives them', Object.entries(kKinds).map(([key, { words }]) => [key, words]), { anew: true });
@@ -123,7 +124,7 @@ export class AddHoles extends Adder {
       wrong: taken ? [{ key: 'name', where: '', what: `there are holes called ${name} already`, remedy: 'give these another name, or choose "more of" them', code: '' }] : undefined,
       keys: { direction_deg: 'direction', start_deg: 'direction', [typed.kind]: 'letter' },
       bare: jobOf(job, carrier), alone: jobOf(job, { ...carrier,
-        patterns: { [group.pattern]: items }, hole_groups: [{ ...group, holes: undefined }], fasteners: { [fastener]: fresh ?? job.fasteners[fastener] } }),
+        patterns: { [group.pattern]: items }, hole_groups: [{ ...group, holes: undefined }], fasteners: { [fastener]: fresh && !(typed.diameter ?? '').trim() ? kAny : fresh ?? job.fasteners[fastener] } }),
       change: (all) => {
         all.patterns = { ...all.patterns, [group.pattern]: items };
         if (own) return;

@@ -40,7 +40,7 @@ export class AddPart extends Adder {
     const byCorners = any && typed.shape === 'corners';
     const own = kind === 'new plate'
       ? [this.choice('hand', 'hand, from the rear looking towards the toe', [['', '-'], ['LEFT', 'LEFT'], ['RIGHT', 'RIGHT']]), this.text('marked_face', 'the face it is marked out on', 'outer')]
-      : [this.choice('measured_from', 'measured from', [['outer', 'the outer side: you look at it as it is bolted on'], ['faying', 'the faying side, which touches the plate: it lies turned over']]),
+      : [this.choice('measured_from', 'measured from', [['outer', 'the outer side: you look at it as it is bolted on'], ['faying', 'the faying side, which touches the plate: it lies turned over']], { long: true }),
         this.text('datum_end', 'which end the datum corner lies at', 'toe end, heel'),
         plates.length ? [this.choice('on', 'lies on', [['', 'nothing yet'], ...plates.map((name) => [name, name])], { anew: true }),
           typed.on ? seatFields(this, this.store.job) : null] : null];

@@ -40,14 +40,14 @@ export class Adder {
   }
 
   /// One field; typing redraws the picture, `anew` all fields too.
-  field(key, words, input, { says, anew } = {}) {
+  field(key, words, input, { says, anew, long } = {}) {
     input.id = `${this.prefix}-${key}`;
     const problem = `${input.id}-wrong`;
     input.setAttribute('aria-describedby', problem);
     const take = () => { this.typed[key] = input.type === 'checkbox' ? input.checked : input.value; this.drawSoon(); };
     input.addEventListener('input', take);
     input.addEventListener('change', () => { take(); if (anew) this.begin(); });
-    return el('div', { class: input.type === 'checkbox' ? 'field tick' : 'field' },
+    return el('div', { class: input.type === 'checkbox' ? 'field tick' : long ? 'field long' : 'field' },
       input.type === 'checkbox' ? [input, el('label', { for: input.id }, words)] : [el('label', { for: input.id }, words), input],
       says ? el('div', { class: 'says' }, says) : null, el('div', { id: problem, class: 'wrong' }));
   }

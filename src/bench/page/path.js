@@ -87,7 +87,7 @@ export class Path {
     this.key = key;
     fill(this.list, steps.map((step, i) => {
       const need = step.needs.find((one) => !one.met);
-      const state = i === now ? 'now' : need ? 'later' : 'done';
+      const state = i === now ? 'now' : i > now ? 'later' : 'done';
       return el('li', { class: state, 'aria-current': state === 'now' ? 'step' : null }, el('div', { class: 'line' }, el('b', {}, step.title), el('span', { class: 'says' }, state === 'now' ? 'now' : state === 'done' ? 'done' : 'to come'),
         el('button', { type: 'button', id: `step-${i + 1}`, class: state === 'now' ? 'main' : 'quiet', 'aria-label': `Go to it: ${step.title}`, onclick: () => this.go(need ?? step.needs.at(-1)) }, 'Go to it')),
       state === 'now' ? el('p', {}, need.words) : state === 'done' && step.done ? el('p', { class: 'says' }, step.done) : null);
