@@ -193,6 +193,9 @@ test('readings and photographs of one face stand side by side, put together, wit
   await workOut(page);
   const said = await page.waitForSelector(`${beam} > div:last-child p.look-again:has-text("LN2")`);
   assert.match(await said.textContent(), /readings and photographs put hole LN2 [45]\.\d mm apart/);
+  const cells = await page.$$eval(`${beam} > div:last-child tbody tr`, (all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
+  assert.deepEqual(cells.find(([id]) => id === 'LN2').slice(1), ['104.5, 115.2', 'left out', '-', '-']);
+  assert.equal(await page.locator(`${beam} > div:last-child p.look-again:has-text("Bowed")`).count(), 0, 'what is no matter of the pictures stands elsewhere');
   // The guide's foot by tape and rubbing: together each hole lies where it truly is, within what a tape reads to.
   const guide = '[id="photos-left-aft-guide/foot"]';
   await page.click(`${guide} > summary`);
