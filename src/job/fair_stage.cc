@@ -77,6 +77,19 @@ std::vector<MovingTogether> moving_together(const Assembly& assembly) {
   return together;
 }
 
+std::vector<MoverAt> movers_at(const Assembly& assembly) {
+  const std::vector<SeatMove> moves = moves_to_seats(assembly);
+  std::vector<MoverAt> movers;
+  for (std::size_t k = 0; k < assembly.movers.size(); ++k) {
+    MoverAt& each = movers.emplace_back(MoverAt{assembly.movers[k], moves[k], {}});
+    for (Mover::Follower& follower : each.mover.followers) {
+      each.joints.push_back(assembly.seats[follower.seat].joint);
+      follower.seat = each.joints.size() - 1;
+    }
+  }
+  return movers;
+}
+
 }  // namespace
 
 std::vector<PlateShape> plate_shapes(const Job& job, const std::set<std::string>& spoiled) {
@@ -171,6 +184,7 @@ Faired fair(const Job& job, const Joined& joined) {
     pairs.push_back({pair.a, pair.b, pair.b_from_a});
   fairing.plan.alternatives = alternatives(*assembly, pairs, job.rules, fairing.plan);
   faired.assembly = std::move(fairing.assembly);
+  faired.movers = movers_at(faired.assembly);
   faired.plan = std::move(fairing.plan);
   // The checker knows no solver: a plan it refuses must not be drilled, whatever its own words.
   faired.problems = check_plan(*assembly, faired.plan, job.rules);

@@ -26,6 +26,7 @@ struct Faired {
   std::vector<std::string> warnings;
   std::vector<std::string> open_loops;   ///< warnings too: closure_warnings of the parts as registered
   std::vector<MovingTogether> together;  ///< what one freedom moves, where that is more than one face
+  std::vector<MoverAt> movers;
   Problems problems;
 };
 Faired fair(const Job& job, const Joined& joined);

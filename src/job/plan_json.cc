@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
+#include <numbers>
 
 #include "schedule_csv.h"
 
@@ -52,6 +53,28 @@ Json plate_json(const Plate& plate, const PlateLayout* layout, bool ready) {
                                        {"to", d.to},
                                        {"length", number(d.length_mm)},
                                        {"tolerance", number(d.tolerance_mm)}});
+  }
+  return json;
+}
+
+/// From where the plan has it, how far a freedom reaches either way.
+Json reach_json(const SeatRange& range, double at, double unit) {
+  return Json::array({number((range.least - at) * unit), number((range.most - at) * unit)});
+}
+
+Json mover_json(const MoverAt& each) {
+  const SeatPlay& play = each.mover.play;
+  constexpr double kDegrees = 180.0 / std::numbers::pi;
+  Json json = {{"name", each.mover.name},
+               {"dx", reach_json(play.dx_mm, each.at.dx_mm, 1.0)},
+               {"dy", reach_json(play.dy_mm, each.at.dy_mm, 1.0)},
+               {"turn_deg", reach_json(play.turn_rad, each.at.turn_rad, kDegrees)},
+               {"followers", Json::array()}};
+  for (const Mover::Follower& follower : each.mover.followers) {
+    json["followers"].push_back({{"joint", each.joints[follower.seat]},
+                                 {"by_dx", pair(follower.plate_from_mover.col(0))},
+                                 {"by_dy", pair(follower.plate_from_mover.col(1))},
+                                 {"pivot", pair(follower.pivot_mm)}});
   }
   return json;
 }
@@ -216,6 +239,8 @@ std::string plan_json(const Job& job, const ReportInput& report) {
   }
   json["seats"] = Json::array();
   for (const SeatPlan& seat : report.plan.seats) json["seats"].push_back(seat_json(seat));
+  json["movers"] = Json::array();
+  for (const MoverAt& mover : report.movers) json["movers"].push_back(mover_json(mover));
   json["stacks"] = Json::array();
   for (const StackPlan& stack : report.plan.stacks)
     json["stacks"].push_back(stack_json(stack, laid_hole(report, stack), report.schedule));

@@ -63,6 +63,7 @@ Result<RunResult> run(const Job& job, const RunOptions& options) {
   report.warnings.insert(report.warnings.end(), joined.warnings.begin(), joined.warnings.end());
   report.warnings.insert(report.warnings.end(), faired.warnings.begin(), faired.warnings.end());
   report.together = std::move(faired.together);
+  report.movers = std::move(faired.movers);
   report.open_loops = std::move(faired.open_loops);
   report.contact_slack_mm = job.contact_slack_mm;
   report.way_of_drilling =

@@ -306,4 +306,14 @@ std::vector<Candidate> find_candidates(const Picture& picture, const View& view,
   return found;
 }
 
+std::vector<Candidate> candidates_at_hints(const HoleSearch& search) {
+  std::vector<double> diameters_mm = search.expected_mm;
+  if (diameters_mm.empty())
+    diameters_mm = steps_below(search.least_diameter_mm * 1.3, search.largest_diameter_mm, 1.5);
+  std::vector<Candidate> out;
+  for (const Eigen::Vector2d& hint : search.hints_mm)
+    for (const double diameter : diameters_mm) out.push_back({hint, 0.5 * diameter, 0.0});
+  return out;
+}
+
 }  // namespace fairhole::photo

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "fairhole/photo/camera.h"
+#include "fairhole/photo/find_holes.h"
 #include "fairhole/photo/picture.h"
 
 /// Where circular edges may be, over the whole picture, without hints: every edge of a reduced picture votes,
@@ -21,5 +22,8 @@ struct Candidate {
 std::vector<Candidate> find_candidates(const Picture& picture, const View& view, double least_radius_mm,
                                        double largest_radius_mm,
                                        const std::vector<std::vector<Eigen::Vector2d>>& masked_px);
+
+/// At each hint in every size that may be expected, wherever it lies.
+std::vector<Candidate> candidates_at_hints(const HoleSearch& search);
 
 }  // namespace fairhole::photo

@@ -10,7 +10,6 @@
 #include "hole_verdict.h"
 #include "rim_model.h"
 #include "shape_doubt.h"
-#include "steps.h"
 
 namespace fairhole::photo {
 namespace {
@@ -49,13 +48,7 @@ std::vector<Candidate> candidates_of(const Picture& picture, const View& view, c
   for (const Candidate& candidate : find_candidates(picture, view, 0.5 * search.least_diameter_mm,
                                                     0.5 * search.largest_diameter_mm, search.masked_px))
     add(candidate);
-  for (const Eigen::Vector2d& hint : search.hints_mm) {
-    if (!search.expected_mm.empty())
-      for (const double diameter : search.expected_mm) add({hint, 0.5 * diameter, 0.0});
-    else
-      for (const double d : steps_below(search.least_diameter_mm * 1.3, search.largest_diameter_mm, 1.5))
-        add({hint, 0.5 * d, 0.0});
-  }
+  for (const Candidate& candidate : candidates_at_hints(search)) add(candidate);
   return out;
 }
 

@@ -123,6 +123,26 @@ TEST(FindMarks, RingsDiscsAndRubs) {
   EXPECT_LT(std::sqrt(squares / static_cast<double>(found.size())), 0.06);
 }
 
+// Where nothing is sought of itself, each mark is found from where a finger pointed.
+TEST(FindMarks, FromHintsAlone) {
+  const test::TruePhoto truth = test::true_photo("devE", 0);
+  const Result<Picture> picture = decode_picture(test::scene_file(truth.file), truth.file);
+  const double width = picture->width_px, height = picture->height_px;
+  HoleSearch search;
+  search.masked_px = {{{0.0, 0.0}, {width, 0.0}, {width, height}, {0.0, height}}};
+  EXPECT_TRUE(find_marks(*picture, truth.view, search).empty());
+  for (const test::TrueHole& hole : truth.holes)
+    search.hints_mm.push_back(hole.face_mm + Eigen::Vector2d(0.7, -0.4));
+  const std::vector<HoleImage> found = find_marks(*picture, truth.view, search);
+  ASSERT_EQ(found.size(), truth.holes.size());
+  for (const test::TrueHole& hole : truth.holes) {
+    const auto match = std::ranges::min_element(
+        found, {}, [&](const HoleImage& image) { return (image.face_mm - hole.face_mm).norm(); });
+    // Three times the 0.06 mm that all marks of this scene keep to together.
+    EXPECT_LT((match->face_mm - hole.face_mm).norm(), 0.18) << hole.id;
+  }
+}
+
 // The plate of devD is 430 x 150: its left, lower and upper edges are the lines x = 0, y = 0, y = 150.
 TEST(PartEdges, ThoseOfAPlate) {
   const test::TruePhoto truth = test::true_photo("devD", 0);

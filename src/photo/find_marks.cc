@@ -126,8 +126,10 @@ HoleImage mark_image(const View& view, const FittedMark& mark, int photo) {
 
 std::vector<HoleImage> find_marks(const Picture& picture, const View& view, const HoleSearch& search) {
   std::vector<FittedMark> marks;
-  for (const Candidate& candidate : find_candidates(picture, view, 0.5 * search.least_diameter_mm,
-                                                    0.5 * search.largest_diameter_mm, search.masked_px)) {
+  std::vector<Candidate> candidates = find_candidates(picture, view, 0.5 * search.least_diameter_mm,
+                                                      0.5 * search.largest_diameter_mm, search.masked_px);
+  for (const Candidate& candidate : candidates_at_hints(search)) candidates.push_back(candidate);
+  for (const Candidate& candidate : candidates) {
     const auto inside_one = [&](const Eigen::Vector2d& centre, double radius) {
       return std::any_of(marks.begin(), marks.end(), [&](const FittedMark& other) {
         return (other.fit.mouth.centre_mm - centre).norm() <

@@ -26,6 +26,18 @@ for (const [name, options] of [['wide and light', { colorScheme: 'light' }], ['w
     await page.focus('[id="spot-left-toe|T1"]');
     await page.keyboard.press('Enter');
     await page.waitForSelector('.moon');
+    await page.click('#path > summary');
+    for (const [id, field] of [['add-joint', 'lay-x'], ['add-holes', 'hole-kind']]) {
+      await page.click(`#${id} > summary`);
+      await page.waitForSelector(`#${field}`);
+    }
+    await page.click('#add-part > summary');
+    await page.click('[data-kind="casting"]');
+    await page.selectOption('#new-shape', 'corners');
+    await page.fill('#new-thickness', 'thick');
+    await page.waitForSelector('#new-thickness[aria-invalid="true"]');
+    await page.click('[id="face-readings/left-fore-bracket-foot.csv"] summary:has-text("What it was measured with")');
+    await page.click('[id="photos-beam/back"] > div:last-child summary');
     await page.click('button[aria-label="Look at left-toe.dxf"]');
     await page.waitForSelector('.dxf');
     assert.deepEqual(await violations(page), []);

@@ -123,3 +123,37 @@ test('names stay text', async () => {
   assert.equal(await page.textContent('#title'), nasty);
   assert.equal(await page.locator('img').count(), 0);
 });
+
+test('typed faster than the disk saves, nothing is lost', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await page.route('**/api/files/**', async (route) => {
+    if (route.request().method() === 'PUT') await new Promise((resolve) => { setTimeout(resolve, 400); });
+    await route.continue();
+  });
+  const name = 'readings/left-fore-bracket-foot.csv';
+  const typed = () => readFileSync(join(folder, name), 'utf8').split('\n').filter((line) => line.startsWith('dia,A1,4')).map((line) => line.split(',')[2]).join();
+  await page.click(`[id="face-${name}"] > summary`);
+  await page.click(`[id="line-${name}"]`);
+  const wanted = [41, 42, 43, 44, 45, 46];
+  for (const degrees of wanted) {
+    await page.keyboard.type(`dia A1 ${degrees} 20.9`);
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(150);
+  }
+  await saved(typed, wanted.join());
+  // The same of the job: three fields, one after the other.
+  await page.click('#parts > summary');
+  await page.fill('#field-title', 'At speed');
+  await page.fill('#field-date', '2026-11-26');
+  await page.waitForTimeout(500);  // the first is on the disk, the second is not
+  await page.selectOption('#field-units', 'mm');
+  await page.waitForTimeout(100);
+  await page.fill('#field-title', 'At speed, again');
+  await page.keyboard.press('Tab');
+  await page.waitForTimeout(600);
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'field-units', 'the keyboard stays where Tab brought it');
+  await saved(() => `${job(folder).title} ${job(folder).date}`, 'At speed, again 2026-11-26');
+  assert.deepEqual(faults, []);
+});

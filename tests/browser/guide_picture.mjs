@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Pictures of the bench page for the guide: node guide_picture.mjs PROGRAM JOB FOLDER (tools/make-guide-pictures).
 import { spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 
@@ -22,6 +24,12 @@ await page.waitForSelector('#run-stop', { state: 'detached', timeout: 120000 });
 await page.click('[id="spot-left-toe|T1"]');
 await show('#fairing');
 await page.screenshot({ path: join(out, 'bench.png') });
+
+await page.click('figure[data-carrier="left-toe"] summary');
+await page.fill('[id="seat-left-near-angle on plate-across"]', '-1.5');
+await page.keyboard.press('Tab');
+await show('figure[data-carrier="left-toe"]');
+await page.screenshot({ path: join(out, 'bench-moved.png'), clip: { x: 0, y: 60, width: 1180, height: 560 } });
 
 await page.click('#readings > summary');
 await page.click('#photos > summary');
@@ -44,5 +52,40 @@ await page.fill('#new-turn_deg', '-90');
 await page.waitForSelector('.growing .from-behind');
 await show('#add-part');
 await page.screenshot({ path: join(out, 'bench-part.png') });
+
+// A job of one's own, on its way: the plate and the angle are there, the drawing's holes are being typed.
+const own = mkdtempSync(join(tmpdir(), 'fairhole-guide-'));
+const second = spawn(program, ['bench', own]);
+const there = await new Promise((resolve) => { second.stdout.on('data', (text) => resolve(/http:\S+/.exec(text)[0])); });
+await page.goto(there);
+await page.click('#begin-nothing');
+await page.waitForSelector('#next');
+await page.click('#next');
+await page.fill('#field-title', 'Winch house: new gusset plate');
+await page.keyboard.press('Tab');
+const fields = async (prefix, all) => { for (const [key, text] of all) await page.fill(`#${prefix}-${key}`, text); };
+await page.click('#add-part > summary');
+await page.click('[data-kind="new plate"]');
+await fields('new', [['name', 'gusset'], ['length', '560'], ['width', '8 1/2 in'], ['thickness', '3/8 in']]);
+await page.click('#add-it');
+await page.waitForSelector('#next:has-text("Step 2")');
+await page.click('#next');
+await fields('new', [['name', 'stay angle'], ['length', '19 1/2 in'], ['width', '4 in'], ['thickness', '1/2 in']]);
+await page.click('#add-it');
+await page.waitForSelector('#next:has-text("Step 3")');
+await page.click('#next');
+await fields('lay', [['x', '30'], ['y', '40'], ['turn_deg', '0']]);
+await page.click('#lay-it');
+await page.waitForSelector('#next:has-text("Step 4")');
+await page.evaluate(() => scrollTo(0, 0));
+await page.screenshot({ path: join(out, 'bench-path.png'), clip: { x: 0, y: 0, width: 1180, height: 560 } });
+await page.click('#next');
+await page.selectOption('#hole-kind', 'grid');
+await fields('hole', [['name', 'stay holes'], ['letter', 'S'], ['x', '60'], ['y', '75'], ['pitch', '3 in'], ['count', '6'], ['gauge', '1 3/4 in'], ['rows', '2']]);
+await page.waitForSelector('.growing figcaption:has-text("12 holes")').catch(() => {});
+await show('#add-holes');
+await page.screenshot({ path: join(out, 'bench-holes.png') });
 await browser.close();
 bench.kill();
+second.kill();
+rmSync(own, { recursive: true });

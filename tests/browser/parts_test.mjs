@@ -108,3 +108,40 @@ test('another device is let in by a code, once', { skip: hasNetwork() ? false : 
   await stranger.page.waitForSelector('#wrong:has-text("that is not the code")');
   assert.equal((await fetch(`${address}api/job`)).status, 403);
 });
+
+test('an outline is drawn with the hand: corners pressed, one dragged, one taken away', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address, { hasTouch: true });
+  await page.click('#parts > summary');
+  await page.click('#add-part > summary');
+  await page.click('[data-kind="casting"]');
+  await page.fill('#new-name', 'cast foot');
+  await page.fill('#new-thickness', '1 in');
+  await page.selectOption('#new-shape', 'corners');
+  const pad = page.locator('.pad');
+  await pad.scrollIntoViewIfNeeded();
+  const at = (x, y) => page.evaluate(([px, py]) => {
+    const root = document.querySelector('.pad');
+    const p = new DOMPoint(px, -py).matrixTransform(root.getScreenCTM());
+    return [p.x, p.y];
+  }, [x, y]);
+  const corners = () => page.inputValue('#new-corners');
+  // With a finger, then with the mouse.
+  for (const corner of [[0, 0], [240, 0]]) await page.touchscreen.tap(...await at(...corner));
+  for (const corner of [[240, 60], [120, 110], [60, 150], [0, 110]]) await page.mouse.click(...await at(...corner));
+  assert.equal(await corners(), '0, 0\n240, 0\n240, 60\n120, 110\n60, 150\n0, 110');
+  await page.mouse.move(...await at(120, 110));
+  await page.mouse.down();
+  await page.mouse.move(...await at(150, 110), { steps: 4 });
+  await page.mouse.up();
+  assert.equal((await corners()).split('\n')[3], '150, 110');
+  await page.waitForSelector('.growing .plate');
+  await page.click('text=Take the last corner away');
+  await page.focus('#new-corners');
+  await page.keyboard.press('Control+End');
+  await page.keyboard.type('\n0, 4 1/2 in');  // the rest by keyboard, in inches
+  await page.click('#add-it');
+  await saved(() => JSON.stringify(job(folder).parts.find((part) => part.id === 'cast foot')?.faces[0].outline), '[[0,0],[240,0],[240,60],[150,110],[60,150],[0,"4 1/2 in"]]');
+  assert.deepEqual(faults, []);
+});

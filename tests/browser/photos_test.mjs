@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { job, kSource, newFolder, open, saved, start, takePicture, violations } from './bench_support.mjs';
+import { job, kSource, newFolder, open, saved, start, takePicture, violations, workOut } from './bench_support.mjs';
 
 const kFace = '[id="photos-right-aft-bracket/foot"]';
 const kTruth = Object.values(JSON.parse(readFileSync(join(kSource, 'fixtures/jobs/wharf-crane/truth.json'), 'utf8'))['right-aft-bracket/foot']);
@@ -175,4 +175,39 @@ test('a picture is looked at closely by wheel, keys and two fingers', async () =
     fire('pointerup', 12, px + 60);
   }, [kFace, x, y]);
   assert.ok(Math.abs(await width() - enlarged / 2) < 0.02 * enlarged, 'fingers twice as far apart show half as much');
+});
+
+test('readings and photographs of one face stand side by side, put together, with what they do not agree on', async () => {
+  const folder = newFolder('wharf-crane');
+  const file = join(folder, 'readings/beam-back.csv');
+  const text = readFileSync(file, 'utf8');
+  const slip = text.replace('along,LN2,,99.5,,', 'along,LN2,,104.5,,');
+  assert.notEqual(slip, text);
+  writeFileSync(file, slip);  // 5 mm off, and no other reading checks it
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await page.click('#photos > summary');
+  const beam = '[id="photos-beam/back"]';
+  await page.click(`${beam} > summary`);
+  await page.waitForSelector(`${beam} :text("Once the job is worked out")`);
+  await workOut(page);
+  const said = await page.waitForSelector(`${beam} > div:last-child p.look-again:has-text("LN2")`);
+  assert.match(await said.textContent(), /readings and photographs put hole LN2 [45]\.\d mm apart/);
+  const cells = await page.$$eval(`${beam} > div:last-child tbody tr`, (all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
+  assert.deepEqual(cells.find(([id]) => id === 'LN2').slice(1), ['104.5, 115.2', 'left out', '-', '-']);
+  assert.equal(await page.locator(`${beam} > div:last-child p.look-again:has-text("Bowed")`).count(), 0, 'what is no matter of the pictures stands elsewhere');
+  // The guide's foot by tape and rubbing: together each hole lies where it truly is, within what a tape reads to.
+  const guide = '[id="photos-left-aft-guide/foot"]';
+  await page.click(`${guide} > summary`);
+  await page.waitForSelector(`${guide} > div:last-child details`);
+  const rows = await page.$$eval(`${guide} > div:last-child tbody tr`, (all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
+  const truth = JSON.parse(readFileSync(join(kSource, 'fixtures/jobs/wharf-crane/truth.json'), 'utf8'))['left-aft-guide/foot'];
+  assert.deepEqual(rows.map(([id]) => id), Object.keys(truth));
+  for (const [id, , together] of rows) {
+    const [x, y] = together.split(',').map(Number);
+    assert.ok(Math.hypot(x - truth[id].x, y - truth[id].y) < 0.5, `${id}: ${together}`);
+  }
+  await takePicture(page, 'put together', { fullPage: true });
+  assert.deepEqual(await violations(page), []);
+  assert.deepEqual(faults, []);
 });

@@ -8,6 +8,8 @@
 
 #include "fairhole/base/problem.h"
 #include "fairhole/base/result.h"
+#include "fairhole/fairing/assembly.h"
+#include "fairhole/fairing/joint_seats.h"
 #include "fairhole/fairing/plan.h"
 #include "fairhole/layout/layout.h"
 #include "fairhole/pattern/hole.h"
@@ -79,6 +81,13 @@ struct MovingTogether {
   std::vector<Place> places;
 };
 
+/// One freedom of the parts: what may move, and where the plan has it.
+struct MoverAt {
+  Mover mover;                      ///< its followers' seats are numbers in `joints`
+  SeatMove at;                      ///< from the nominal seats, as near as the search tells
+  std::vector<std::string> joints;  ///< one a follower
+};
+
 /// A file the run wrote beside the report.
 struct WrittenFile {
   std::string name;     ///< relative to the report: "toe-left-sheet.pdf"
@@ -94,6 +103,7 @@ struct ReportInput {
   std::vector<FaceFindings> faces;
   std::vector<JointFindings> joints;
   std::vector<MovingTogether> together;
+  std::vector<MoverAt> movers;    ///< all freedoms of the parts, for who moves one by hand
   double contact_slack_mm = 0.0;  ///< by which faces that are held together may still disagree
   std::vector<std::string>
       open_loops;                     ///< warnings of parts whose own holes pull apart what must move as one

@@ -7,6 +7,7 @@ import { el, fill, problemLine } from './dom.js';
 import { help } from './help.js';
 import { FairingStation } from './fairing.js';
 import { JobStation } from './job_station.js';
+import { Path } from './path.js';
 import { PaperStation } from './paper.js';
 import { PhotosStation } from './photos.js';
 import { ReadingsStation } from './readings.js';
@@ -14,6 +15,7 @@ import { Store } from './store.js';
 
 const store = new Store();
 let stations = [];
+let path = null;
 
 function station(id, title, says, body, open) {
   return el('details', { id, class: 'station', open }, el('summary', {}, el('h2', {}, title), el('span', { class: 'asks-for' }, says)), help(id), body);
@@ -27,8 +29,11 @@ function strip() {
   const text = says.length ? `${says.join('; ')}.` : 'Nothing asks for anything.';
   if (stands.textContent !== text) stands.textContent = text;
   for (const { it, id } of stations) document.querySelector(`#${id} .asks-for`).textContent = it.words();
+  path.draw();
+  const next = path.next();
   const { undo, redo } = store.about;
   fill(document.getElementById('steps'),
+    next ? el('button', { id: 'next', type: 'button', class: 'main', onclick: next.go }, next.words, el('span', { class: 'if-wide' }, `: ${next.title}`)) : null,
     el('button', { id: 'undo', type: 'button', disabled: undo === null, title: undo ?? '', onclick: () => store.step(false) }, 'Take back'),
     el('button', { id: 'redo', type: 'button', disabled: redo === null, title: redo ?? '', onclick: () => store.step(true) }, 'Once more'));
 }
@@ -37,15 +42,18 @@ function strip() {
 function first() {
   const panel = document.getElementById('first');
   panel.hidden = store.text('job.json') !== undefined;
-  for (const { id } of stations) document.getElementById(id).hidden = !panel.hidden;
+  for (const id of ['path', ...stations.map((one) => one.id)]) document.getElementById(id).hidden = !panel.hidden;
   if (panel.hidden || panel.firstChild) return;
-  const begin = (what) => store.begin(what).then(() => { document.getElementById('parts').open = true; });
+  const begin = (what) => store.begin(what).then(() => {
+    document.getElementById('parts').open = true;
+    path.body.open = true;
+    document.getElementById('next').focus();
+  });
   fill(panel, el('h2', {}, 'This folder holds no job yet'),
     el('p', {}, 'A job says which new plates are to be drilled, which old parts lie on them, what the drawing asks for, and what was measured. The worked example is a lamp bracket on a new side plate: four holes, one of them worn, one a little off. Work it out, look at the sheet, then change its figures into your own.'),
     el('div', { class: 'line' }, el('button', { id: 'begin-example', type: 'button', class: 'main', onclick: () => begin('example') }, 'Begin with the worked example'),
-      el('button', { id: 'begin-nothing', type: 'button', onclick: () => begin('nothing') }, 'Begin with nothing')),
-    el('ol', {}, ['Describe the plates, the old parts and where they lie: Parts and joints.', 'Type what you measure, one reading to a line: Readings.',
-      'Let the parts be seated and every hole decided; change what you know better: Fairing.', 'Print the sheet and the template, take the drawing: Paper.'].map((step) => el('li', {}, step))));
+      el('button', { id: 'begin-nothing', type: 'button', onclick: () => begin('nothing') }, 'Begin a job of my own, step by step')),
+    el('p', {}, 'A job of your own is led through eight steps: the machine and the new plate, the old part, which face sits where, the drawing\'s holes, readings, whether they agree, fairing, paper. Each says what is needed now and leads to where it is done. Nothing can be broken: Take back undoes every step.'));
 }
 
 /// Two hands on one file: nothing is lost, the user says which stays.
@@ -70,13 +78,19 @@ async function begin() {
   const readings = new ReadingsStation(store, strip);
   const photos = new PhotosStation(store, strip);
   let paper = null;
-  const fairing = new FairingStation(store, schema, () => { paper?.draw(); strip(); });
+  const fairing = new FairingStation(store, schema, () => {
+    paper?.draw();
+    photos.show(fairing.plan, fairing.stale());
+    strip();
+  });
   paper = new PaperStation(store, fairing);
+  path = new Path({ store, job, readings, fairing });
+  path.onFold = strip;
   stations = [
     { id: 'parts', title: 'Parts and joints', it: job }, { id: 'readings', title: 'Readings', it: readings },
     { id: 'photos', title: 'Photographs', it: photos },
     { id: 'fairing', title: 'Fairing', it: fairing }, { id: 'paper', title: 'Paper', it: paper }];
-  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts' && id !== 'photos')));
+  fill(document.getElementById('bench'), el('section', { id: 'first', class: 'station', hidden: true }), path.body, stations.map(({ id, title, it }) => station(id, title, '', it.body, id !== 'parts' && id !== 'photos')));
   store.addEventListener('changed', () => { first(); strip(); });
   store.addEventListener('clash', (event) => clash(event.detail));
   store.addEventListener('lost', (event) => lost(event.detail));
@@ -86,6 +100,7 @@ async function begin() {
   readings.draw();
   photos.draw();
   await fairing.begin();
+  path.begin();
   strip();
 }
 

@@ -59,6 +59,21 @@ export class ReadingsText {
     const old = fields(this.lines[row.line], this.separator);
     this.lines[row.line] = this.#line({ ...row, [name]: value }, old);
   }
+  /// What a line "# name: value" above the rows says; undefined where there is none.
+  header(name) {
+    const found = this.lines.slice(0, this.head).map((line) => this.#header(line)).find((line) => line?.name === name);
+    return found?.value;
+  }
+  #header(line) {
+    const found = /^"?#\s*([a-z]+)\s*:\s*([^",;]*)/.exec(line.trim());
+    return found ? { name: found[1], value: found[2].trim() } : null;
+  }
+  setHeader(name, value) {
+    const at = this.lines.findIndex((line, i) => i < this.head && this.#header(line)?.name === name);
+    if (at >= 0) this.lines.splice(at, 1, ...(value ? [`# ${name}: ${value}`] : []));
+    else if (value) this.lines.splice(this.head, 0, `# ${name}: ${value}`);
+    this.head = this.lines.findIndex((line) => line.trim() && !line.trim().startsWith('#') && !line.trim().startsWith('"#'));
+  }
   add(row) { this.lines.push(this.#line(row)); }
   remove(row) { this.lines.splice(row.line, 1); }
   toString() { return `${this.lines.join('\n')}\n`; }

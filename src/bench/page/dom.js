@@ -53,6 +53,36 @@ export function afterPause(ms, work) {
   return soon;
 }
 
+let pressed = false;
+const resting = new Set();  // what waits for the hand to be lifted
+addEventListener('pointerdown', () => { pressed = true; }, true);
+for (const end of ['pointerup', 'pointercancel']) {
+  addEventListener(end, () => {
+    pressed = false;
+    for (const work of resting) setTimeout(work);
+    resting.clear();
+  }, true);
+}
+
+/// Runs `work` once the keyboard has come to the next field and no button is held down: fields that are made anew in
+/// between would take the press, or the keyboard, away with them.
+export function whenHandRests(work) {
+  let waiting = false;
+  const run = () => {
+    if (pressed) {
+      resting.add(run);
+      return;
+    }
+    waiting = false;
+    work();
+  };
+  return () => {
+    if (waiting) return;
+    waiting = true;
+    setTimeout(run);
+  };
+}
+
 export const sentence = (text) => (text ? `${text.replace(/\.?$/, '.')} ` : '');
 
 /// A table that scrolls by itself where it is too wide; the first cell of each row is its head. `below`: a sentence under

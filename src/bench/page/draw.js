@@ -3,9 +3,13 @@
 // Drawings to scale: y up, as on the plate.
 import { svg } from './dom.js';
 
+const kGuess_px = 900;  // of a picture that was never seen
+const kSame = 0.02;
+const seen = new Map();  // mm to a pixel by label, as the picture was last seen: drawn anew it need not be drawn twice
+
 /// A picture that shows all `points` (mm) with a margin; `label` names it, unless it is a group of things to press
-/// ({group: label}); `draw` gets a function that makes elements in mm, and the
-/// length in mm of a pixel on a picture 900 pixels wide.
+/// ({group: label}); `draw` gets the element and the length in mm of a pixel on the screen, and is called anew when that
+/// changes, so that lettering keeps its size.
 export function picture(points, label, draw, margin = 0.06) {
   const xs = points.map((p) => p[0]);
   const ys = points.map((p) => p[1]);
@@ -15,7 +19,20 @@ export function picture(points, label, draw, margin = 0.06) {
   const [width, height] = [right - left + 2 * edge, high - low + 2 * edge];
   const root = svg('svg', { viewBox: `${left - edge} ${-high - edge} ${width} ${height}`, class: 'picture',
     role: label.group ? 'group' : 'img', 'aria-label': label.group ?? label });
-  draw(root, width / 900);
+  const key = label.group ?? label;
+  let pixel = (seen.get(key) ?? 1 / Math.min(kGuess_px, window.innerWidth)) * width;
+  draw(root, pixel);
+  new ResizeObserver(() => {
+    if (!root.clientWidth || !root.clientHeight) return;
+    const now = Math.max(width / root.clientWidth, height / root.clientHeight);
+    seen.set(key, now / width);
+    if (Math.abs(now / pixel - 1) < kSame) return;
+    pixel = now;
+    const held = root.contains(document.activeElement) ? document.activeElement.id : '';
+    root.replaceChildren();
+    draw(root, pixel);
+    if (held) document.getElementById(held)?.focus();
+  }).observe(root);
   return root;
 }
 

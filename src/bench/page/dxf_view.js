@@ -76,7 +76,7 @@ export function dxfView(text, name) {
     points.push(...found[1]);
   });
   const [xs, ys] = [points.map((p) => p[0]), points.map((p) => p[1])];
-  const margin = 8;
+  const margin = 0.03 * (Math.max(...xs) - Math.min(...xs)) + 8;
   const [left, right, low, high] = [Math.min(...xs) - margin, Math.max(...xs) + margin, Math.min(...ys) - margin, Math.max(...ys) + margin];
   const root = svg('svg', { viewBox: `${left} ${-high} ${right - left} ${high - low}`, class: 'dxf', role: 'img', 'aria-label': `${name}: the drawing` }, ...layers.values());
   return el('div', {}, root, el('div', { class: 'line', role: 'group', 'aria-label': 'layers' }, [...layers].map(([layer, group], i) => {

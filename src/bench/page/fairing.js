@@ -18,6 +18,7 @@ export class FairingStation {
     const { method } = schema.$defs.override.properties;
     Object.assign(this, { store, methods: method.enum, onState, plan: null, run: null, chosen: null, beneath: [], draft: {} });
     this.seats = new Seats(store);
+    this.follow = new Map();  // joint -> draws its outline where the part now sits
     this.bar = el('div', { class: 'line' });
     this.summary = el('div', {});
     this.plates = el('div', { class: 'drawings' });
@@ -62,7 +63,7 @@ export class FairingStation {
 
   async #results() {
     this.plan = this.run.files.includes('plan.json') ? await getResult('plan.json') : null;
-    this.seats.clear();
+    this.seats.use(this.plan);
     if (this.chosen && !this.plan?.stacks.some((s) => this.#key(s) === this.chosen)) this.chosen = null;
   }
 
@@ -128,22 +129,23 @@ export class FairingStation {
       grip.setAttribute('transform', `translate(${x} ${-y})`);
     };
     follow();
+    this.follow.set(seat.joint, follow);
     root.append(shape);
-    if (this.seats.movable(seat)) shape.addEventListener('pointerdown', (event) => this.#drag(event, root, shape, follow, (by) => this.seats.drag(seat, by.from, [by.x, by.y]), seat));
+    if (this.seats.movable(seat)) shape.addEventListener('pointerdown', (event) => this.#drag(event, shape, (by) => this.seats.drag(seat, by.from, [by.x, by.y]), seat));
     if (most <= least) return;
     root.append(grip);
     grip.addEventListener('pointerdown', (event) => {
       const [[x, y], [cx, cy]] = this.seats.place(seat, [far, [0, 0]]);
       const arm = Math.hypot(x - cx, y - cy) || 1;
-      this.#drag(event, root, grip, follow, (by) => this.seats.turn(seat, by.from, (by.y * (x - cx) - by.x * (y - cy)) / arm), seat);
+      this.#drag(event, grip, (by) => this.seats.turn(seat, by.from, (by.y * (x - cx) - by.x * (y - cy)) / arm), seat);
     });
   }
 
   /// The hand goes much farther than the part, whose play is a few pixels on the plate.
-  #drag(event, root, held, follow, put, seat) {
+  #drag(event, held, put, seat) {
     event.preventDefault();
     held.setPointerCapture(event.pointerId);
-    const from = { ...this.seats.now(seat) };
+    const from = this.seats.moves;
     const at = { x: event.clientX, y: event.clientY };
     let asked = 0;
     const move = (e) => {
@@ -151,8 +153,7 @@ export class FairingStation {
       if (asked) return;
       asked = requestAnimationFrame(() => {
         asked = 0;
-        follow();
-        this.#respond(root);
+        this.#respond();
       });
     };
     const end = (e) => {
@@ -168,32 +169,37 @@ export class FairingStation {
   }
 
   #liveWords(stacks) {
-    if (this.seats.byJoint.size === 0) return '';
-    const more = stacks.filter((stack) => this.#needs(stack)).map((stack) => stack.id);
-    const moved = this.plan.seats.filter((seat) => this.seats.moved(seat) && stacks.some((stack) => stack.plate === seat.plate));
-    if (moved.length === 0) return '';
-    const others = moved.filter((seat) => this.plan.seats.some((one) => one.part === seat.part && one.joint !== seat.joint)).map((seat) => seat.part);
-    return `${more.length ? `With the parts moved so, ${more.join(', ')} would no longer clean up at the sizes planned.` : 'With the parts moved so, every hole still cleans up at the size planned.'}${others.length ? ` What the other faces of ${[...new Set(others)].join(', ')} then ask for is seen when it is worked out again.` : ''}`;
+    const moved = this.plan.seats.filter((seat) => this.seats.moved(seat));
+    if (!moved.some((seat) => stacks.some((stack) => stack.plate === seat.plate))) return '';
+    const more = this.plan.stacks.filter((stack) => this.#needs(stack));
+    const here = more.filter((stack) => stacks.includes(stack)).map((stack) => stack.id);
+    const there = more.filter((stack) => !stacks.includes(stack)).map((stack) => `${stack.id} in ${stack.plate}`);
+    const others = [...new Set(moved.filter((seat) => !stacks.some((stack) => stack.plate === seat.plate)).map((seat) => `${seat.part}, ${seat.face}`))];
+    return [here.length ? `With the parts moved so, ${here.join(', ')} would no longer clean up at the sizes planned.` : 'With the parts moved so, every hole here still cleans up at the size planned.',
+      others.length ? `With them go ${others.join('; ')}.` : '', there.length ? `Elsewhere no longer clean up: ${there.join(', ')}.` : ''].filter(Boolean).join(' ');
   }
 
-  /// Spots and words follow the hand; nothing else is drawn anew.
-  #respond(root) {
-    const stacks = [];
-    for (const spot of root.querySelectorAll('.spot')) {
-      const stack = this.plan.stacks.find((one) => this.#key(one) === spot.dataset.key);
-      stacks.push(stack);
-      spot.classList.toggle('too-far', this.#needs(stack) !== null);
+  /// Outlines, spots and words of all carriers follow the hand; nothing else is drawn anew.
+  #respond() {
+    for (const follow of this.follow.values()) follow();
+    const stackOf = new Map(this.plan.stacks.map((stack) => [this.#key(stack), stack]));
+    for (const figure of this.plates.querySelectorAll('figure')) {
+      const stacks = [];
+      for (const spot of figure.querySelectorAll('.spot')) {
+        stacks.push(stackOf.get(spot.dataset.key));
+        spot.classList.toggle('too-far', this.#needs(stacks.at(-1)) !== null);
+      }
+      const live = figure.querySelector('.live');
+      const text = this.#liveWords(stacks);
+      if (live.textContent !== text) live.textContent = text;
     }
-    const live = root.closest('figure').querySelector('.live');
-    const text = this.#liveWords(stacks);
-    if (live.textContent !== text) live.textContent = text;
-    if (stacks.some((stack) => this.#key(stack) === this.chosen)) this.#detail();
+    if (this.chosen) this.#detail();
   }
 
   /// The diameter that the old holes ask for, their doubt included, with parts as the hand has put them, where that is
   /// more than planned. A hole transferred goes with its part.
   #needs(stack) {
-    if (stack.margin === null || stack.method === 'plug' || stack.method === 'transfer' || !stack.layers.some((layer) => this.seats.byJoint.has(layer.joint))) return null;
+    if (stack.margin === null || stack.method === 'plug' || stack.method === 'transfer' || !stack.layers.some((layer) => this.seats.movedJoints().has(layer.joint))) return null;
     const grown = cleanUp(stack, this.#shift(stack)) - cleanUp(stack, () => [0, 0]);
     return grown > stack.margin ? stack.finish_diameter - stack.margin + grown : null;
   }
@@ -209,7 +215,7 @@ export class FairingStation {
     stack.method === 'plug' ? svg('path', { d: `M${stack.x - size} ${-stack.y - size}l${2 * size} ${2 * size}m0 ${-2 * size}l${-2 * size} ${2 * size}`, class: 'cross' }) : null,
     stack.method === 'open-out' ? circle([stack.x, stack.y], size * 0.6, 'inner') : null,
     stack.state === 'pinned' ? svg('path', { d: `M${stack.x} ${-stack.y - size}v${-9 * pixel}m${-4 * pixel} 0h${8 * pixel}`, class: 'nail' }) : null,
-    words([stack.x + size + 3 * pixel, stack.y + size + 2 * pixel], stack.id, 15 * pixel));
+    words([stack.x + size + 3 * pixel, stack.y + size + 2 * pixel], stack.id, 16 * pixel));
     return spot;
   }
 
@@ -239,7 +245,7 @@ export class FairingStation {
         if (!Number.isFinite(value)) return;
         this.seats.put(seat, { [name]: value });
         if (whole) this.draw();
-        else this.#redraw(seat);
+        else this.#respond();
       };
       return el('div', { class: 'field' }, el('label', { for: id }, kAxisWords[name], el('small', {}, ` ${mm(least)} to ${mm(most)}`)),
         el('div', { class: 'line' }, el('input', { id, inputmode: 'decimal', value: mm(now[name], digits), autocomplete: 'off', onchange: (e) => put(Number(e.target.value), true) }),
@@ -249,16 +255,7 @@ export class FairingStation {
     return el('fieldset', {}, el('legend', {}, `${seat.part}, ${seat.face}`, held ? ' (held)' : ''), kAxes.map(axis),
       el('div', { class: 'line' }, el('button', { type: 'button', onclick: () => this.seats.hold(seat).then(() => this.draw()) }, 'Hold it here'),
         held ? el('button', { type: 'button', onclick: () => this.seats.letGo(seat).then(() => this.draw()) }, 'Let it go') : null,
-        this.seats.moved(seat) ? el('button', { type: 'button', class: 'quiet', onclick: () => { this.seats.byJoint.delete(seat.joint); this.draw(); } }, 'Back to the plan') : null));
-  }
-
-  /// The carrier's picture alone, while a slider is under the hand.
-  #redraw(seat) {
-    const figure = [...this.plates.querySelectorAll('figure')].find((one) => one.dataset.carrier === seat.plate);
-    const face = this.store.about.sketch?.faces.find((one) => one.part === seat.part && one.face === seat.face);
-    const shape = [...figure.querySelectorAll('path.face')].find((one) => one.dataset.joint === seat.joint);
-    if (face && shape) shape.setAttribute('d', path(this.seats.place(seat, face.outline)));
-    this.#respond(figure.querySelector('svg'));
+        this.seats.moved(seat) ? el('button', { type: 'button', class: 'quiet', onclick: () => { this.seats.back(seat); this.draw(); } }, 'Back to the plan') : null));
   }
 
   #detail() {

@@ -11,10 +11,13 @@ const arrow = (x1, y1, x2, y2) => {
   return line(`M${x1} ${y1}L${x2} ${y2}${head(x1, y1, angle)}${head(x2, y2, angle + Math.PI)}`);
 };
 
+/// On a narrow page a picture is moved rather than made too small to read.
+const shown = (label, picture) => el('div', { class: 'scroll', tabindex: 0, role: 'region', 'aria-label': label }, picture);
+
 /// What each kind of reading measures.
 function readingsPicture() {
   const hole = (x, y, r, name) => [svg('circle', { cx: x, cy: y, r, class: 'old' }), text(x, y + 6, name)];
-  return svg('svg', { viewBox: '0 0 760 400', class: 'help-picture', role: 'img', 'aria-label': 'what each kind of reading measures' },
+  return shown('what each kind of reading measures', svg('svg', { viewBox: '0 0 760 400', class: 'help-picture', role: 'img', 'aria-label': 'what each kind of reading measures' },
     line('M40 360H740M40 360V20', 'edge'), text(390, 390, 'long datum edge'), svg('text', { transform: 'translate(22 190) rotate(-90)', 'text-anchor': 'middle' }, 'end edge'),
     hole(170, 250, 30, 'A1'), hole(420, 250, 38, 'A2'), hole(640, 250, 30, 'A3'),
     arrow(42, 318, 170, 318), text(106, 342, 'along A1'), line('M170 284V324'),
@@ -23,16 +26,16 @@ function readingsPicture() {
     arrow(200, 226, 382, 226), text(291, 218, 'near-edges A1 A2'),
     arrow(140, 120, 458, 120), text(299, 112, 'far-edges A1 A2'), line('M140 250V112M458 250V112'),
     arrow(140, 60, 382, 60), text(261, 52, 'same-edges A1 A2'), line('M140 120V52M382 250V52'),
-    arrow(612, 238, 668, 262), text(640, 308, 'dia A3'));
+    arrow(612, 238, 668, 262), text(640, 308, 'dia A3')));
 }
 
 /// What the marks on a plate mean.
 function marksPicture() {
   const one = (x, draw, words) => svg('g', { transform: `translate(${x} 40)` }, draw, svg('text', { x: 0, y: 46, 'text-anchor': 'middle' }, words));
   const ring = (r, className = 'new') => svg('circle', { r, class: className });
-  return svg('svg', { viewBox: '0 0 760 100', class: 'help-picture', role: 'img', 'aria-label': 'what the marks mean' },
+  return shown('what the marks mean', svg('svg', { viewBox: '0 0 760 100', class: 'help-picture', role: 'img', 'aria-label': 'what the marks mean' },
     one(70, ring(18), 'as found'), one(220, [ring(18), ring(11, 'inner')], 'opened out'), one(370, [ring(18), line('M-18 -18l36 36m0 -36l-36 36', 'cross')], 'plugged'),
-    one(520, [ring(18), line('M0 -18v-14m-7 0h14', 'nail')], 'pinned by you'), one(680, svg('g', { class: 'look-again' }, ring(18)), 'look again'));
+    one(520, [ring(18), line('M0 -18v-14m-7 0h14', 'nail')], 'pinned by you'), one(680, svg('g', { class: 'look-again' }, ring(18)), 'look again')));
 }
 
 const kHelp = {

@@ -1,7 +1,9 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Parts and joints: the job's fields beside a drawing of what they say.
-import { afterPause, el, fill, problemLine } from './dom.js';
+import { afterPause, el, fill, problemLine, whenHandRests } from './dom.js';
+import { AddHoles } from './add_holes.js';
+import { AddJoint } from './add_joint.js';
 import { AddPart } from './add_part.js';
 import { Form, put, wordsFor } from './form.js';
 import { carrierPicture } from './part_picture.js';
@@ -30,23 +32,37 @@ export class JobStation {
       const said = value === undefined ? `${Form.where(path)} taken away` : Form.where(path);
       this.typeSoon.now();
       this.typed = null;
-      store.saveJob(said, (job) => put(job, path, value), this.joins === said).then(() => this.draw());
+      store.saveJob(said, (job) => put(job, path, value), this.joins === said).then(() => this.drawSoon());
       this.joins = null;
-      this.draw();
-    }, (path, value) => this.typeSoon(path, value));
-    this.typeSoon = afterPause(kTypePause_ms, (path, value) => {
+      this.drawSoon();
+    }, (path, value) => {
       this.typed = Form.where(path);
-      store.saveJob(this.typed, (job) => put(job, path, value), this.joins === this.typed);
-      this.joins = this.typed;
+      this.typeSoon(path, value);
     });
+    this.typeSoon = afterPause(kTypePause_ms, (path, value) => {
+      const said = Form.where(path);
+      store.saveJob(said, (job) => put(job, path, value), this.joins === said);
+      this.joins = said;
+    });
+    this.drawSoon = whenHandRests(() => this.draw());
     this.drawings = el('div', { class: 'drawings', tabindex: 0, role: 'region', 'aria-label': 'what the job describes' });
     this.fields = el('div', { class: 'fields' });
-    this.adding = new AddPart(store);
-    this.body = el('div', {}, this.adding.body, el('div', { class: 'side-by-side' }, this.fields, this.drawings));
+    this.adders = { part: new AddPart(store), joint: new AddJoint(store), holes: new AddHoles(store) };
+    for (const [name, adder] of Object.entries(this.adders)) adder.body.addEventListener('toggle', () => { if (adder.body.open && name !== 'part') adder.begin(); });
+    this.body = el('div', {}, Object.values(this.adders).map((adder) => adder.body), el('div', { class: 'side-by-side' }, this.fields, this.drawings));
     store.addEventListener('changed', () => {
       const now = JSON.stringify([store.job, store.about.problems]);
-      if (now !== this.drawn) this.draw();
+      if (now !== this.drawn) this.drawSoon();
     });
+  }
+
+  /// Unfolds the form that adds a part (of this kind), a joint or holes.
+  openAdder(name, kind) {
+    const adder = this.adders[name];
+    adder.body.open = true;
+    const isPlate = (one) => one === 'new plate';
+    if (kind && (!adder.kind || isPlate(adder.kind) !== isPlate(kind))) adder.choose(kind);  // an old part of any kind will do
+    else adder.begin();
   }
 
   words() {

@@ -1,17 +1,19 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Photographs: dropped or taken at each face, read, corrected, put together with the readings.
-import { needBoard, sendPicture } from './ask.js';
+import { adjust, needBoard, sendPicture } from './ask.js';
 import { el, fill, problemLine } from './dom.js';
 import { PhotoSet } from './photo_set.js';
+import { together } from './photo_together.js';
 
 const kMost_MB = 48;
 const kPictures = 'image/*,.heic,.heif,.tif,.tiff';
 const kFirstBoard = 'A4-0';
 
 class FacePhotos {
-  constructor(store, part, face, onState) {
-    Object.assign(this, { store, part, face, onState, sets: [] });
+  constructor(store, part, face, onState, worked) {
+    Object.assign(this, { store, part, face, onState, worked, sets: [], taped: [] });
+    this.together = el('div', {});
     this.says = el('p', { role: 'status', class: 'says' });
     this.wrong = el('ul', { class: 'problems' });
     this.list = el('div', {});
@@ -24,7 +26,7 @@ class FacePhotos {
       el('div', { class: 'line drop' }, chooser(`choose-${part}/${face}`, 'Add pictures', null),
         matchMedia('(pointer: coarse)').matches ? chooser(`take-${part}/${face}`, 'Take a picture', 'environment') : null,
         el('span', { class: 'says' }, 'or drop them here. A printed scale board must lie in each; pictures added together are read together.')),
-      this.says, this.wrong, this.list);
+      this.says, this.wrong, this.list, this.together);
     this.body.addEventListener('dragover', (e) => { e.preventDefault(); this.body.classList.add('over'); });
     this.body.addEventListener('dragleave', () => this.body.classList.remove('over'));
     this.body.addEventListener('drop', (e) => {
@@ -33,7 +35,11 @@ class FacePhotos {
       this.body.open = true;
       this.#take([...e.dataTransfer.files]);
     });
-    this.body.addEventListener('toggle', () => { if (this.body.open) this.sets.forEach((set) => set.look()); });
+    this.body.addEventListener('toggle', () => {
+      if (!this.body.open) return;
+      this.sets.forEach((set) => set.look());
+      this.showTogether();
+    });
   }
 
   own() { return this.store.job?.parts?.find((one) => one.id === this.part)?.faces?.find((one) => one.name === this.face); }
@@ -63,6 +69,23 @@ class FacePhotos {
     }
   }
 
+  /// What the plan made of both, beside the readings alone.
+  async showTogether() {
+    const own = this.own();
+    if (!this.body.open || !own?.photos?.length) return;
+    const texts = (own.readings ?? []).map((name) => [name, this.store.text(name)]).filter(([, text]) => text !== undefined);
+    const key = JSON.stringify(texts);
+    if (key !== this.tapedKey) {
+      this.tapedKey = key;
+      const surveys = await Promise.all(texts.map(([name, text]) => adjust(name, text, true).catch(() => null)));
+      this.taped = surveys.flatMap((one) => one?.survey?.holes ?? []);
+    }
+    const shown = JSON.stringify([key, this.worked.plan?.stacks, this.worked.stale]);
+    if (shown === this.shownTogether) return;
+    this.shownTogether = shown;
+    fill(this.together, together(this.worked, this.part, this.face, this.taped));
+  }
+
   /// Sets that are there, each kept as long as its place in the list holds.
   draw() {
     const photos = this.own()?.photos ?? [];
@@ -72,6 +95,7 @@ class FacePhotos {
       if (this.body.open) this.sets.forEach((set) => set.look());
     }
     this.sets.forEach((set) => set.draw());
+    this.showTogether();
     this.#state();
   }
 
@@ -88,8 +112,14 @@ class FacePhotos {
 
 export class PhotosStation {
   constructor(store, onState) {
-    Object.assign(this, { store, onState, faces: new Map(), body: el('div', {}) });
+    Object.assign(this, { store, onState, faces: new Map(), body: el('div', {}), worked: { plan: null, stale: false } });
     store.addEventListener('changed', () => this.draw());
+  }
+
+  /// What was worked out last.
+  show(plan, stale) {
+    Object.assign(this.worked, { plan, stale });
+    for (const face of this.faces.values()) face.showTogether();
   }
 
   words() {
@@ -103,7 +133,7 @@ export class PhotosStation {
     if (key !== this.key) {
       this.key = key;
       const before = this.faces;
-      this.faces = new Map(wanted.map(([part, face]) => [`${part}/${face}`, before.get(`${part}/${face}`) ?? new FacePhotos(this.store, part, face, this.onState)]));
+      this.faces = new Map(wanted.map(([part, face]) => [`${part}/${face}`, before.get(`${part}/${face}`) ?? new FacePhotos(this.store, part, face, this.onState, this.worked)]));
       const bodies = (with_) => wanted.filter(([, , has]) => has === with_).map(([part, face]) => this.faces.get(`${part}/${face}`).body);
       const [has, others] = [bodies(true), bodies(false)];
       fill(this.body, wanted.length ? [

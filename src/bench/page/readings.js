@@ -7,6 +7,12 @@ import { afterPause, el, fill, problemLine, svg } from './dom.js';
 import { circle, datumEdge, ellipse95, outline, picture, words } from './draw.js';
 
 const kSavePause_ms = 250;
+/// What is said once above the rows: [name, words, choices or hint].
+const kMeasuredWith = [
+  ['unit', 'unit of bare numbers', [['', 'mm'], ['in', 'inches']]],
+  ['tape', 'tape', [['', 'a rule or tape taken as true'], ['I', 'class I'], ['II', 'class II'], ['III', 'class III']]],
+  ['resolution', 'read to', '0.5; 1/32 in an inch file'], ['centring', 'laid over a centre or rim within (1 sigma)', '0.25 mm'],
+  ['caliper', 'diameters within (1 sigma)', '0.1 mm'], ['square', 'corner of the datum edges, degrees off square', '0 +- 0.2, if it is not sure']];
 
 /// The face as measured: its outline, the holes found, their doubt enlarged.
 function facePicture(face, survey, suspectHoles) {
@@ -48,7 +54,7 @@ class ReadingsFile {
     });
     this.body = el('div', { class: 'side-by-side' },
       el('div', {}, el('div', { class: 'field' }, el('label', { for: `line-${name}` }, 'Next reading: kind, hole, reading'), this.entry), this.wrong,
-        el('p', { class: 'says' }, `Kinds: ${kinds.map((one) => one.kind).join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.table),
+        el('p', { class: 'says' }, `Kinds: ${kinds.map((one) => one.kind).join(', ')}. Rows copied from a spreadsheet can be pasted here.`), this.#measuredWith(), this.table),
       el('div', {}, this.sketch, this.remarks));
     this.#rows();
     this.adjust();
@@ -57,7 +63,7 @@ class ReadingsFile {
   /// The file on disk, changed by somebody else or taken back.
   follow() {
     const text = this.store.text(this.name);
-    if (text === undefined || text === this.shownText) return;
+    if (text === undefined || text === this.shownText || this.store.isSaving(this.name)) return;
     this.shownText = text;
     this.text = new ReadingsText(text);
     this.#rows();
@@ -93,6 +99,25 @@ class ReadingsFile {
   #save(what, joins = false) {
     this.shownText = this.text.toString();
     this.store.save(this.name, this.shownText, `${this.name}: ${what}`, joins);
+  }
+
+  #measuredWith() {
+    const put = (name) => (e) => {
+      this.text.setHeader(name, e.target.value.trim());
+      this.#save(kMeasuredWith.find(([one]) => one === name)[1]);
+      this.#rows();
+      this.adjust();
+    };
+    const field = ([name, label, given]) => {
+      const id = `with-${this.name}-${name}`;
+      const own = this.text.header(name) ?? '';
+      const value = name === 'unit' && own === 'mm' ? '' : own;
+      const choices = Array.isArray(given) && (given.some(([one]) => one === value) ? given : [...given, [value, value]]);
+      return el('div', { class: 'field' }, el('label', { for: id }, label), choices
+        ? el('select', { id, value, onchange: put(name) }, choices.map(([one, shown]) => el('option', { value: one }, shown)))
+        : el('input', { id, value, autocomplete: 'off', placeholder: given, onchange: put(name) }));
+    };
+    return el('details', {}, el('summary', {}, 'What it was measured with'), el('div', { class: 'columns' }, kMeasuredWith.map(field)));
   }
 
   #cell(row, number, column) {
@@ -167,7 +192,10 @@ class ReadingsFile {
     this.onState();
   }
 
-  count() { return { suspects: this.found?.suspects.length ?? 0, problems: this.found?.problems.length ?? 0 }; }
+  count() { return { suspects: this.found?.suspects.length ?? 0, problems: this.found?.problems.length ?? 0, unchecked: this.found?.unchecked.length ?? 0 }; }
+
+  /// Holes whose place and diameter are both measured.
+  measured() { return this.found?.survey?.holes.filter((hole) => hole.diameter).length ?? 0; }
 }
 
 export class ReadingsStation {
@@ -176,13 +204,18 @@ export class ReadingsStation {
     store.addEventListener('changed', () => this.draw());
   }
 
+  count() {
+    const sum = { suspects: 0, problems: 0, unchecked: 0 };
+    for (const file of this.files.values()) for (const [what, number] of Object.entries(file.count())) sum[what] += number;
+    return sum;
+  }
+  any() { return [...this.files.values()].some((file) => file.text.rows().length > 0); }
+  unchecked() { return this.count().unchecked; }
+  firstTroubled() { return [...this.files.values()].find((file) => file.count().suspects + file.count().problems > 0)?.name; }
+  stateOf(face) { return { holes: Math.max(0, ...(face.readings ?? []).map((name) => this.files.get(name)?.measured() ?? 0)) }; }
+
   words() {
-    let suspects = 0;
-    let problems = 0;
-    for (const file of this.files.values()) {
-      suspects += file.count().suspects;
-      problems += file.count().problems;
-    }
+    const { suspects, problems } = this.count();
     const say = [];
     if (suspects) say.push(`${suspects} ${suspects === 1 ? 'reading does' : 'readings do'} not agree`);
     if (problems) say.push(`${problems} ${problems === 1 ? 'readings file needs' : 'things in readings need'} a look`);
@@ -203,11 +236,18 @@ export class ReadingsStation {
     this.onState();
   }
 
+  async #begin(name) {
+    await this.store.save(name, `# unit: ${this.store.job?.units ?? 'mm'}\n# tape: II\nkind,from,to,reading,sigma,note\n`, `${name} begun`);
+    const entry = document.getElementById(`line-${name}`);
+    if (!entry) return;
+    document.getElementById(`face-${name}`).open = true;
+    entry.focus();
+  }
+
   #face(face, name) {
     const title = `${face.part}, ${face.face}`;
     if (this.store.text(name) === undefined) {
-      return el('p', {}, `${title}: there is no file ${name} yet. `, el('button', { type: 'button', onclick: () =>
-        this.store.save(name, '# unit: mm\n# tape: II\nkind,from,to,reading,sigma,note\n', `${name} begun`) }, `Begin ${name}`));
+      return el('p', {}, `${title}: there is no file ${name} yet. `, el('button', { type: 'button', id: `begin-${name}`, onclick: () => this.#begin(name) }, `Begin ${name}`));
     }
     const file = new ReadingsFile(this.store, face, name, this.onState);
     this.files.set(name, file);

@@ -9,6 +9,7 @@ export class Store extends EventTarget {
   #files = new Map();  // name -> {stamp, text}
   #saving = Promise.resolve();
   #pending = 0;
+  #unsaved = new Map();  // name -> changes that are not on disk yet
 
   about = { files: [], problems: [], sketch: null, undo: null, redo: null, folder: '', state: '' };
   job = null;  // parsed job.json; null while it is no JSON, or not there
@@ -39,7 +40,7 @@ export class Store extends EventTarget {
 
   #take(view) {
     this.#files.set(view.name, { stamp: view.stamp, text: view.text });
-    if (view.name !== 'job.json') return;
+    if (view.name !== 'job.json' || this.isSaving(view.name)) return;  // a later change is on its way
     try {
       this.job = JSON.parse(view.text);
     } catch {
@@ -49,13 +50,22 @@ export class Store extends EventTarget {
 
   #tell(what, detail) { this.dispatchEvent(new CustomEvent(what, { detail })); }
 
+  isSaving(name) { return this.#unsaved.has(name); }
+  #count(name, by) {
+    const count = (this.#unsaved.get(name) ?? 0) + by;
+    if (count) this.#unsaved.set(name, count);
+    else this.#unsaved.delete(name);
+  }
+
   /// Saves a file's whole text. Resolves when it is on disk. `joins`: it goes on with the change before, of the same
   /// words, and is taken back with it.
   save(name, text, what, joins = false) {
     const stamp = () => this.#files.get(name)?.stamp ?? '';
+    this.#count(name, 1);
     return this.#inTurn(async () => {
       try {
-        this.#take(await ask.putFile(name, text, stamp(), what, joins));
+        const view = await ask.putFile(name, text, stamp(), what, joins).finally(() => this.#count(name, -1));
+        this.#take(view);
       } catch (error) {
         if (error.status !== 409) throw error;
         const theirs = await ask.getFile(name).catch(() => ({ name, text: '', stamp: '' }));
