@@ -16,6 +16,7 @@
 #include <vector>
 
 #include "fairhole/drawing/writers.h"
+#include "support/evidence.h"
 #include "test_plates.h"
 #include "tile_joints.h"
 #include "tile_view.h"
@@ -49,9 +50,10 @@ std::string problem_of(double width_mm, double height_mm, const TileOptions& opt
 
 // ISO 216 and ANSI/ASME Y14.1 (A: 8 1/2 x 11 in).
 TEST(PaperFromName, KnowsThePublishedSizes) {
-  EXPECT_EQ(paper_from_name("A4")->width_mm, 210.0);
-  EXPECT_EQ(paper_from_name("A3")->height_mm, 420.0);
-  EXPECT_NEAR(paper_from_name("Letter")->width_mm, 215.9, kRoundingMm);
+  fairhole::test::published("ISO 216; ANSI/ASME Y14.1", "paper: A4 wide, A3 high, Letter wide", "mm")
+      .equal(paper_from_name("A4")->width_mm, 210.0)
+      .equal(paper_from_name("A3")->height_mm, 420.0)
+      .near(paper_from_name("Letter")->width_mm, 215.9, kRoundingMm);
   EXPECT_EQ(describe(paper_from_name("Foolscap").problems().front()),
             "E283 template: paper \"Foolscap\"; take A4, A3 or Letter");
 }

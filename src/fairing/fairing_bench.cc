@@ -37,6 +37,24 @@ void least_worst_of_a_frame(benchmark::State& state) {
 }
 BENCHMARK(least_worst_of_a_frame)->Arg(14)->Arg(40)->Arg(120)->Unit(benchmark::kMillisecond);
 
+/// The argument is the number of parts: plates in a row, each with two angles and a beam, ten stacks a plate.
+void least_worst_of_a_chain(benchmark::State& state) {
+  const int plates = static_cast<int>(state.range(0)) / 4;
+  const JointCase joint = test::chain_case(1, 10 * plates, plates, 0.2, false);
+  const std::vector<double> limits(static_cast<std::size_t>(joint.stacks), 0.0);
+  LeastWorst found;
+  for (auto _ : state) found = least_worst(joint, limits);
+  state.counters["gap_mm"] = found.value_mm - found.lower_mm;
+}
+BENCHMARK(least_worst_of_a_chain)
+    ->Arg(4)
+    ->Arg(16)
+    ->Arg(48)
+    ->Arg(160)
+    ->Arg(500)
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+
 void levels_of_a_frame(benchmark::State& state, std::uint64_t seed, const std::vector<double>& limits_mm,
                        const std::vector<double>& costs) {
   const auto stacks = static_cast<int>(state.range(0));

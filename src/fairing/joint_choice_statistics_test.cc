@@ -1,11 +1,13 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <algorithm>
 
 #include "fairhole/fairing/joint_choice.h"
 #include "smooth_descent.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_choices.h"
 
@@ -111,7 +113,7 @@ TEST(JointChoiceStatistics, EqualCostsHaveTheSmallestWorstMisfit) {
 
 TEST(JointChoiceStatistics, CostAgainstTryingAllOptions) {
   std::mt19937_64 random(11);
-  int costly = 0, impossible = 0, roomy = 0, confirmed = 0;
+  int costly = 0, impossible = 0, roomy = 0, confirmed = 0, tried = 0, cheaper = 0;
   const int jobs = test::trials(200);
   for (int job = 0; job < jobs; ++job) {
     const ChoiceCase choice_case = test::small_choice(2000 + static_cast<std::uint64_t>(job));
@@ -141,6 +143,7 @@ TEST(JointChoiceStatistics, CostAgainstTryingAllOptions) {
       if (!(least_cost(choice_case, option) < found.cost - 1e-9)) continue;
       any_cheaper = true;
       const LeastWorst excess = excess_of(choice_case, option);
+      ++tried, cheaper += excess.value_mm > 1e-6 ? 0 : 1;
       EXPECT_GT(excess.value_mm, 1e-6) << "job " << job << ": a cheaper choice holds";
     } while (test::next_of(option, sizes));
     if (any_cheaper) ++costly;
@@ -149,7 +152,13 @@ TEST(JointChoiceStatistics, CostAgainstTryingAllOptions) {
   EXPECT_GT(costly, jobs / 2);  // the question is not idle
   EXPECT_GT(impossible, 0);
   EXPECT_LT(impossible, jobs / 2);
-  EXPECT_GE(confirmed, (98 * roomy) / 100);
+  const char* trial = "fairing: every cheaper choice of treatments tried";
+  test::statistics(trial, "a cheaper choice holds")
+      .trials(tried, fmt::format("choices of {} cases", jobs), 2000)
+      .equal(cheaper, 0);
+  test::statistics(trial, "the found choice confirmed by smoothed descent")
+      .trials(roomy, "cases with room", 2000)
+      .at_least(confirmed, (98 * roomy) / 100);
 }
 
 }  // namespace

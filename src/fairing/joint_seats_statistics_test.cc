@@ -1,11 +1,13 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <algorithm>
 
 #include "fairhole/fairing/joint_seats.h"
 #include "smooth_descent.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_seats.h"
 
@@ -71,6 +73,7 @@ std::vector<std::vector<int>> cheaper_choices(const std::vector<StackLevels>& le
 
 TEST(JointSeatsStatistics, CostAgainstTryingAllLevels) {
   std::mt19937_64 random(7);
+  int tried = 0, cheaper = 0;
   int confirmed = 0, roomy = 0, costly = 0;
   const int jobs = test::trials(200);
   for (int job = 0; job < jobs; ++job) {
@@ -81,7 +84,9 @@ TEST(JointSeatsStatistics, CostAgainstTryingAllLevels) {
     EXPECT_NEAR(cost_of(levels, levels_at(joint, levels, found.moves)), found.cost, 1e-9) << job;
     for (const auto& choice : cheaper_choices(levels, found.cost)) {
       SmoothDescent descent(joint, limits_of(levels, choice));
-      EXPECT_GT(descent.run(0.0, random, 3), 0.0) << "job " << job << ": a cheaper choice holds";
+      const bool holds = descent.run(0.0, random, 3) <= 0.0;
+      EXPECT_FALSE(holds) << "job " << job << ": a cheaper choice holds";
+      ++tried, cheaper += holds ? 1 : 0;
     }
     if (found.cost > 0.0) ++costly;
     if (found.margin_mm > 0.02 && found.margin_mm != kNoLimit) {  // wide enough for the second method to hit
@@ -91,12 +96,23 @@ TEST(JointSeatsStatistics, CostAgainstTryingAllLevels) {
   }
   if (!test::judge_frequencies()) return;
   EXPECT_GT(costly, jobs / 2);  // the question is not idle
-  EXPECT_GE(confirmed,
-            (98 * roomy) / 100);  // the second method finds what there is, or it would prove nothing
+  const char* trial = "fairing: every cheaper set of sizes tried by smoothed descent";
+  test::statistics(trial, "a cheaper set holds")
+      .trials(tried, fmt::format("sets of {} cases", jobs), 1000)
+      .equal(cheaper, 0);
+  // The second method finds what there is, or it would prove nothing.
+  test::statistics(trial, "the found seats confirmed by the second method")
+      .trials(roomy, "cases with room", 1000)
+      .at_least(confirmed, (98 * roomy) / 100);
 }
 
 TEST(JointSeatsStatistics, ValueAgainstSmoothDescent) {
   std::mt19937_64 random(8);
+  test::Evidence bounds = test::statistics("fairing: least largest circle against smoothed descent",
+                                           "bound less what descent finds", "mm");
+  test::Evidence values = test::statistics("fairing: least largest circle against smoothed descent",
+                                           "value less what descent finds", "mm");
+  bounds.trials(test::trials(100), "cases", 5000), values.trials(test::trials(100), "cases", 5000);
   int close = 0;
   const int jobs = test::trials(100);
   for (int job = 0; job < jobs; ++job) {
@@ -104,8 +120,8 @@ TEST(JointSeatsStatistics, ValueAgainstSmoothDescent) {
     const std::vector<double> none(static_cast<std::size_t>(joint.stacks), 0.0);
     const LeastWorst found = least_worst(joint, none);
     const double other = 2.0 * SmoothDescent(joint, none).run(found.value_mm / 2.0 + 1e-4, random, 10);
-    EXPECT_LE(found.lower_mm, other + 1e-9) << job;  // else the bound is false
-    EXPECT_LE(found.value_mm, other + 1e-6) << job;
+    bounds.at_most(found.lower_mm - other, 1e-9);  // else the bound is false
+    values.at_most(found.value_mm - other, 1e-6);
     EXPECT_LE(found.value_mm - found.lower_mm, 1e-4) << job;
     if (other < found.value_mm + 0.005) ++close;
   }

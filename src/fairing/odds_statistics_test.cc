@@ -12,6 +12,7 @@
 #include "fairhole/fairing/first_fairing.h"
 #include "fairhole/fairing/joint_fairing.h"
 #include "fairhole/fairing/odds.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_assemblies.h"
 #include "test_joint_jobs.h"
@@ -39,11 +40,14 @@ void expect_shop_floor(const Assembly& assembly, const Plan& plan, const Fairing
     all_good += all ? 1 : 0;
   }
   if (!test::judge_frequencies()) return;
-  const auto expect_same = [runs, &rules](double claimed, int count) {
+  test::Evidence same = test::statistics("odds: a plan against a second, independent shop floor",
+                                         "claimed less seen, in sigmas, every stack and job");
+  same.trials(runs, "shops each", seed);
+  const auto expect_same = [runs, &rules, &same](double claimed, int count) {
     const double seen = static_cast<double>(count) / runs;
     const double p = std::clamp((claimed + seen) / 2.0, 1e-3, 1.0 - 1e-3);
     const double sigma = std::sqrt(p * (1.0 - p) * (1.0 / runs + 1.0 / rules.draws));
-    EXPECT_LT(std::abs(claimed - seen), kManySigmas * sigma) << claimed << " claimed, " << seen << " seen";
+    same.near((claimed - seen) / sigma, 0.0, kManySigmas);
   };
   for (std::size_t i = 0; i < good.size(); ++i) {
     SCOPED_TRACE(plan.stacks[i].id + " " + method_name(plan.stacks[i].method));
@@ -106,7 +110,9 @@ TEST(OddsStatistics, FacesOfOneBodyGoWrongTogether) {
     const Odds odds = monte_carlo_odds(two_faces(one_body), {&event, &event}, locating, rules);
     if (!test::judge_frequencies()) continue;
     const double wanted = one_body ? together : alone * alone;
-    EXPECT_NEAR(odds.job, wanted, kManySigmas * odds.job_sigma) << one_body;
+    test::statistics("odds: two faces of one body, by quadrature", "claimed less wanted, in sigmas")
+        .trials(rules.draws, "draws", rules.seed)
+        .near((odds.job - wanted) / odds.job_sigma, 0.0, kManySigmas);
     for (const double stack : odds.stack)
       EXPECT_NEAR(stack, alone, kManySigmas * std::sqrt(alone * (1.0 - alone) / rules.draws)) << one_body;
   }
@@ -191,6 +197,9 @@ TEST(OddsStatistics, NeverBelowTheAnalyticBound) {
   FairingRules rules;
   rules.confidence = 0.6;
   rules.draws = 4000;
+  test::Evidence above = test::statistics("odds: Monte Carlo against the analytic bound",
+                                          "odds less bound, in sigmas, least of all stacks");
+  above.trials(test::trials(40), "jobs", 1);
   int compared = 0;
   double gap = 0.0;
   for (int seed = 1; seed <= test::trials(40); ++seed) {
@@ -201,8 +210,8 @@ TEST(OddsStatistics, NeverBelowTheAnalyticBound) {
       if (stack.method == Method::kUndecided) continue;
       const double p = std::clamp(stack.odds, 1e-3, 1.0 - 1e-3);
       const double error = std::sqrt(p * (1.0 - p) / rules.draws);
-      EXPECT_GE(stack.odds, stack.odds_lower_bound - kManySigmas * error)
-          << "seed " << seed << " " << stack.id << " " << method_name(stack.method);
+      SCOPED_TRACE(fmt::format("seed {} {} {}", seed, stack.id, method_name(stack.method)));
+      above.at_least((stack.odds - stack.odds_lower_bound) / error, -kManySigmas);
       gap += stack.odds - stack.odds_lower_bound;
       ++compared;
     }
@@ -246,14 +255,18 @@ TEST(OddsStatistics, ClaimedOddsComeTrue) {
   constexpr double kThreePoints = 0.03;
   for (const Bin& bin : bins) {
     if (bin.count == 0) continue;
-    fmt::print("claimed {:.3f} seen {:.3f} of {}\n", bin.claimed / bin.count, double(bin.good) / bin.count,
-               bin.count);
+    const double claimed = bin.claimed / bin.count, seen = static_cast<double>(bin.good) / bin.count;
+    test::record_calibration("odds: a stack goes together as planned", claimed, seen, bin.count);
     if (bin.count < 1000) continue;
-    EXPECT_NEAR(bin.claimed / bin.count, static_cast<double>(bin.good) / bin.count, kThreePoints);
+    test::statistics("odds: jobs planned and built once, claims of all sizes",
+                     "came true less claimed, every tenth with 1,000 stacks")
+        .trials(jobs, "jobs", 5000)
+        .near(seen - claimed, 0.0, kThreePoints);
   }
-  fmt::print("whole job: claimed {:.3f} seen {:.3f} of {}\n", job_claimed / jobs, double(job_good) / jobs,
-             jobs);
-  EXPECT_NEAR(job_claimed / jobs, static_cast<double>(job_good) / jobs, kThreePoints);
+  test::statistics("odds: jobs planned and built once, claims of all sizes",
+                   "whole jobs: came true less claimed")
+      .trials(jobs, "jobs", 5000)
+      .near((job_good - job_claimed) / jobs, 0.0, kThreePoints);
 }
 
 }  // namespace

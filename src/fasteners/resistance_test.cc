@@ -8,6 +8,7 @@
 #include <gtest/gtest.h>
 
 #include "../fits/test_reference.h"
+#include "support/evidence.h"
 
 namespace fairhole::fasteners {
 namespace {
@@ -27,6 +28,10 @@ std::string printed(const std::string& quantity) {
 
 double value(const std::string& quantity) { return std::stod(printed(quantity)); }
 
+test::Evidence example(const char* quantity, const char* unit = "") {
+  return test::published("Steel Buildings in Europe, Multi-storey Part 5, example 5.4", quantity, unit);
+}
+
 /// The example's bolt: gamma_Mu = 1.1, a tying check.
 Bearing bearing(const BearingPlace& place) {
   return bearing_of(place, value("d"), value("d0"), value("t_p"), value("fu,p"), value("fub"),
@@ -39,18 +44,20 @@ double example_shear_n() {
 }
 
 TEST(En1993Example, ShearThroughPacking) {
-  EXPECT_NEAR(packing_factor(value("d"), value("pack thickness t_pa")), value("beta_p"), kPrinted2);
-  EXPECT_NEAR(example_shear_n(), 1000 * value("Fv,Rd"), kPrintedN);
+  example("packing factor")
+      .near(packing_factor(value("d"), value("pack thickness t_pa")), value("beta_p"), kPrinted2);
+  example("shear of the bolt", "N").near(example_shear_n(), 1000 * value("Fv,Rd"), kPrintedN);
 }
 
 TEST(En1993Example, Bearing) {
   const Bearing end = bearing({value("e1"), value("p1"), value("e2"), value("p2")});
-  EXPECT_NEAR(end.k1, value("k1"), kPrinted2);
-  EXPECT_NEAR(end.alpha_b, value("alpha_b end"), kPrinted2);
-  EXPECT_NEAR(end.resistance_n, 1000 * value("Fb,Rd end"), kRoundedN);
+  example("k1").near(end.k1, value("k1"), kPrinted2);
+  example("alpha_b, end and inner bolt").near(end.alpha_b, value("alpha_b end"), kPrinted2);
+  example("bearing, end bolt (its alpha_b rounded there)", "N")
+      .near(end.resistance_n, 1000 * value("Fb,Rd end"), kRoundedN);
   const Bearing inner = bearing({std::nullopt, value("p1"), value("e2"), value("p2")});
-  EXPECT_NEAR(inner.alpha_b, value("alpha_b inner"), kPrinted2);
-  EXPECT_NEAR(inner.resistance_n, 1000 * value("Fb,Rd inner"), kPrintedN);
+  example("alpha_b, end and inner bolt").near(inner.alpha_b, value("alpha_b inner"), kPrinted2);
+  example("bearing, inner bolt", "N").near(inner.resistance_n, 1000 * value("Fb,Rd inner"), kPrintedN);
   EXPECT_NEAR(2.8 * value("e2") / value("d0") - 1.7, value("2.8 e2/d0 - 1.7"), 0.051);
 }
 
@@ -58,11 +65,13 @@ TEST(En1993Example, GroupAndBlock) {
   const double end_n = bearing({value("e1"), value("p1"), value("e2"), value("p2")}).resistance_n;
   const double inner_n = bearing({std::nullopt, value("p1"), value("e2"), value("p2")}).resistance_n;
   const double shear_n = example_shear_n();
-  EXPECT_NEAR(group_resistance_n({end_n, end_n, inner_n, inner_n}, {shear_n, shear_n, shear_n, shear_n}),
-              1000 * value("F_Rd group = 4 Fv,Rd"), kPrintedN);
+  example("group of four", "N")
+      .near(group_resistance_n({end_n, end_n, inner_n, inner_n}, {shear_n, shear_n, shear_n, shear_n}),
+            1000 * value("F_Rd group = 4 Fv,Rd"), kPrintedN);
   // Block tearing there is reckoned with gamma_M2 = 1.25 and gamma_M0 = 1.0.
-  EXPECT_NEAR(block_tearing_n(value("fu,p"), value("fy,p"), value("Ant"), value("Anv"), 1.25, 1.0),
-              1000 * value("Veff,1,Rd"), kPrintedN);
+  example("block tearing", "N")
+      .near(block_tearing_n(value("fu,p"), value("fy,p"), value("Ant"), value("Anv"), 1.25, 1.0),
+            1000 * value("Veff,1,Rd"), kPrintedN);
 }
 
 TEST(Resistance, OfAGroupIsTheSumWhereShearDoesNotGovern) {

@@ -11,6 +11,7 @@
 
 #include "../fits/test_reference.h"
 #include "fairhole/base/length.h"
+#include "support/evidence.h"
 
 namespace fairhole::fasteners {
 namespace {
@@ -25,15 +26,19 @@ TEST(RivetHeads, HaveVolumeRadiusAndShankOfTheTable) {
   const Table table = reference_table("rivet_heads.csv");
   ASSERT_EQ(table.rows(), 6U);
   const char* const names[] = {"snap", "cold snap", "button", "pan", "countersunk 60", "countersunk 90"};
+  test::Evidence shapes = test::published("BS 275:1927 in Machinery's Handbook; BS 4620 in Newnes; others",
+                                          "rivet heads: diameter and height in diameters");
+  test::Evidence volumes = test::second_method("volumes of segments, apart from the program",
+                                               "shank that makes the head, in diameters");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     SCOPED_TRACE(names[row]);
     const auto head = head_named(standard_catalogue(), names[row]);
     ASSERT_TRUE(head.ok());
-    EXPECT_NEAR(head->diameter_ratio, table.number(row, "head_diameter"), 1e-9);
-    EXPECT_NEAR(head->height_ratio, table.number(row, "head_height_or_depth"), 1e-9);
+    shapes.near(head->diameter_ratio, table.number(row, "head_diameter"), 1e-9);
+    shapes.near(head->height_ratio, table.number(row, "head_height_or_depth"), 1e-9);
     const HeadSize unit = head_of_rivet(*head, 1.0);
     EXPECT_NEAR(head_volume_mm3(unit, 1.0), table.number(row, "volume"), kPrinted4);
-    EXPECT_NEAR(head_shank_mm(unit, 1.0), table.number(row, "equivalent_shank_length"), kPrinted4);
+    volumes.near(head_shank_mm(unit, 1.0), table.number(row, "equivalent_shank_length"), kPrinted4);
     if (!table.text(row, "sphere_radius").empty()) {
       EXPECT_NEAR(form_radius_mm(unit), table.number(row, "sphere_radius"), kPrinted4);
     }
@@ -49,16 +54,18 @@ RivetDesign designed(double rivet_mm, double hole_mm, double grip_mm, const char
 TEST(RivetLength, IsThatOfTheTable) {
   const Table table = reference_table("rivet_shank_length.csv");
   ASSERT_EQ(table.rows(), 36U);
+  test::Evidence lengths =
+      test::second_method("volumes, apart from the program", "rivet length, 36 grips and holes", "mm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const double d = table.number(row, "rivet_d"), hole = table.number(row, "hole_d"),
                  grip = table.number(row, "grip");
     SCOPED_TRACE(testing::Message() << d << " in " << hole << ", grip " << grip);
     const RivetDesign snap = designed(d, hole, grip), sunk = designed(d, hole, grip, "countersunk 60");
-    EXPECT_NEAR(snap.least_length_mm, table.number(row, "L_snap_volume"), kPrinted1Mm);
+    lengths.near(snap.least_length_mm, table.number(row, "L_snap_volume"), kPrinted1Mm);
     EXPECT_NEAR(snap.most_length_mm, snap.least_length_mm, 1e-9);
     EXPECT_NEAR(snap.rule_long_mm, table.number(row, "L_rule_G_plus_1.5d"), kPrinted1Mm);
     EXPECT_NEAR(snap.rule_short_mm, table.number(row, "L_rule_1.1G_plus_1.3d"), kPrinted1Mm);
-    EXPECT_NEAR(sunk.least_length_mm, table.number(row, "L_csk60_volume"), kPrinted1Mm);
+    lengths.near(sunk.least_length_mm, table.number(row, "L_csk60_volume"), kPrinted1Mm);
     EXPECT_LE(std::abs(snap.length_mm - snap.least_length_mm), 0.25 + 1e-9);
     EXPECT_DOUBLE_EQ(snap.length_mm * 2, std::round(snap.length_mm * 2));
   }
@@ -86,12 +93,14 @@ TEST(RivetLength, SpansHoleAndGripAndSinksTheMadeHead) {
 TEST(RivetForce, IsThatOfThePublishedChart) {
   const Table table = reference_table("rivet_driving_force.csv");
   ASSERT_EQ(table.rows(), 12U);
+  test::Evidence chart = test::published("Marks' Handbook, 6th ed. 1958, p. 8-4, as charted",
+                                         "hot driving force over the chart's");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const double d_mm = *parse_length_mm(table.text(row, "d_in") + " in", Unit::kInch);
     SCOPED_TRACE(table.text(row, "d_in"));
     const PressForce hot = closing_force(d_mm), cold = closing_force(d_mm, false);
     // The chart's own figures, 0.2 % off their own rule at 9/16 and 13/16 in.
-    EXPECT_NEAR(hot.newton / 4.4482216 / table.number(row, "published_hot_force"), 1.0, 0.002);
+    chart.near(hot.newton / 4.4482216 / table.number(row, "published_hot_force"), 1.0, 0.002);
     EXPECT_NEAR(hot.newton / 1000, table.number(row, "kN_hot"), 0.06);
     EXPECT_NEAR(hot.long_tons(), table.number(row, "long_tons"), 0.06);
     EXPECT_NEAR(cold.newton / 1000, table.number(row, "kN_cold_x2"), 0.06);

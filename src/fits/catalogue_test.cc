@@ -12,6 +12,7 @@
 #include "fairhole/base/length.h"
 #include "fairhole/fits/clearance.h"
 #include "fairhole/fits/drills.h"
+#include "support/evidence.h"
 #include "test_reference.h"
 
 namespace fairhole {
@@ -34,14 +35,17 @@ std::string spaced(std::string size) {
 TEST(WhitworthThreads, AreThoseOfTheTable) {
   const Table table = reference_table("threads_whitworth.csv");
   ASSERT_EQ(table.rows(), 29U);
+  test::Evidence majors =
+      test::published("BS 84:2007 in a gauge maker's table", "BSW, BSF: major diameters", "mm");
+  test::Evidence cores = test::second_method("numpy, D - 2 x 0.640327 / n", "BSW, BSF: core diameters", "mm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const std::string name = spaced(table.text(row, "size_in")) + " " + table.text(row, "series");
     SCOPED_TRACE(name);
     const auto thread = thread_named(standard_catalogue(), name);
     ASSERT_TRUE(thread.ok());
-    EXPECT_NEAR(thread->major_mm, table.number(row, "major_in") * kMmPerInch, 1e-9);
+    majors.near(thread->major_mm, table.number(row, "major_in") * kMmPerInch, 1e-9);
     EXPECT_NEAR(kMmPerInch / thread->pitch_mm, table.number(row, "tpi"), 1e-9);
-    EXPECT_NEAR(thread->core_mm(), table.number(row, "core_mm"), kPrintedMm);
+    cores.near(thread->core_mm(), table.number(row, "core_mm"), kPrintedMm);
     EXPECT_NEAR(thread->core_mm() / kMmPerInch, table.number(row, "core_in"), kPrintedIn);
     EXPECT_NEAR(thread->tap_drill_mm, table.number(row, "tap_drill_mm"), 1e-9);
     EXPECT_STREQ(provenance_name(thread->tap_drill_provenance), table.text(row, "prov_tap_drill").c_str());
@@ -53,6 +57,10 @@ TEST(WhitworthThreads, AreThoseOfTheTable) {
 TEST(MetricAndUnifiedThreads, AreThoseOfTheTable) {
   const Table table = reference_table("threads_metric_unified.csv");
   ASSERT_EQ(table.rows(), 43U);
+  test::Evidence majors =
+      test::published("tapping tables of tool makers", "metric, UNC, UNF: major diameters", "mm");
+  test::Evidence areas =
+      test::second_method("numpy, pi/4 ((d2 + d3)/2)^2", "metric, UNC, UNF: stress areas", "mm2");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const bool metric = table.text(row, "unit") == "mm";
     const std::string name =
@@ -61,13 +69,13 @@ TEST(MetricAndUnifiedThreads, AreThoseOfTheTable) {
     const auto thread = thread_named(standard_catalogue(), name);
     ASSERT_TRUE(thread.ok());
     const double unit_mm = metric ? 1.0 : kMmPerInch;
-    EXPECT_NEAR(thread->major_mm, table.number(row, "major") * unit_mm, 1e-9);
+    majors.near(thread->major_mm, table.number(row, "major") * unit_mm, 1e-9);
     EXPECT_NEAR(metric ? thread->pitch_mm : kMmPerInch / thread->pitch_mm, table.number(row, "pitch_or_tpi"),
                 1e-9);
     EXPECT_NEAR(thread->core_mm(), table.number(row, "minor_dia") * unit_mm,
                 metric ? kPrintedMm : kPrintedIn * 25.4);
-    EXPECT_NEAR(thread->stress_area_mm2(), table.number(row, "stress_area") * (metric ? 1.0 : kMm2PerIn2),
-                metric ? kPrintedMm2 : kPrintedIn2 * kMm2PerIn2);
+    areas.near(thread->stress_area_mm2(), table.number(row, "stress_area") * (metric ? 1.0 : kMm2PerIn2),
+               metric ? kPrintedMm2 : kPrintedIn2 * kMm2PerIn2);
     if (metric) {
       EXPECT_NEAR(thread->tap_drill_mm, table.number(row, "tap_drill"), 1e-9);
     }
@@ -99,9 +107,11 @@ TEST(NumberAndLetterDrills, AreThoseOfTheTableAndRise) {
   const auto drills = number_and_letter_drills();
   ASSERT_EQ(drills.size(), 106U);
   ASSERT_EQ(table.rows(), drills.size());
+  test::Evidence sizes =
+      test::published("two typed copies of the drill gauge", "number and letter drills", "mm");
   for (std::size_t i = 0; i < drills.size(); ++i) {
     EXPECT_EQ(drills[i].name, table.text(i, "size"));
-    EXPECT_NEAR(drills[i].diameter_mm, table.number(i, "mm"), 0.0006) << drills[i].name;
+    sizes.near(drills[i].diameter_mm, table.number(i, "mm"), 0.0006);
     if (i > 0) {
       EXPECT_GT(drills[i].diameter_mm, drills[i - 1].diameter_mm) << drills[i].name;
     }
@@ -111,15 +121,18 @@ TEST(NumberAndLetterDrills, AreThoseOfTheTableAndRise) {
 TEST(Hexagons, OfWhitworthSizesAreThoseOfTheTable) {
   const Table table = reference_table("hexagons_whitworth.csv");
   ASSERT_EQ(table.rows(), 27U);
+  test::Evidence sizes =
+      test::published("BS 1083:1965 in Machinery's Handbook, 31st ed.; Cyclopaedia (old Whitworth)",
+                      "hexagons: flats, head, nut", "mm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const double bolt_mm = *parse_length_mm(spaced(table.text(row, "size_in")) + " in", Unit::kInch);
     const bool old = table.text(row, "series").find("old") != std::string::npos;
     SCOPED_TRACE(table.text(row, "size_in") + (old ? " old" : ""));
     const auto hexagon = hexagon_for(standard_catalogue(), old ? "old Whitworth" : "BS 1083", bolt_mm);
     ASSERT_TRUE(hexagon.ok());
-    EXPECT_NEAR(hexagon->across_flats_mm, table.number(row, "af_max") * 25.4, 1e-9);
-    EXPECT_NEAR(hexagon->head_mm, table.number(row, "head_max") * 25.4, 1e-9);
-    EXPECT_NEAR(hexagon->nut_mm, table.number(row, "nut_max") * 25.4, 1e-9);
+    sizes.near(hexagon->across_flats_mm, table.number(row, "af_max") * 25.4, 1e-9);
+    sizes.near(hexagon->head_mm, table.number(row, "head_max") * 25.4, 1e-9);
+    sizes.near(hexagon->nut_mm, table.number(row, "nut_max") * 25.4, 1e-9);
     // Across corners = flats x 2/sqrt 3; printed to 0.01 in, 0.004 in off at the most.
     EXPECT_NEAR(hexagon->across_corners_mm() / 25.4, table.number(row, "across_corners_max"), 0.0101);
   }
@@ -132,6 +145,8 @@ TEST(Hexagons, OldHalfInchIsTodaysNineSixteenths) {
 
 TEST(Washers, AreThoseOfTheTable) {
   const Table table = reference_table("washers.csv");
+  test::Evidence sizes =
+      test::published("DIN 125, ISO 7089, ASME B18.21.1 tables", "washers: hole, outside, thickness", "mm");
   int read = 0;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     if (table.text(row, "prov") != "found") continue;  // BS 3410: a gap, no value
@@ -141,9 +156,9 @@ TEST(Washers, AreThoseOfTheTable) {
     const auto washer = washer_for(standard_catalogue(), metric ? "plain" : "plain narrow", bolt_mm);
     ASSERT_TRUE(washer.ok()) << size;
     const double unit_mm = metric ? 1.0 : kMmPerInch;
-    EXPECT_NEAR(washer->hole_mm, table.number(row, "hole") * unit_mm, 1e-9) << size;
-    EXPECT_NEAR(washer->outside_mm, table.number(row, "outside") * unit_mm, 1e-9) << size;
-    EXPECT_NEAR(washer->thickness_mm, table.number(row, "thickness") * unit_mm, 1e-9) << size;
+    sizes.near(washer->hole_mm, table.number(row, "hole") * unit_mm, 1e-9);
+    sizes.near(washer->outside_mm, table.number(row, "outside") * unit_mm, 1e-9);
+    sizes.near(washer->thickness_mm, table.number(row, "thickness") * unit_mm, 1e-9);
     ++read;
   }
   EXPECT_EQ(read, 17);
@@ -151,6 +166,8 @@ TEST(Washers, AreThoseOfTheTable) {
 
 TEST(En1090Holes, AreThoseOfTheTable) {
   const Table table = reference_table("en1090_holes.csv");
+  test::Evidence holes = test::published("EN 1090-2 table 11, three quotations",
+                                         "holes for bolts M12 to M36, round and slots", "mm");
   int read = 0;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     if (table.text(row, "bolt").front() != 'M') continue;
@@ -163,7 +180,7 @@ TEST(En1090Holes, AreThoseOfTheTable) {
                                                         : En1090Hole::kLongSlot;
     // Every row: bolt plus clearance; the long slot's clearance is 1.5 d.
     const double over_mm = hole == En1090Hole::kLongSlot ? 1.5 * bolt_mm : table.number(row, "clearance");
-    EXPECT_EQ(*en1090_hole_mm(bolt_mm, hole), bolt_mm + over_mm);
+    holes.equal(*en1090_hole_mm(bolt_mm, hole), bolt_mm + over_mm);
     ++read;
   }
   EXPECT_EQ(read, 44);

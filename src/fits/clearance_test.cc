@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include "support/evidence.h"
+
 namespace fairhole {
 namespace {
 
@@ -18,11 +20,13 @@ constexpr Row kIso273[] = {
     {24, 25, 26, 28},     {27, 28, 30, 32},     {30, 31, 33, 35}, {33, 34, 36, 38},   {36, 37, 39, 42}};
 
 TEST(BoltClearanceHole, IsThatOfIso273) {
+  test::Evidence holes =
+      test::published("ISO 273:1979", "clearance holes M5 to M36, fine, medium, coarse", "mm");
   for (const Row& row : kIso273) {
     SCOPED_TRACE(row.nominal_mm);
-    EXPECT_EQ(*bolt_clearance_hole_mm(row.nominal_mm, ClearanceSeries::kFine), row.fine_mm);
-    EXPECT_EQ(*bolt_clearance_hole_mm(row.nominal_mm), row.medium_mm);
-    EXPECT_EQ(*bolt_clearance_hole_mm(row.nominal_mm, ClearanceSeries::kCoarse), row.coarse_mm);
+    holes.equal(*bolt_clearance_hole_mm(row.nominal_mm, ClearanceSeries::kFine), row.fine_mm);
+    holes.equal(*bolt_clearance_hole_mm(row.nominal_mm), row.medium_mm);
+    holes.equal(*bolt_clearance_hole_mm(row.nominal_mm, ClearanceSeries::kCoarse), row.coarse_mm);
   }
 }
 
@@ -37,7 +41,8 @@ TEST(BoltClearanceHole, OfASizeThatIsNotListedIsAProblem) {
 
 TEST(RivetHole, IsASixteenthOverTheColdRivet) {
   // Source: UFGS-05 05 5A p. 18; Waddell, De Pontibus (1898) p. 256: 7/8 in rivet, 15/16 in hole.
-  EXPECT_DOUBLE_EQ(rivet_hole_mm(7.0 / 8.0 * 25.4), 15.0 / 16.0 * 25.4);
+  test::published("UFGS-05 05 5A p. 18; Waddell, De Pontibus (1898) p. 256", "hole of a 7/8 in rivet", "mm")
+      .near(rivet_hole_mm(7.0 / 8.0 * 25.4), 15.0 / 16.0 * 25.4, 1e-9);
   EXPECT_DOUBLE_EQ(rivet_hole_mm(20.0), 21.5875);
 }
 

@@ -9,6 +9,7 @@
 
 #include <cmath>
 
+#include "support/evidence.h"
 #include "test_reference.h"
 
 namespace fairhole {
@@ -30,7 +31,9 @@ PressedPair pin(double outside_mm, double length_mm = 12.0) {
 
 TEST(Lame, CompoundCylinders) {
   const PressedPair pair{400.0, 500.0, 300.0, 1.0, elastic(200000, 0.28), elastic(200000, 0.28)};
-  EXPECT_NEAR(press(pair, 0.2).pressure_mpa, 12.30, kPrinted2Mpa);
+  test::published("Ugural and Fenster, Advanced Strength and Applied Elasticity (compound cylinder)",
+                  "pressure of the shrink fit", "MPa")
+      .near(press(pair, 0.2).pressure_mpa, 12.30, kPrinted2Mpa);
   // The same by the published closed form E delta / b (b2-a2)(c2-b2) / (2 b2 (c2-a2)), radii, radial
   // interference.
   const double a2 = 150.0 * 150.0, b2 = 200.0 * 200.0, c2 = 250.0 * 250.0;
@@ -41,7 +44,9 @@ TEST(Lame, CompoundCylinders) {
 TEST(Lame, PlateTakesPlaneStressAndNotThePublishedPlaneStrain) {
   const PressedPair pair{150.0, 300.0, 100.0, 1.0, elastic(200000, 0.28), elastic(200000, 0.28)};
   const double pressure_mpa = press(pair, 0.05).pressure_mpa;
-  EXPECT_NEAR(pressure_mpa, 15.62, kPrinted2Mpa);
+  const char* lame = "Lame's equations, apart from the program";
+  test::second_method(lame, "pressure in a plate, plane stress", "MPa")
+      .near(pressure_mpa, 15.62, kPrinted2Mpa);
   EXPECT_NEAR(pressure_mpa / (1 - 0.28 * 0.28), 16.95, kPrinted2Mpa);  // what the page prints as 16.9
 }
 
@@ -49,17 +54,20 @@ TEST(Lame, PinInAPlate) {
   struct Case {
     double outside_mm, pressure_mpa, force_n;
   };
+  const char* lame = "Lame's equations, apart from the program";
+  test::Evidence pressures = test::second_method(lame, "pressure of a pin in a plate", "MPa");
+  test::Evidence forces = test::second_method(lame, "force to push it in", "N");
   for (const Case& c : {Case{40, 77.6, 7000}, Case{60, 92.0, 8300}, Case{100, 99.4, 9000}}) {
     const PressedState state = press(pin(c.outside_mm), 0.02);
-    EXPECT_NEAR(state.pressure_mpa, c.pressure_mpa, kPrintedMpa) << c.outside_mm;
-    EXPECT_NEAR(state.force_n, c.force_n, kPrintedN) << c.outside_mm;
+    pressures.near(state.pressure_mpa, c.pressure_mpa, kPrintedMpa);
+    forces.near(state.force_n, c.force_n, kPrintedN);
     // Same metal, solid shank: p = E delta / (2 d) (1 - (d/Do)^2), whatever Poisson's ratio.
     const double short_form = 207000 * 0.02 / 40 * (1 - std::pow(20 / c.outside_mm, 2));
     EXPECT_NEAR(state.pressure_mpa, short_form, kExact) << c.outside_mm;
   }
   // 20 H7/s6 in a hub of 40 mm: interference 0.014 to 0.048 mm, 54.3 to 186.3 MPa.
-  EXPECT_NEAR(press(pin(40), 0.014).pressure_mpa, 54.3, kPrintedMpa);
-  EXPECT_NEAR(press(pin(40), 0.048).pressure_mpa, 186.3, kPrintedMpa);
+  pressures.near(press(pin(40), 0.014).pressure_mpa, 54.3, kPrintedMpa);
+  pressures.near(press(pin(40), 0.048).pressure_mpa, 186.3, kPrintedMpa);
 }
 
 TEST(Lame, EveryCaseOfTheReferenceTableIsAmongTheTests) {

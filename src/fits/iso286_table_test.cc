@@ -10,6 +10,7 @@
 
 #include "fairhole/fits/fit.h"
 #include "fairhole/fits/iso286.h"
+#include "support/evidence.h"
 #include "test_reference.h"
 
 namespace fairhole {
@@ -34,11 +35,13 @@ int nm(double um) { return static_cast<int>(std::lround(um * 1000.0)); }
 TEST(Iso286Grades, AreThoseOfTheStandardAtBothEndsOfEachStep) {
   const Table table = reference_table("iso286_it_grades.csv");
   ASSERT_EQ(table.rows(), 56U);
+  test::Evidence grades = test::published("ISO 286-1 table 1 (Machine Drawing 15.1; PN-EN ISO 286-1:2011)",
+                                          "IT5 to IT11, both ends of each step", "um");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const int grade = std::stoi(table.text(row, "grade").substr(2));
     for (const double size_mm : ends_of(table, row)) {
       SCOPED_TRACE(testing::Message() << "IT" << grade << " at " << size_mm);
-      EXPECT_EQ(*standard_tolerance_um(grade, size_mm), table.number(row, "tolerance"));
+      grades.equal(*standard_tolerance_um(grade, size_mm), table.number(row, "tolerance"));
     }
   }
 }
@@ -62,7 +65,7 @@ TEST(Iso286Grades, AreNotWhatTheFormulaGives) {
 }
 
 /// A row of the shaft table against the class of every grade it speaks of.
-void expect_shaft_row(const Table& table, std::size_t row) {
+void expect_shaft_row(const Table& table, std::size_t row, test::Evidence& shafts) {
   const std::string letter = table.text(row, "letter"), grades = table.text(row, "grades");
   const int first = grades == "<=IT3 and >=IT8" ? 8 : 5;
   const int last = grades == "IT4..IT7" ? 7 : 11;
@@ -71,7 +74,7 @@ void expect_shaft_row(const Table& table, std::size_t row) {
     for (const double size_mm : ends_of(table, row)) {
       SCOPED_TRACE(testing::Message() << letter << grade << " at " << size_mm);
       const Deviations found = *deviations({letter, grade}, size_mm);
-      EXPECT_EQ(upper ? found.upper_nm : found.lower_nm, nm(table.number(row, "value")));
+      shafts.equal(upper ? found.upper_nm : found.lower_nm, nm(table.number(row, "value")));
       EXPECT_EQ(found.upper_nm - found.lower_nm, nm(*standard_tolerance_um(grade, size_mm)));
     }
   }
@@ -80,8 +83,10 @@ void expect_shaft_row(const Table& table, std::size_t row) {
 TEST(Iso286Shafts, DeviateAsTheStandardSaysAtBothEndsOfEachStep) {
   const Table table = reference_table("iso286_shaft_deviations.csv");
   ASSERT_EQ(table.rows(), 151U);
+  test::Evidence shafts = test::published("ISO 286-1 (Machine Drawing 15.2; a web table; a typed copy)",
+                                          "shafts f g h k m n p r s, both ends of each step", "nm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
-    if (table.text(row, "letter") != "js") expect_shaft_row(table, row);
+    if (table.text(row, "letter") != "js") expect_shaft_row(table, row, shafts);
   }
 }
 
@@ -121,13 +126,15 @@ TEST(Iso286Holes, DeviateAsTheStandardSaysAtBothEndsOfEachStep) {
               deltas = reference_table("iso286_delta.csv");
   ASSERT_EQ(holes.rows(), 105U);
   ASSERT_EQ(deltas.rows(), 48U);
+  test::Evidence examples = test::published("BS 4500:1969 in Machinery's Handbook, 31st ed., pp. 768-769",
+                                            "holes G H JS K M N P, both ends of each step", "nm");
   for (std::size_t row = 0; row < holes.rows(); ++row) {
     const std::string letter = holes.text(row, "letter"), example = holes.text(row, "example_class");
     for (const double size_mm : ends_of(holes, row)) {
       SCOPED_TRACE(testing::Message() << letter << " at " << size_mm);
       const Deviations seven = *deviations(named(example), size_mm);
-      EXPECT_EQ(seven.upper_nm, nm(holes.number(row, "example_upper_um")));
-      EXPECT_EQ(seven.lower_nm, nm(holes.number(row, "example_lower_um")));
+      examples.equal(static_cast<double>(seven.upper_nm), nm(holes.number(row, "example_upper_um")));
+      examples.equal(static_cast<double>(seven.lower_nm), nm(holes.number(row, "example_lower_um")));
       if (letter == "JS") continue;
       for (int grade = 5; grade <= (letter == "K" ? 8 : 11); ++grade) {
         const Deviations found = *deviations({letter, grade}, size_mm);
@@ -164,11 +171,15 @@ TEST(Iso286Holes, WithoutAPublishedTableFollowTheSameRules) {
 TEST(Iso286Limits, AreTheWorkedOnes) {
   const Table table = reference_table("iso286_worked_limits.csv");
   ASSERT_EQ(table.rows(), 95U);
+  test::Evidence limits = test::second_method("a separate program on the tables of ISO 286",
+                                              "limits of 19 classes at 12, 18, 20, 24 and 25 mm", "nm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     SCOPED_TRACE(table.text(row, "nominal_mm") + " " + table.text(row, "class"));
     const SizeLimits found = *limits_of(named(table.text(row, "class")), table.number(row, "nominal_mm"));
-    EXPECT_EQ(found.max_nm, nanometres(table.number(row, "max_size")));
-    EXPECT_EQ(found.min_nm, nanometres(table.number(row, "min_size")));
+    limits.equal(static_cast<double>(found.max_nm),
+                 static_cast<double>(nanometres(table.number(row, "max_size"))));
+    limits.equal(static_cast<double>(found.min_nm),
+                 static_cast<double>(nanometres(table.number(row, "min_size"))));
   }
 }
 
@@ -182,6 +193,9 @@ std::pair<std::int64_t, std::int64_t> published(const Table& table, std::size_t 
 TEST(Iso286Published, FitsAreReproducedAndTheWrongPageIsNot) {
   const Table table = reference_table("iso286_published_examples.csv");
   ASSERT_EQ(table.rows(), 14U);
+  test::Evidence fits =
+      test::published("Machine Drawing p. 225; Bhandari, Design of Machine Elements, ex. 3.3; two pages",
+                      "limits of published fits", "nm");
   int agreeing = 0;
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const std::string what = table.text(row, "fit_or_class");
@@ -198,6 +212,9 @@ TEST(Iso286Published, FitsAreReproducedAndTheWrongPageIsNot) {
     const bool agrees = found.min_nm == least_nm && found.max_nm == most_nm;
     EXPECT_EQ(agrees, table.text(row, "check") == "agrees");
     agreeing += agrees ? 1 : 0;
+    if (table.text(row, "check") != "agrees") continue;
+    fits.equal(static_cast<double>(found.min_nm), static_cast<double>(least_nm));
+    fits.equal(static_cast<double>(found.max_nm), static_cast<double>(most_nm));
   }
   EXPECT_EQ(agreeing, 10);
 }

@@ -4,6 +4,7 @@
 
 #include <gtest/gtest.h>
 
+#include "support/evidence.h"
 #include "test_reference.h"
 
 namespace fairhole {
@@ -14,6 +15,10 @@ TEST(ReamerLimits, AreThoseOfTheTable) {
   // same rule.
   const fits::Table table = fits::reference_table("reamer_limits.csv");
   ASSERT_EQ(table.rows(), 40U);
+  test::Evidence h7 =
+      test::published("DIN 1420 in two tool makers' catalogues", "reamer limits, H7 and 10 D8", "nm");
+  test::Evidence others = test::second_method("the printed rule of DIN 1420, apart from the program",
+                                              "reamer limits, other classes", "nm");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const std::string size = table.text(row, "size_mm"), name = table.text(row, "hole_class");
     SCOPED_TRACE(size + " " + name);
@@ -24,8 +29,12 @@ TEST(ReamerLimits, AreThoseOfTheTable) {
       hole = *limits_of({name.substr(0, 1), std::stoi(name.substr(1))}, nominal_mm);
     }
     const SizeLimits found = reamer_limits(hole);
-    EXPECT_EQ(found.max_nm - nanometres(nominal_mm), 1000 * std::stoi(table.text(row, "rule_upper")));
-    EXPECT_EQ(found.min_nm - nanometres(nominal_mm), 1000 * std::stoi(table.text(row, "rule_lower")));
+    const bool is_published = !table.text(row, "published_upper").empty();
+    test::Evidence& reamers = is_published ? h7 : others;
+    reamers.equal(static_cast<double>(found.max_nm - nanometres(nominal_mm)),
+                  1000 * table.number(row, is_published ? "published_upper" : "rule_upper"));
+    reamers.equal(static_cast<double>(found.min_nm - nanometres(nominal_mm)),
+                  1000 * table.number(row, is_published ? "published_lower" : "rule_lower"));
   }
 }
 

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include "support/evidence.h"
+
 namespace fairhole {
 namespace {
 
@@ -16,11 +18,13 @@ TEST(OldPractice, GoesByTheFastener) {
   EXPECT_EQ(rule.name, "old practice");
   EXPECT_NE(rule.source.find("Lloyd's"), std::string::npos);
   const Spacing large = least_spacing(rule, 7.0 / 8.0 * 25.4, 15.0 / 16.0 * 25.4);
-  EXPECT_NEAR(large.pitch_mm, 2.625 * 25.4, kRoundingMm);
-  EXPECT_NEAR(large.gauge_mm, 2.625 * 25.4, kRoundingMm);
-  EXPECT_NEAR(large.edge_mm, 1.3125 * 25.4, kRoundingMm);
-  EXPECT_NEAR(large.end_mm, 1.3125 * 25.4, kRoundingMm);
-  EXPECT_NEAR(least_spacing(rule, 0.75 * 25.4, 0.8125 * 25.4).pitch_mm, 2.25 * 25.4, kRoundingMm);
+  test::Evidence old = test::published("Cyclopedia of Carpentry and Building, detailing; Lloyd's Register",
+                                       "pitch and edge of old rivets", "mm");
+  old.near(large.pitch_mm, 2.625 * 25.4, kRoundingMm);
+  old.near(large.gauge_mm, 2.625 * 25.4, kRoundingMm);
+  old.near(large.edge_mm, 1.3125 * 25.4, kRoundingMm);
+  old.near(large.end_mm, 1.3125 * 25.4, kRoundingMm);
+  old.near(least_spacing(rule, 0.75 * 25.4, 0.8125 * 25.4).pitch_mm, 2.25 * 25.4, kRoundingMm);
 }
 
 TEST(En1993, GoesByTheHole) {
@@ -28,10 +32,12 @@ TEST(En1993, GoesByTheHole) {
   const EdgeRule rule = edge_rule(SpacingRule::kEn1993);
   EXPECT_EQ(rule.name, "EN 1993-1-8");
   const Spacing least = least_spacing(rule, 20.0, 22.0);
-  EXPECT_NEAR(least.end_mm, 26.4, kRoundingMm);
-  EXPECT_NEAR(least.edge_mm, 26.4, kRoundingMm);
-  EXPECT_NEAR(least.pitch_mm, 48.4, kRoundingMm);
-  EXPECT_NEAR(least.gauge_mm, 52.8, kRoundingMm);
+  test::Evidence rules =
+      test::published("EN 1993-1-8:2005 table 3.3", "least ends, edges, pitches, M20 in 22 mm", "mm");
+  rules.near(least.end_mm, 26.4, kRoundingMm);
+  rules.near(least.edge_mm, 26.4, kRoundingMm);
+  rules.near(least.pitch_mm, 48.4, kRoundingMm);
+  rules.near(least.gauge_mm, 52.8, kRoundingMm);
 }
 
 }  // namespace

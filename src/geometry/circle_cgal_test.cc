@@ -11,6 +11,7 @@
 #include <gtest/gtest.h>
 
 #include "fairhole/geometry/circle.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_discs.h"
 
@@ -48,6 +49,9 @@ TEST_P(AgainstCgal, RadiusIsTheExactOne) {
   double worst_mm = 0.0;
   double worst_centre_mm = 0.0;
   const int sets = test::trials(4000);
+  test::Evidence exact_radius =
+      test::second_method("CGAL, smallest enclosing sphere of spheres, exact rational arithmetic",
+                          "radius about random discs", "mm");
   for (int set = 0; set < sets; ++set) {
     SCOPED_TRACE(fmt::format("set {}", set));
     const std::vector<Circle> discs = test::random_discs(random, kind, 1 + set % 6);
@@ -55,7 +59,8 @@ TEST_P(AgainstCgal, RadiusIsTheExactOne) {
     const Circle exact = exact_smallest(discs);
     worst_mm = std::max(worst_mm, std::abs(ours.circle.radius_mm - exact.radius_mm));
     worst_centre_mm = std::max(worst_centre_mm, (ours.circle.centre_mm - exact.centre_mm).norm());
-    ASSERT_NEAR(ours.circle.radius_mm, exact.radius_mm, kPromisedMm);
+    exact_radius.near(ours.circle.radius_mm, exact.radius_mm, kPromisedMm);
+    if (HasFailure()) return;
     if (kind == test::Kind::kStack || kind == test::Kind::kScattered) {
       ASSERT_NEAR((ours.circle.centre_mm - exact.centre_mm).norm(), 0.0, kPromisedMm);
     }

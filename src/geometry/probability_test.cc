@@ -12,6 +12,7 @@
 #include <random>
 
 #include "fairhole/geometry/statistics.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 
 namespace fairhole {
@@ -29,10 +30,11 @@ Matrix2d covariance(double major_mm, double minor_mm, double angle_rad) {
 }
 
 TEST(ProbabilityInCircle, CentralRoundErrorHasAClosedForm) {
+  test::Evidence law = test::second_method("closed form, 1 - exp(-r2/2)", "chance in a circle, round error");
   for (const double sigma_mm : {1e-6, 0.01, 0.3, 5.0}) {
     for (const double sigmas : {1e-6, 1e-3, 0.1, 0.5, 1.0, 2.0, 3.0, 5.0, 8.0, 20.0, 1e6}) {
       SCOPED_TRACE(fmt::format("sigma {} mm, radius {} sigmas", sigma_mm, sigmas));
-      EXPECT_NEAR(
+      law.near(
           probability_in_circle(Vector2d::Zero(), covariance(sigma_mm, sigma_mm, 0.3), sigmas * sigma_mm),
           -std::expm1(-sigmas * sigmas / 2), kPromised);
     }
@@ -40,11 +42,13 @@ TEST(ProbabilityInCircle, CentralRoundErrorHasAClosedForm) {
 }
 
 TEST(ProbabilityInCircle, OffsetRoundErrorIsANoncentralChiSquare) {
+  test::Evidence chance =
+      test::second_method("Boost, noncentral chi-square", "chance in a circle off the middle");
   for (const double offset : {0.01, 0.5, 1.0, 3.0, 10.0, 40.0}) {
     for (const double radius : {0.05, 0.5, 1.0, 2.5, 10.0, 11.0, 39.0, 41.0}) {
       SCOPED_TRACE(fmt::format("offset {}, radius {}", offset, radius));
       const boost::math::non_central_chi_squared_distribution<> law(2.0, offset * offset);
-      EXPECT_NEAR(probability_in_circle({0.6 * offset, -0.8 * offset}, Matrix2d::Identity(), radius),
+      chance.near(probability_in_circle({0.6 * offset, -0.8 * offset}, Matrix2d::Identity(), radius),
                   boost::math::cdf(law, radius * radius), kPromised);
     }
   }
@@ -142,6 +146,8 @@ double summed_across(const Vector2d& offset_mm, double major_mm, double minor_mm
 
 TEST(ProbabilityInCircle, AnyRatioOfAxesAgreesWithASumAcross) {
   constexpr double kSum = 1e-9;  // midpoint rule, second order in slices of 9 pi / 200,000 sigmas at most
+  test::Evidence sum =
+      test::second_method("sum over 200,000 slices", "chance in a circle, any ellipse of error");
   std::mt19937_64 random(92);
   std::uniform_real_distribution<double> unit(0.0, 1.0);
   for (int trial = 0; trial < test::trials(150); ++trial) {
@@ -154,8 +160,8 @@ TEST(ProbabilityInCircle, AnyRatioOfAxesAgreesWithASumAcross) {
                              offset_mm.x(), offset_mm.y(), radius_mm));
     const Eigen::Rotation2Dd turn(3.0 * unit(random));
     const Matrix2d cov_mm2 = covariance(major_mm, minor_mm, turn.angle());
-    ASSERT_NEAR(probability_in_circle(turn * offset_mm, cov_mm2, radius_mm),
-                summed_across(offset_mm, major_mm, minor_mm, radius_mm), kSum);
+    sum.near(probability_in_circle(turn * offset_mm, cov_mm2, radius_mm),
+             summed_across(offset_mm, major_mm, minor_mm, radius_mm), kSum);
   }
 }
 
@@ -204,7 +210,9 @@ TEST(ProbabilityInCircleStatistics, MonteCarloAgrees) {
     const double p = probability_in_circle({x_mm, y_mm}, cov_mm2, radius_mm);
     if (!test::judge_frequencies()) continue;
     constexpr double kSigmas = 4.0;  // one false alarm in 4,000 for the four cases
-    EXPECT_NEAR(static_cast<double>(inside) / count, p, kSigmas * std::sqrt(p * (1 - p) / count));
+    test::statistics("chance in a circle, four ellipses of error", "share inside less chance, in sigmas")
+        .trials(count, "points each", 17)
+        .near((static_cast<double>(inside) / count - p) / std::sqrt(p * (1 - p) / count), 0.0, kSigmas);
   }
 }
 

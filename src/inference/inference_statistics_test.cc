@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_drawings.h"
 
@@ -34,14 +35,17 @@ class Reliability {
     ++count_[bin];
   }
   /// Every bin with enough cases within three standard errors.
-  void judge() const {
+  void judge(const std::string& what, int runs, std::uint64_t seed) const {
     if (!test::judge_frequencies()) return;
+    test::Evidence tenths =
+        test::statistics("inference: odds of " + what, "came true less claimed, in sigmas, every tenth");
+    tenths.trials(runs, "faces", seed);
     constexpr int kEnough = 20;
     for (std::size_t bin = 0; bin < claimed_.size(); ++bin) {
       if (count_[bin] < kEnough) continue;
-      EXPECT_LE(std::abs(happened_[bin] - claimed_[bin]), 3.0 * std::sqrt(variance_[bin]))
-          << "bin " << bin << ": " << count_[bin] << " cases, claimed " << claimed_[bin] << ", happened "
-          << happened_[bin];
+      tenths.near((happened_[bin] - claimed_[bin]) / std::sqrt(variance_[bin]), 0.0, 3.0);
+      test::record_calibration("inference: " + what, claimed_[bin] / count_[bin],
+                               happened_[bin] / count_[bin], count_[bin]);
     }
   }
 
@@ -104,9 +108,10 @@ TEST(InferenceStatistics, PitchAndGaugeOfRowsInEighths) {
     ASSERT_TRUE(got);
     right += pitch_and_gauge(*got, truth) ? 1 : 0;
   }
-  RecordProperty("right", right);
   if (test::judge_frequencies()) {
-    EXPECT_GE(right, 0.95 * runs);
+    test::statistics("inference: rows of 5 to 12 holes in 1/8 in, series unknown", "pitch and gauge right")
+        .trials(runs, "faces", 11)
+        .at_least(static_cast<double>(right) / runs, 0.95);
   }
 }
 
@@ -125,9 +130,10 @@ TEST(InferenceStatistics, PitchAndGaugeWithinAKnownSeries) {
     ASSERT_TRUE(got);
     right += pitch_and_gauge(*got, truth) ? 1 : 0;
   }
-  RecordProperty("right", right);
   if (test::judge_frequencies()) {
-    EXPECT_GE(right, 0.95 * runs);
+    test::statistics("inference: the same, series known", "pitch and gauge right")
+        .trials(runs, "faces", 12)
+        .at_least(static_cast<double>(right) / runs, 0.95);
   }
 }
 
@@ -159,8 +165,8 @@ TEST(InferenceStatistics, OddsAreWhatTheySay) {
     units.add(got->unit == Unit::kInch ? got->unit_odds : 1.0 - got->unit_odds, unit == Unit::kInch);
   }
   RecordProperty("unseen", unseen);
-  rows.judge();
-  units.judge();
+  rows.judge("a whole row", runs, 13);
+  units.judge("the unit, one row", runs, 13);
   // The scatter's prior reaches 3 mm: such a row may not be seen as one.
   EXPECT_LE(unseen, std::max(1, runs / 100));
 }
@@ -186,7 +192,7 @@ TEST(InferenceStatistics, UnitOfAWholePart) {
     ASSERT_TRUE(got);
     units.add(got->unit == Unit::kInch ? got->unit_odds : 1.0 - got->unit_odds, unit == Unit::kInch);
   }
-  units.judge();
+  units.judge("the unit, a whole part", runs, 14);
 }
 
 /// Two gauge lines half a pitch apart, a fifth more holes of old repairs, one hole torn 3 mm off.
@@ -219,10 +225,12 @@ TEST(InferenceStatistics, StaggeredRowsAmongExtraHolesAndATornOne) {
     }
     right += lines == 2 ? 1 : 0;
   }
-  RecordProperty("right", right);
   // Both gauges of 1,000 pairs of rows right together in 95 of 100 would ask for 97.5 each; the counts too.
   if (test::judge_frequencies()) {
-    EXPECT_GE(right, 0.90 * runs);
+    test::statistics("inference: staggered pairs of rows, a fifth extra holes, one torn",
+                     "all pitches, gauges, counts right")
+        .trials(runs, "faces", 15)
+        .at_least(static_cast<double>(right) / runs, 0.90);
   }
 }
 
@@ -254,9 +262,10 @@ TEST(InferenceStatistics, GridsWithGaps) {
     right +=
         std::abs(pitch_mm - truth.pitch_mm) < kSameMm && std::abs(gauge_mm - between_mm) < kSameMm ? 1 : 0;
   }
-  RecordProperty("right", right);
   if (test::judge_frequencies()) {
-    EXPECT_GE(right, 0.90 * runs);
+    test::statistics("inference: grids with a tenth lost", "pitch and gauge right")
+        .trials(runs, "faces", 16)
+        .at_least(static_cast<double>(right) / runs, 0.90);
   }
 }
 
@@ -286,10 +295,11 @@ TEST(InferenceStatistics, BoltCircles) {
     }
   }
   RecordProperty("seen", seen);
-  RecordProperty("right", right);
   if (test::judge_frequencies()) {
     EXPECT_GE(seen, 0.95 * runs);
-    EXPECT_GE(right, 0.90 * runs);
+    test::statistics("inference: bolt circles beside a row, a tenth lost", "count and diameter right")
+        .trials(runs, "faces", 17)
+        .at_least(static_cast<double>(right) / runs, 0.90);
   }
 }
 
@@ -306,9 +316,10 @@ TEST(InferenceStatistics, NoOrderWhereThereIsNone) {
     ASSERT_TRUE(got);
     false_rows += got->items.empty() ? 0 : 1;
   }
-  RecordProperty("false_rows", false_rows);
   if (test::judge_frequencies()) {
-    EXPECT_LE(false_rows, runs / 20);
+    test::statistics("inference: holes strewn about", "faces that show a false row or circle")
+        .trials(runs, "faces", 18)
+        .at_most(static_cast<double>(false_rows) / runs, 0.05);
   }
 }
 

@@ -13,6 +13,7 @@
 
 #include "block.h"
 #include "ring_shape.h"
+#include "support/evidence.h"
 #include "test_drawings.h"
 
 namespace fairhole {
@@ -251,9 +252,11 @@ TEST(FitCircle, PublishedExample) {
   Vector2d centre(5.3794, 7.2532);   // the paper's algebraic fit
   double radius = 3.0370;
   ASSERT_TRUE(inference::fit_circle({{1, 7}, {2, 6}, {5, 8}, {7, 7}, {9, 5}, {3, 7}}, centre, radius));
-  EXPECT_NEAR(centre.x(), 4.7398, kPrinted);
-  EXPECT_NEAR(centre.y(), 2.9835, kPrinted);
-  EXPECT_NEAR(radius, 4.7142, kPrinted);
+  test::published("Gander, Golub and Strebel 1994, BIT 34:558, six points",
+                  "geometric circle: centre, radius")
+      .near(centre.x(), 4.7398, kPrinted)
+      .near(centre.y(), 2.9835, kPrinted)
+      .near(radius, 4.7142, kPrinted);
 }
 
 TEST(FitCircle, RunsAwayFromAStraightLine) {

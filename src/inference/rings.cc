@@ -8,6 +8,7 @@
 #include <optional>
 #include <set>
 
+#include "cells.h"
 #include "ring_shape.h"
 #include "search.h"
 
@@ -16,8 +17,8 @@ namespace {
 
 using Eigen::Vector2d;
 
-constexpr std::size_t kLeastOnRing = 5;  // four corners are a square first
-constexpr int kRingNeighbours = 6;       // a circle is looked for through a hole and two of these
+constexpr std::size_t kLeastOnRing = 5;     // four corners are a square first
+constexpr std::size_t kRingNeighbours = 6;  // a circle is looked for through a hole and two of these
 constexpr double kLeastRadiusMm = 15.0, kMostRadiusMm = 1000.0;
 constexpr int kMostOnCircle = 60;
 
@@ -43,14 +44,15 @@ struct Candidate {
 
 class RingSearch {
  public:
-  RingSearch(const Field& field, const std::vector<int>& free) : field_(field), free_(free) {}
+  RingSearch(const Field& field, const std::vector<int>& free)
+      : field_(field), free_(free), cells_(field.holes_mm, free) {}
 
   std::optional<Candidate> best() const {
     std::optional<Candidate> best;
     std::set<std::array<int, 3>> tried;
     std::set<std::vector<int>> judged;  // many threes lead to one circle
     for (const int a : free_) {
-      const std::vector<int> near = neighbours(a);
+      const std::vector<int> near = cells_.nearest(a, kRingNeighbours);
       for (std::size_t i = 0; i < near.size(); ++i) {
         for (std::size_t j = i + 1; j < near.size(); ++j) {
           std::array<int, 3> three{a, near[i], near[j]};
@@ -69,29 +71,6 @@ class RingSearch {
  private:
   const Vector2d& at(int hole) const { return field_.holes_mm[static_cast<std::size_t>(hole)]; }
 
-  std::vector<int> neighbours(int hole) const {
-    std::vector<int> near;
-    for (const int other : free_) {
-      if (other != hole) near.push_back(other);
-    }
-    const auto nearer = [&](int a, int b) {
-      const double da = (at(a) - at(hole)).squaredNorm(), db = (at(b) - at(hole)).squaredNorm();
-      return da < db || (da == db && a < b);
-    };
-    const std::size_t keep = std::min<std::size_t>(near.size(), kRingNeighbours);
-    std::partial_sort(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(keep), near.end(), nearer);
-    near.resize(keep);
-    return near;
-  }
-
-  std::vector<int> on_circle(const Vector2d& centre_mm, double radius_mm, double gate_mm) const {
-    std::vector<int> on;
-    for (const int hole : free_) {
-      if (std::abs((at(hole) - centre_mm).norm() - radius_mm) <= gate_mm) on.push_back(hole);
-    }
-    return on;
-  }
-
   /// Three holes that scatter fix a circle badly: the gate is wide at first.
   std::optional<Round> through(int a, int b, int c) const {
     const std::optional<Vector2d> start = circumcentre(at(a), at(b), at(c));
@@ -99,7 +78,7 @@ class RingSearch {
     Round round{*start, (at(a) - *start).norm(), {}};
     for (const double sigmas : {3.0 * kGateSigmas, 1.5 * kGateSigmas, kGateSigmas}) {
       if (round.radius_mm < kLeastRadiusMm || round.radius_mm > kMostRadiusMm) return std::nullopt;
-      round.on = on_circle(round.centre_mm, round.radius_mm, sigmas * field_.scatter_mm);
+      round.on = cells_.on_circle(round.centre_mm, round.radius_mm, sigmas * field_.scatter_mm);
       if (round.on.size() < kLeastOnRing) return std::nullopt;
       std::vector<Vector2d> points;
       for (const int hole : round.on) points.push_back(at(hole));
@@ -175,6 +154,7 @@ class RingSearch {
 
   const Field& field_;
   const std::vector<int>& free_;
+  Cells cells_;
 };
 
 }  // namespace

@@ -25,6 +25,8 @@ class RowSearch {
       : field_(field), along_y_(along_y), free_count_(static_cast<int>(free.size())), order_(free) {
     std::stable_sort(order_.begin(), order_.end(), [this](int a, int b) { return v(a) < v(b); });
     used_.assign(field.holes_mm.size(), false);
+    place_.assign(field.holes_mm.size(), 0);
+    for (std::size_t i = 0; i < order_.size(); ++i) place_[static_cast<std::size_t>(order_[i])] = i;
     const double wide_mm = 2.0 * kGateSigmas * field.scatter_mm;
     for (std::size_t i = 0, end = 0; i < order_.size(); ++i) {
       const std::size_t before = end;
@@ -43,10 +45,14 @@ class RowSearch {
     if (best == nullptr) return std::nullopt;
     score += best->score;
     SeenRows row = *best->row;
-    for (const Member& m : row.lines.front().members) used_[static_cast<std::size_t>(m.hole)] = true;
-    for (Window& window : windows_) {
-      window.stale = std::any_of(at(window.first), at(window.end),
-                                 [this](int hole) { return used_[static_cast<std::size_t>(hole)]; });
+    for (const Member& m : row.lines.front().members) {
+      used_[static_cast<std::size_t>(m.hole)] = true;
+      // Windows overlap: those that hold this hole stand together, as the windows' ends rise with their
+      // starts.
+      const std::size_t place = place_[static_cast<std::size_t>(m.hole)];
+      const auto after = std::partition_point(windows_.begin(), windows_.end(),
+                                              [place](const Window& w) { return w.end <= place; });
+      for (auto w = after; w != windows_.end() && w->first <= place; ++w) w->stale = true;
     }
     return row;
   }
@@ -101,7 +107,8 @@ class RowSearch {
   const Field& field_;
   bool along_y_;
   int free_count_;
-  std::vector<int> order_;
+  std::vector<int> order_;          // by gauge
+  std::vector<std::size_t> place_;  // of each hole in that order
   std::vector<bool> used_;
   std::vector<Window> windows_;
 };

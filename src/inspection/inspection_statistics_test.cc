@@ -11,6 +11,7 @@
 
 #include "fairhole/geometry/pose.h"
 #include "fairhole/inspection/inspection.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 
 namespace fairhole {
@@ -47,9 +48,11 @@ class Dice {
 };
 
 /// Share of claims, with three standard errors of leave.
-void expect_at_most(int claims, int trials, double share, const char* what) {
+void expect_at_most(int claims, int trials, double share, const char* what, std::uint64_t seed) {
   const double error = std::sqrt(share * (1.0 - share) / trials);
-  EXPECT_LE(static_cast<double>(claims) / trials, share + 3.0 * error) << what;
+  test::statistics("check-back: a hair beyond or within its limit", what)
+      .trials(trials, "holes", seed)
+      .at_most(static_cast<double>(claims) / trials, share + 3.0 * error);
 }
 
 TEST(VerdictStatistics, AHoleOutOfPlaceIsRarelyPassedAndASoundOneRarelyRefused) {
@@ -69,8 +72,8 @@ TEST(VerdictStatistics, AHoleOutOfPlaceIsRarelyPassedAndASoundOneRarelyRefused) 
     told += position_verdict(well_out + dice.error(fine), fine, zone_mm) == Verdict::kNotConforming ? 1 : 0;
   }
   if (!test::judge_frequencies()) return;
-  expect_at_most(passed, trials, kMostWrong, "passed");
-  expect_at_most(refused, trials, kMostWrong, "refused");
+  expect_at_most(passed, trials, kMostWrong, "place: an unsound hole is passed", 20261128);
+  expect_at_most(refused, trials, kMostWrong, "place: a sound hole is refused", 20261128);
   EXPECT_GT(passed, trials / 200);  // the guard is not wider than it must be
   EXPECT_EQ(told, trials);          // 10 sigma out
 }
@@ -87,8 +90,8 @@ TEST(VerdictStatistics, ADiameterOutOfItsLimitsIsRarelyPassed) {
                Verdict::kNotConforming;
   }
   if (!test::judge_frequencies()) return;
-  expect_at_most(passed, trials, kMostWrong, "passed");
-  expect_at_most(refused, trials, kMostWrong, "refused");
+  expect_at_most(passed, trials, kMostWrong, "diameter: an unsound hole is passed", 20261129);
+  expect_at_most(refused, trials, kMostWrong, "diameter: a sound hole is refused", 20261129);
 }
 
 /// The whole way, correlated readings, in the datum frame and free: each hole's zone is just too small for
@@ -140,7 +143,9 @@ TEST(VerdictStatistics, WholePlatesFromFullCovarianceKeepTheChance) {
     if (!test::judge_frequencies()) continue;
     // Holes of one plate err together: the leave is that of the plates, not of the holes.
     const double share = static_cast<double>(passed) / (plates * kHoles);
-    EXPECT_LE(share, kMostWrong + 3.0 * std::sqrt(kMostWrong * (1.0 - kMostWrong) / plates));
+    test::statistics("check-back: whole plates, full covariance, datum and free", "an unsound hole is passed")
+        .trials(plates, "plates each", 20261130)
+        .at_most(share, kMostWrong + 3.0 * std::sqrt(kMostWrong * (1.0 - kMostWrong) / plates));
     EXPECT_GT(share, 0.005);
   }
 }

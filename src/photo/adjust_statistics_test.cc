@@ -1,5 +1,6 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <Eigen/Cholesky>
@@ -8,6 +9,7 @@
 #include <ostream>
 
 #include "fairhole/photo/adjust.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_drawn_faces.h"
 
@@ -90,20 +92,21 @@ TEST_P(AdjustStatistics, ErrorsAreWhatTheCovarianceSays) {
   const int count = fairhole::test::trials(GetParam().trials);
   for (int i = 0; i < count; ++i)
     try_once(1000U + static_cast<unsigned>(i), GetParam().boards, GetParam().oblique, score);
-  RecordProperty("normalised", std::to_string(score.squares / score.holes));
-  RecordProperty("joint", std::to_string(score.all / score.faces));
-  RecordProperty("within", std::to_string(static_cast<double>(score.within) / score.holes));
   EXPECT_EQ(score.failed, 0);
   if (!fairhole::test::judge_frequencies()) return;
-  EXPECT_GT(score.squares / score.holes, 0.7);
-  EXPECT_LT(score.squares / score.holes, 1.4);
-  EXPECT_GT(score.all / score.faces, 0.8);
-  EXPECT_LT(score.all / score.faces, 1.25);
-  const double within = static_cast<double>(score.within) / score.holes;
-  EXPECT_GT(within, 0.92);
-  EXPECT_LT(within, 0.98);
-  std::printf("%d boards, oblique %d: normalised %.3f, joint %.3f, within 95 %%: %.3f\n", GetParam().boards,
-              GetParam().oblique, score.squares / score.holes, score.all / score.faces, within);
+  const auto line = [](const char* quantity) {
+    return fairhole::test::statistics(
+        fmt::format("photo: faces drawn from the model, {}", testing::PrintToString(GetParam())), quantity);
+  };
+  line("normalised squared error of a hole")
+      .trials(count, "faces", 1000)
+      .between(score.squares / score.holes, 0.7, 1.4);
+  line("the same over the full covariance")
+      .trials(count, "faces", 1000)
+      .between(score.all / score.faces, 0.8, 1.25);
+  line("holes within their 95 % ellipses")
+      .trials(count, "faces", 1000)
+      .between(static_cast<double>(score.within) / score.holes, 0.92, 0.98);
 }
 
 INSTANTIATE_TEST_SUITE_P(Faces, AdjustStatistics,

@@ -1,5 +1,6 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
 #include <Eigen/Cholesky>
@@ -8,6 +9,7 @@
 #include <ostream>
 
 #include "fairhole/photo/read_photos.h"
+#include "support/evidence.h"
 #include "test_scenes.h"
 
 // The ray-traced pictures of fixtures/photos: truth from the program that drew them.
@@ -111,16 +113,20 @@ TEST_P(SceneHoles, AreFoundWhereTheyAre) {
     bore_squares += std::pow(found->bore_diameter_mm - hole.bore_diameter_mm, 2);
   }
   const double count = static_cast<double>(scene.holes.size());
-  EXPECT_LT(std::sqrt(squares / count), GetParam().rms_mm);
-  EXPECT_LT(worst, GetParam().worst_mm);
+  const std::string trial =
+      fmt::format("photo: ray-traced scene {}, {} holes", GetParam().scene, scene.holes.size());
+  fairhole::test::second_method(trial, "RMS error of the holes, board frame", "mm")
+      .between(std::sqrt(squares / count), 0.0, GetParam().rms_mm);
+  fairhole::test::second_method(trial, "largest error", "mm").between(worst, 0.0, GetParam().worst_mm);
   EXPECT_LT(std::abs(bore / count), GetParam().bore_bias_mm);
   EXPECT_LT(std::sqrt(bore_squares / count - std::pow(bore / count, 2)), GetParam().bore_spread_mm);
   // The joint covariance knows what the errors have in common.
   const Eigen::MatrixXd claimed = reading->adjusted.covariance_mm2(rows, rows);
   const Eigen::Map<const Eigen::VectorXd> off(errors.data(), std::ssize(errors));
   const double chi2 = off.dot(claimed.ldlt().solve(off));
-  std::printf("%s: chi-square over the full covariance %.1f of %td\n", GetParam().scene, chi2, off.size());
-  EXPECT_LT(chi2, one_in_1000(off.size()));
+  fairhole::test::second_method(trial,
+                                fmt::format("chi-square of the errors, {} degrees, p > 0.001", off.size()))
+      .between(chi2, 0.0, one_in_1000(off.size()));
   for (std::size_t h = 0; h < known.size(); ++h)
     EXPECT_TRUE(known[h] || reading->holes[h].doubtful) << reading->holes[h].id << " is none";
 }

@@ -10,6 +10,7 @@
 
 #include "distortion_model.h"
 #include "fairhole/geometry/statistics.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_distortion.h"
 
@@ -68,7 +69,8 @@ struct Drawer {
   Eigen::MatrixXd stated_mm2 = {};  ///< what the finder is told; empty: the truth
   double scatter_mm = kScatterMm;
   Eigen::VectorXd shift_mm = Eigen::VectorXd::Zero(20);
-  std::mt19937_64 rng{1};
+  std::uint64_t seed = 1;
+  std::mt19937_64 rng{seed};
 
   MatchedPoints draw(const Eigen::MatrixXd& root) {
     std::normal_distribution<double> normal;
@@ -116,11 +118,13 @@ void expect_bare_test_keeps_its_level(Drawer drawer) {
     SCOPED_TRACE(distortion_name(term));
     const double rate_5 = at_5[static_cast<std::size_t>(term)] / double{kRuns};
     const double rate_01 = at_01[static_cast<std::size_t>(term)] / double{kRuns};
-    testing::Test::RecordProperty(std::string(distortion_name(term)) + "_at_5", std::to_string(rate_5));
-    testing::Test::RecordProperty(std::string(distortion_name(term)) + "_at_0.1", std::to_string(rate_01));
-    EXPECT_GE(rate_5, 0.04);
-    EXPECT_LE(rate_5, 0.06);
-    EXPECT_LE(rate_01, 0.002);
+    const char* trial = "distortion: no distortion, the bare F-test of five terms";
+    test::statistics(trial, "rejects at 5 %")
+        .trials(kRuns, "faces each", drawer.seed)
+        .between(rate_5, 0.04, 0.06);
+    test::statistics(trial, "rejects at 0.1 %")
+        .trials(kRuns, "faces each", drawer.seed)
+        .at_most(rate_01, 0.002);
   }
 }
 
@@ -129,7 +133,7 @@ TEST(DistortionLevelStatistics, BareTestUnderScatterAlone) { expect_bare_test_ke
 TEST(DistortionLevelStatistics, BareTestUnderUnequalReadings) {
   Drawer drawer;
   drawer.readings_mm2 = surveyed(drawer.holes);
-  drawer.rng.seed(2);
+  drawer.rng.seed(drawer.seed = 2);
   expect_bare_test_keeps_its_level(drawer);
 }
 
@@ -149,7 +153,9 @@ constexpr double kWithin = 0.01;              // one point
 TEST(DistortionLevelStatistics, WholeRuleUnderScatterAlone) {
   const double share = share_of_false_claims({}, 20000);
   if (!test::judge_frequencies()) return;
-  EXPECT_LE(share, kStatedFalseClaims + kWithin);
+  test::statistics("distortion: no distortion, the whole rule", "false claims (0.5 % stated)")
+      .trials(20000, "faces", 1)
+      .at_most(share, kStatedFalseClaims + kWithin);
   EXPECT_GT(share, 0.0);
 }
 
@@ -163,7 +169,9 @@ TEST(DistortionLevelStatistics, WholeRuleUnderCommonTapeAndCornerErrors) {
     drawer.readings_mm2 = surveyed(drawer.holes, tape);
     const double share = share_of_false_claims(drawer, 10000);
     if (!test::judge_frequencies()) continue;
-    EXPECT_LE(share, kStatedFalseClaims + kWithin);
+    test::statistics("distortion: the same with tape and corner off", "false claims (0.5 % stated)")
+        .trials(10000, "faces each", 3)
+        .at_most(share, kStatedFalseClaims + kWithin);
   }
 }
 
@@ -232,7 +240,9 @@ TEST(DistortionPowerStatistics, IsThatOfTheNoncentralF) {
       const double power =
           boost::math::cdf(boost::math::complement(boost::math::non_central_f(1.0, dof, lambda), limit));
       if (!test::judge_frequencies()) continue;
-      EXPECT_NEAR(static_cast<double>(found) / runs, power, kWithinPower);
+      test::statistics("distortion: five terms of three sizes", "power, against the noncentral F")
+          .trials(runs, "faces each", 6)
+          .near(static_cast<double>(found) / runs, power, kWithinPower);
     }
   }
 }
@@ -253,8 +263,9 @@ TEST(DistortionPowerStatistics, IntervalsHoldTheTruth) {
     held += bow.low < kBowMm && kBowMm < bow.high ? 1 : 0;
   }
   if (!test::judge_frequencies()) return;
-  testing::Test::RecordProperty("held", held);
-  EXPECT_NEAR(static_cast<double>(held) / runs, 0.95, 0.02);
+  test::statistics("distortion: a bow of 3 mm", "95 % intervals hold the truth")
+      .trials(runs, "faces", 7)
+      .near(static_cast<double>(held) / runs, 0.95, 0.02);
 }
 
 }  // namespace

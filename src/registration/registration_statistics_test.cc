@@ -10,6 +10,7 @@
 #include "fairhole/registration/registration.h"
 #include "random_cases.h"
 #include "scene.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_cases.h"
 
@@ -51,14 +52,18 @@ TEST(PoseStatistics, CovarianceIsHonestAndReachesTheBound) {
     turn2 += error.z() * error.z();
     middle2 += (pose * middle - truth * middle).squaredNorm();
   }
-  RecordProperty("nees", std::to_string(nees / runs));
-  RecordProperty("turn_over_bound", std::to_string(turn2 / runs / (variance / spread)));
-  RecordProperty("middle_over_bound", std::to_string(middle2 / runs / (2.0 * variance / kHoles)));
   if (!test::judge_frequencies()) return;
   // 20,000 runs: 3 standard errors of a mean square are 3 % (turn), 2.1 % (middle, two axes).
-  EXPECT_NEAR(turn2 / runs / (variance / spread), 1.0, 0.03);
-  EXPECT_NEAR(middle2 / runs / (2.0 * variance / kHoles), 1.0, 0.03);
-  EXPECT_NEAR(nees / runs, 1.0, 0.05);
+  const auto line = [](const char* quantity) {
+    return test::statistics("registration: poses of 16 holes, equal weights", quantity);
+  };
+  line("variance of the turn over the bound")
+      .trials(runs, "faces", 20)
+      .near(turn2 / runs / (variance / spread), 1.0, 0.03);
+  line("variance of the middle over the bound")
+      .trials(runs, "faces", 20)
+      .near(middle2 / runs / (2.0 * variance / kHoles), 1.0, 0.03);
+  line("normalised squared error of the pose").trials(runs, "faces", 20).near(nees / runs, 1.0, 0.05);
 }
 
 /// The same where survey, scatter and weights differ from hole to hole and part to part: truth drawn from the
@@ -81,10 +86,12 @@ TEST(PoseStatistics, CovarianceIsHonestUnderCorrelatedErrors) {
     nees += error.dot(got->pose_cov.inverse() * error) / 3.0;
     ++counted;
   }
-  RecordProperty("nees", std::to_string(nees / counted));
   if (!test::judge_frequencies()) return;
   EXPECT_GT(counted, 0.99 * runs);
-  EXPECT_NEAR(nees / counted, 1.0, 0.05);
+  test::statistics("registration: poses under errors that hang together",
+                   "normalised squared error of the pose")
+      .trials(counted, "faces", 23)
+      .near(nees / counted, 1.0, 0.05);
 }
 
 /// Odds of the true pose among the pattern's own symmetries about it: what somebody could know at best who is
@@ -136,13 +143,15 @@ TEST(CorrespondenceStatistics, TrueOneChosenOrListed) {
     ++sure;
     alone += right && got->rivals.empty() ? 1 : 0;
   }
-  RecordProperty("unlisted", unlisted);
   RecordProperty("wrong_alone", wrong_alone);
-  RecordProperty("oracle_sure", sure);
-  RecordProperty("claimed_alone", alone);
   if (!test::judge_frequencies()) return;
-  EXPECT_LE(unlisted, cases / 1000) << "of " << cases;
-  EXPECT_GE(alone, 0.95 * sure) << "of " << sure;
+  const char* trial = "registration: parts of every shape, 40 % missing, as many extra";
+  test::statistics(trial, "true pose neither chosen nor listed")
+      .trials(cases, "parts", 21)
+      .at_most(unlisted, cases / 1000);
+  test::statistics(trial, "claimed alone, of those an oracle is sure of")
+      .trials(sure, "parts", 21)
+      .at_least(static_cast<double>(alone) / sure, 0.95);
 }
 
 /// One pose that the registrar leaves open.
@@ -184,7 +193,7 @@ TEST(OddsStatistics, ComeTrueAsOftenAsClaimed) {
   constexpr double kUnevenMm = 0.7, kBeyondMm = 250.0;
   std::mt19937_64 rng(22);
   std::uniform_real_distribution<double> unit(0.0, 1.0);
-  std::vector<double> claimed(kBins), variance(kBins), came_true(kBins);
+  std::vector<double> claimed(kBins), variance(kBins), came_true(kBins), listed(kBins);
   double score = 0.0, score_variance = 0.0;
   const int cases = test::trials(30000);
   for (int run = 0; run < cases; ++run) {
@@ -206,6 +215,7 @@ TEST(OddsStatistics, ComeTrueAsOftenAsClaimed) {
     double sum = 0.0, mean = 0.0, mean_square = 0.0;
     for (auto pose = open.begin(); pose != open.end(); ++pose) {
       const auto bin = static_cast<std::size_t>(std::min(kBins - 1, static_cast<int>(kBins * pose->odds)));
+      listed[bin] += 1.0;
       claimed[bin] += pose->odds;
       variance[bin] += pose->odds * (1.0 - pose->odds);
       came_true[bin] += pose == truth ? 1.0 : 0.0;
@@ -219,13 +229,18 @@ TEST(OddsStatistics, ComeTrueAsOftenAsClaimed) {
     score_variance += mean_square / sum - mean * mean;
   }
   if (!test::judge_frequencies()) return;
+  const char* trial = "registration: odds of poses, parts drawn from the priors";
   for (std::size_t bin = 0; bin < kBins; ++bin) {
-    RecordProperty("claimed_" + std::to_string(bin), std::to_string(claimed[bin]));
-    RecordProperty("came_true_" + std::to_string(bin), std::to_string(came_true[bin]));
-    EXPECT_NEAR(came_true[bin], claimed[bin], 3.0 * std::sqrt(variance[bin])) << "bin " << bin;
+    if (listed[bin] == 0.0) continue;
+    test::record_calibration("registration: a pose is the true one", claimed[bin] / listed[bin],
+                             came_true[bin] / listed[bin], static_cast<int>(listed[bin]));
+    test::statistics(trial, "came true less claimed, in sigmas, every tenth")
+        .trials(cases, "parts", 22)
+        .near((came_true[bin] - claimed[bin]) / std::sqrt(variance[bin]), 0.0, 3.0);
   }
-  RecordProperty("score_over_its_sd", std::to_string(score / std::sqrt(score_variance)));
-  EXPECT_NEAR(score, 0.0, 3.0 * std::sqrt(score_variance));
+  test::statistics(trial, "holes explained less expected, in sigmas")
+      .trials(cases, "parts", 22)
+      .near(score / std::sqrt(score_variance), 0.0, 3.0);
 }
 
 }  // namespace

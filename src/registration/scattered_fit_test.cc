@@ -8,6 +8,8 @@
 #include <cmath>
 #include <random>
 
+#include "support/evidence.h"
+
 namespace fairhole {
 namespace {
 
@@ -31,12 +33,18 @@ TEST(ScatteredFit, NorrisLineAgreesWithItsCertifiedValues) {
       fit_with_scatter(design, y, PrincipalCovariance(Eigen::MatrixXd::Zero(kCount, kCount)), 1.0);
   constexpr double kDigits = 1e-11;   // of 15 certified; the design's condition is about a thousand
   constexpr double kVariance = 1e-4;  // the scatter is iterated no further
-  EXPECT_NEAR(fit.b(0), -0.262323073774029, kDigits);
-  EXPECT_NEAR(fit.b(1), 1.00211681802045, kDigits);
+  const auto nist = [](const char* quantity) {
+    return test::published("NIST StRD, Norris (linear regression, certified)", quantity);
+  };
+  nist("intercept").near(fit.b(0), -0.262323073774029, kDigits);
+  nist("slope").near(fit.b(1), 1.00211681802045, kDigits);
   const double sigma_nought = std::sqrt(fit.sigma_nought2());
-  EXPECT_NEAR(sigma_nought * std::sqrt(fit.cofactor(0, 0)), 0.232818234301152, kDigits);
-  EXPECT_NEAR(sigma_nought * std::sqrt(fit.cofactor(1, 1)), 0.429796848199937e-3, kDigits);
-  EXPECT_NEAR(sigma_nought * std::sqrt(fit.scatter_mm2), 0.884796396144373, kDigits);
+  nist("standard deviation of the intercept")
+      .near(sigma_nought * std::sqrt(fit.cofactor(0, 0)), 0.232818234301152, kDigits);
+  nist("standard deviation of the slope")
+      .near(sigma_nought * std::sqrt(fit.cofactor(1, 1)), 0.429796848199937e-3, kDigits);
+  nist("residual standard deviation")
+      .near(sigma_nought * std::sqrt(fit.scatter_mm2), 0.884796396144373, kDigits);
   EXPECT_NEAR(fit.scatter_mm2 / (0.884796396144373 * 0.884796396144373), 1.0, kVariance);
   EXPECT_EQ(fit.dof, kCount - 2);
 }

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "simulated_face.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_readings.h"
 
@@ -113,8 +114,13 @@ TEST(BlunderStatistics, OfTheSizeOfTheMdbAreFoundFourTimesInFive) {
              100.0 * power.located_direct / n);
   if (!test::judge_frequencies()) return;
   EXPECT_GE(power.trials, 5000);
-  EXPECT_NEAR(power.fired / n, kPower, kTolerance);
-  EXPECT_NEAR(power.located / n, power.located_direct / n, kSame);
+  const char* trial = "survey: one blunder of the size of its mdb";
+  test::statistics(trial, "its own test fires (alpha 0.1 %, power 80 %)")
+      .trials(power.trials, "blunders", kSeed)
+      .near(power.fired / n, kPower, kTolerance);
+  test::statistics(trial, "rightly located, against direct simulation")
+      .trials(power.trials, "blunders", kSeed)
+      .near(power.located / n, power.located_direct / n, kSame);
 }
 
 /// Squared length, in the space of the residuals, of what is left of the errors (row, size in sigmas) when
@@ -197,7 +203,10 @@ TEST(BlunderStatistics, TwoThatHideEachOtherAreFoundWhereSigmasAllow) {
   }
   fmt::print("pairs that hide each other {}, found {}\n", cases, found);
   if (!test::judge_frequencies()) return;
-  EXPECT_GE(found, kLeastShare * cases);
+  test::statistics("survey: two blunders that hide each other",
+                   "pairs found where the sigmas tell them apart")
+      .trials(cases, "pairs", kSeed + 1)
+      .at_least(static_cast<double>(found) / cases, kLeastShare);
 }
 
 }  // namespace

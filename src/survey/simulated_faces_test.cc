@@ -9,6 +9,7 @@
 
 #include "fairhole/geometry/statistics.h"
 #include "simulated_face.h"
+#include "support/evidence.h"
 #include "support/statistics.h"
 #include "test_readings.h"
 
@@ -83,21 +84,30 @@ Tally run_faces(bool look_for_blunders) {
   return tally;
 }
 
+void expect_bound_and_coverage(const Tally& tally, const char* trial) {
+  const int faces = static_cast<int>(tally.p_values.size());
+  test::statistics(trial, "RMS error over the bound of Cramer and Rao")
+      .trials(faces, "faces", kSeed)
+      .near(tally.rms_over_bound(), 1.0, kEfficiencyLoss);
+  test::statistics(trial, "holes within their 95 % ellipses")
+      .trials(faces, "faces", kSeed)
+      .between(tally.coverage(), kLeastCoverage, kMostCoverage);
+}
+
 TEST(SimulatedFacesStatistics, ReachTheBoundCoverAndAgreeAsClaimed) {
   const Tally tally = run_faces(false);
   if (!test::judge_frequencies()) return;
-  EXPECT_NEAR(tally.rms_over_bound(), 1.0, kEfficiencyLoss);
-  EXPECT_GT(tally.coverage(), kLeastCoverage);
-  EXPECT_LT(tally.coverage(), kMostCoverage);
-  EXPECT_LT(kolmogorov(tally.p_values), kKolmogorov1Percent);
+  const char* trial = "survey: simulated faces, truth drawn from the priors";
+  expect_bound_and_coverage(tally, trial);
+  test::statistics(trial, "p of the chi-square against uniform: sqrt(n) D (Kolmogorov, 1 %)")
+      .trials(static_cast<int>(tally.p_values.size()), "faces", kSeed)
+      .at_most(kolmogorov(tally.p_values), kKolmogorov1Percent);
 }
 
 TEST(SimulatedFacesStatistics, StillReachTheBoundWithTheSearchForBlunders) {
   const Tally tally = run_faces(true);
   if (!test::judge_frequencies()) return;
-  EXPECT_NEAR(tally.rms_over_bound(), 1.0, kEfficiencyLoss);
-  EXPECT_GT(tally.coverage(), kLeastCoverage);
-  EXPECT_LT(tally.coverage(), kMostCoverage);
+  expect_bound_and_coverage(tally, "survey: the same with the search for blunders");
 }
 
 // The covariance claimed is the inverse information, computed by a second method.

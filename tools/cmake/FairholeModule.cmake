@@ -1,7 +1,7 @@
 # SPDX-FileCopyrightText: 2026 The Fairhole developers
 # SPDX-License-Identifier: Apache-2.0
 #
-# fairhole_module(NAME HEADERS ... SOURCES ... TESTS ... BENCH ... DEPENDS ... PRIVATE_DEPENDS ... TEST_DEPENDS ...)
+# fairhole_module(NAME HEADERS ... SOURCES ... TESTS ... BENCH ... DEPENDS ... PRIVATE_DEPENDS ... TEST_DEPENDS ... BENCH_DEPENDS ...)
 # One module: its library fairhole::NAME with the public headers of include/fairhole/NAME, its tests (one
 # program, labelled with the module's name; suites named *Statistics also carry the label "statistics") and
 # its benchmarks. HEADERS are relative to include/fairhole/NAME, everything else to src/NAME.
@@ -63,7 +63,7 @@ function(fairhole_test_program target)
 endfunction()
 
 function(fairhole_module name)
-  cmake_parse_arguments(M "" "" "HEADERS;SOURCES;TESTS;BENCH;DEPENDS;PRIVATE_DEPENDS;TEST_DEPENDS" ${ARGN})
+  cmake_parse_arguments(M "" "" "HEADERS;SOURCES;TESTS;BENCH;DEPENDS;PRIVATE_DEPENDS;TEST_DEPENDS;BENCH_DEPENDS" ${ARGN})
   set(target fairhole_${name})
   list(TRANSFORM M_HEADERS PREPEND ${PROJECT_SOURCE_DIR}/include/fairhole/${name}/)
   if(M_SOURCES)
@@ -100,7 +100,7 @@ endif()
   endif()
   if(FAIRHOLE_BENCH AND M_BENCH)
     add_executable(${target}_bench ${M_BENCH})
-    target_link_libraries(${target}_bench PRIVATE ${target} ${M_PRIVATE_DEPENDS} benchmark::benchmark_main)
+    target_link_libraries(${target}_bench PRIVATE ${target} ${M_PRIVATE_DEPENDS} ${M_BENCH_DEPENDS} benchmark::benchmark_main)
     target_compile_definitions(${target}_bench PRIVATE FAIRHOLE_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
   endif()
 endfunction()
