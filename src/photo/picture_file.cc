@@ -59,6 +59,7 @@ Result<PictureFacts> look_at_jpeg(std::string_view bytes, const std::string& nam
     if (frame) {
       facts.height_px = file.two(at + 5);
       facts.width_px = file.two(at + 7);
+      facts.four_inks = file.at(at + 9) == 4;
     }
     if (marker == 0xe1 && facts.exif.empty() && bytes.substr(at + 4, kExifMark.size()) == kExifMark &&
         length > 8)

@@ -29,6 +29,12 @@ cv::Mat small_picture(int type = CV_8U) {
   return grey;
 }
 
+cv::Mat noise_of(int width, int height) {
+  cv::Mat grey(height, width, CV_8U);
+  cv::RNG(7).fill(grey, cv::RNG::UNIFORM, 40, 220);
+  return grey;
+}
+
 std::string encoded(const cv::Mat& grey, const std::string& ending) {
   std::vector<unsigned char> bytes;
   cv::imencode(ending, grey, bytes, {cv::IMWRITE_JPEG_QUALITY, 100});
@@ -164,6 +170,25 @@ TEST(DecodePicture, SaysThatDataAreDamaged) {
   EXPECT_EQ(
       message(decode_picture(png, "p.png")),
       "E343 p.png: the picture cannot be unpacked; its data are damaged; copy it from the camera again");
+}
+
+// A decoder fills what it cannot read with grey and says nothing: holes in the grey would be missed.
+TEST(DecodePicture, SaysThatAJpegIsDamagedWithin) {
+  const std::string whole = encoded(noise_of(400, 300), ".jpg");
+  ASSERT_TRUE(decode_picture(whole, "p"));
+  const std::string damaged =
+      "E343 p: the picture cannot be unpacked; its data are damaged; copy it from the camera again";
+  std::string zeros = whole, lower = whole;
+  zeros.replace(whole.size() / 2, 3000, 3000, '\0');
+  EXPECT_EQ(message(decode_picture(zeros, "p")), damaged);
+  lower.replace(lower.find("\xff\xc0") + 5, 2, "\x00\x80"s);  // 128 rows of 300 asked for
+  EXPECT_EQ(message(decode_picture(lower, "p")), damaged);
+}
+
+TEST(DecodePicture, BearsStrayBytesBeforeTheEnd) {
+  std::string stray = encoded(small_picture(), ".jpg");
+  stray.insert(stray.size() - 2, 40, '\0');
+  EXPECT_TRUE(decode_picture(stray, "p")) << message(decode_picture(stray, "p"));
 }
 
 TEST(DecodePicture, SaysThatAPictureIsBlack) {
