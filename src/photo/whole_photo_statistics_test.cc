@@ -176,9 +176,9 @@ TEST(WholePhotoStatistics, ClaimedUncertaintyIsJust) {
   EXPECT_GE(found, (0.99 - window(0.99, trials)) * trials);
   EXPECT_GT(placed.asserted, (0.94 - window(0.94, trials)) * trials);  // doubt is no way out
   // The window is asked of 500; over fewer the mean of such squares, which fall off as exp(-x), scatters by
-  // one over the root of their number.
-  const double scatter = trials >= 500 ? 0.0 : 3.0 / std::sqrt(trials);
+  // one over the root of their number, times the mean itself: three of that.
   for (const Honesty& honesty : {placed, in_picture}) {
+    const double scatter = trials >= 500 ? 0.0 : 3.0 / std::sqrt(honesty.asserted);
     EXPECT_GE(honesty.mean(), 0.7 * (1.0 - scatter));
     EXPECT_LE(honesty.mean(), 1.4 * (1.0 + scatter));
     EXPECT_GT(honesty.held(), 95.0 - 100.0 * window(0.95, honesty.asserted));
