@@ -114,6 +114,14 @@ TEST(FindCameras, SaysThatAPictureIsBlurred) {
       "evenly lit; rest the camera on something");
 }
 
+TEST(FindCameras, SaysThatHalfABoardIsTooLittle) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3)};
+  const Picture half = plainly_rendered(above({104.0, 330.0}, 0.1), {laid});
+  EXPECT_EQ(message(find_cameras({&half, 1}, {&laid.board, 1})),
+            "E645 rendered: too little of a board is seen to go by; take it again with a whole board in the "
+            "picture, sharp and lying flat");
+}
+
 TEST(FindCameras, SaysThatABarCannotHaveBeenReadSo) {
   const test::LaidBoard laid{.board = *make_board("A4", 3)};  // bars of 180 and 270 mm
   PhotoOptions options;

@@ -11,6 +11,7 @@
 #include <optional>
 
 #include "light_sample.h"
+#include "rim_model.h"
 #include "robust.h"
 
 namespace fairhole::photo {

@@ -122,6 +122,7 @@ double Picture::between(double x, double y) const {
 Result<Picture> decode_picture(std::string_view bytes, const std::string& name) {
   Result<PictureFacts> facts = look_at_file(bytes, name);
   if (!facts) return facts.problems();
+  if (!facts->sound) return damaged(name);
   std::string heic_exif;
   const bool heic = facts->format == PictureFormat::kHeic;
   ExifFacts exif;

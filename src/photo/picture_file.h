@@ -19,6 +19,7 @@ struct PictureFacts {
   long width_px = 0;  ///< as stored, before turning
   long height_px = 0;
   int orientation = 1;      ///< EXIF: 1 upright ... 8
+  bool sound = true;        ///< the file's own checks agree with its data
   bool four_inks = false;   ///< a JPEG saved for printing
   std::string_view exif{};  ///< its EXIF block from the TIFF header on, or empty; part of the file's bytes
 };

@@ -185,6 +185,20 @@ TEST(DecodePicture, SaysThatAJpegIsDamagedWithin) {
   EXPECT_EQ(message(decode_picture(lower, "p")), damaged);
 }
 
+TEST(DecodePicture, SaysWhatIsWrongWithAPngOrATiffBeforeItsDecoderDoes) {
+  ::testing::internal::CaptureStderr();
+  std::string png = encoded(noise_of(400, 300), ".png"), tiff = encoded(noise_of(400, 300), ".tiff");
+  png[png.size() / 2] = static_cast<char>(png[png.size() / 2] ^ 1);
+  EXPECT_EQ(message(decode_picture(png, "p")),
+            "E343 p: the picture cannot be unpacked; its data are damaged; copy it from the camera again");
+  ASSERT_TRUE(decode_picture(tiff, "p"));
+  // The directory may stand behind the strips: cut between, by hand.
+  const Result<Picture> cut = decode_picture(tiff.substr(0, tiff.size() / 2), "p");
+  EXPECT_EQ(message(cut), "E341 p: the file ends before the picture does (" +
+                              std::to_string(tiff.size() / 2) + " bytes); copy it from the camera again");
+  EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
+}
+
 TEST(DecodePicture, BearsStrayBytesBeforeTheEnd) {
   std::string stray = encoded(small_picture(), ".jpg");
   stray.insert(stray.size() - 2, 40, '\0');

@@ -23,6 +23,7 @@ namespace {
 constexpr double kKnownLensSearchPx = 3.0;
 constexpr double kMostBlurPx =
     2.6;  // of the printed edges; beyond it claimed accuracies of holes do not hold
+constexpr double kLeastBoard = 0.6;    // of a board: half of one leaves its slant and its scale to one side
 constexpr double kFadeSigmas = 2.56;   // from a tenth of a blurred step to nine tenths of it
 constexpr double kAllBlurredPx = 8.0;  // markers of that blur are not found
 constexpr double kBorderPx = 4.0;      // markers that touch the picture's border come back clipped
@@ -139,6 +140,16 @@ double blur_of(const BoardSights& sights) {
   return blurs.empty() ? 0.0 : middle_of(blurs);
 }
 
+/// How much of the boards is seen, in boards: two halves are one.
+double boards_seen(std::span<const Board> boards, const BoardSights& sights) {
+  constexpr double kCornersPerMarker = 4.0;
+  double seen = 0.0;
+  for (const RoughPoint& corner : sights.corners)
+    seen += 1.0 / (kCornersPerMarker *
+                   static_cast<double>(boards[static_cast<std::size_t>(corner.board)].markers.size()));
+  return seen;
+}
+
 /// Blur by the steepest place of a picture: a step of its whole contrast, blurred by b, climbs by
 /// contrast / (b sqrt(2 pi)) at most. A lower bound of b; 0 where there is no contrast to speak of.
 double least_blur_px(const Picture& picture) {
@@ -205,6 +216,9 @@ Result<BoardSights> sight_boards(const Picture& picture, std::span<const Board> 
     return Problem{codes::kPhotoBlurred, picture.name,
                    "the board is seen, but its edges are too blurred or too small to be measured",
                    "take it again, sharp and nearer; rest the camera on something"};
+  if (boards_seen(boards, search.sights) < kLeastBoard)
+    return Problem{codes::kPhotoHalfBoard, picture.name, "too little of a board is seen to go by",
+                   "take it again with a whole board in the picture, sharp and lying flat"};
   if (const double blur = blur_of(search.sights); blur > kMostBlurPx)
     return Problem{
         codes::kPhotoBlurred, picture.name,

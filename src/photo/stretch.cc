@@ -10,7 +10,7 @@
 namespace fairhole::photo {
 namespace {
 
-constexpr double kLeastStretch = 0.01, kSureStretch = 5.0;  // of its logarithm; of its sigma
+constexpr double kLeastStretch = 0.01, kSureStretch = 4.0;  // of its logarithm; of its sigma
 constexpr double kPrintSigma = 0.005;                       // of a print's scale, along each way by itself
 constexpr double kExplainedPx = 1.0;  // a stretch that leaves more than that explains nothing: another board
 constexpr int kStretchSteps = 50;
