@@ -27,7 +27,7 @@ constexpr double kCrossMm = 30.0, kLeastArmMm = 2.0;
 constexpr double kStrokeMm = 0.4;    // what two pencil strokes may stand off their lines, root mean square
 constexpr double kSquareDeg = 50.0;  // the strokes cross at no smaller angle
 constexpr double kSegmentMm = 0.7;   // of a stroke, whose wander is its own
-constexpr std::size_t kFewestSegments = 4;
+constexpr std::size_t kFewestSegments = 6;
 
 /// A pixel of ink, on the sheet.
 struct Ink {
@@ -173,7 +173,8 @@ std::optional<Stroke> stroke_through(const std::vector<Ink>& ink) {
   double squares = 0.0;
   for (std::size_t k = 0; k < count; ++k)
     if (weights[k] > 0.0) squares += std::pow(sums[k] / weights[k], 2);
-  stroke.variance = squares / static_cast<double>(count * (count - 2));
+  // Of so few segments the scatter itself is known poorly: nu / (nu - 2) of Student's t, nu = count - 2.
+  stroke.variance = squares / static_cast<double>(count * (count - 4));
   return stroke;
 }
 

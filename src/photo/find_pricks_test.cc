@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/LU>
+#include <bitset>
 #include <cmath>
 #include <random>
 
@@ -31,27 +32,29 @@ View over_the_sheet() { return test::look_at(3000.0, {80.0, 60.0}, 600.0, 0.3, 0
 
 /// Each pixel cut into 4 x 4 rays, each carried to the sheet; then blur and noise, in linear light.
 Picture drawn(const View& view, const std::vector<PencilStroke>& strokes, unsigned seed) {
-  constexpr int kRays = 4;
-  constexpr double kPaper = 0.7, kPencil = 0.2, kBlurPx = 0.9, kNoise = 0.006, kNearMm = 14.0;
+  constexpr int kRays = 4, kWidth = 840, kHeight = 660, kBesidePx = 8;
+  constexpr double kPaper = 0.7, kPencil = 0.2, kBlurPx = 0.9, kNoise = 0.006;
+  std::vector<std::bitset<kRays * kRays>> covered(std::size_t{kWidth} * kHeight);
+  for (const PencilStroke& stroke : strokes) {
+    const Eigen::Vector2d a = *project(view, {stroke.a_mm.x(), stroke.a_mm.y(), 0.0}),
+                          b = *project(view, {stroke.b_mm.x(), stroke.b_mm.y(), 0.0});
+    const Eigen::Vector2i low = a.cwiseMin(b).cast<int>().array() - kBesidePx,
+                          high = a.cwiseMax(b).cast<int>().array() + kBesidePx;
+    for (int y = std::max(low.y(), 0); y < std::min(high.y(), kHeight); ++y)
+      for (int x = std::max(low.x(), 0); x < std::min(high.x(), kWidth); ++x)
+        for (int k = 0; k < kRays * kRays; ++k) {
+          const Eigen::Vector2d at((k % kRays + 0.5) / kRays - 0.5, (k / kRays + 0.5) / kRays - 0.5);
+          if (stroke.covers(*meet_plane(view, Eigen::Vector2d(x, y) + at)))
+            covered[static_cast<std::size_t>(y * kWidth + x)].set(static_cast<std::size_t>(k));
+        }
+  }
   Picture picture;
   picture.name = "sheet";
-  picture.width_px = 840;
-  picture.height_px = 660;
-  for (int y = 0; y < picture.height_px; ++y)
-    for (int x = 0; x < picture.width_px; ++x) {
-      const Eigen::Vector2d here = *meet_plane(view, {x, y});
-      std::vector<const PencilStroke*> near;
-      for (const PencilStroke& stroke : strokes)
-        if ((0.5 * (stroke.a_mm + stroke.b_mm) - here).norm() < kNearMm) near.push_back(&stroke);
-      int covered = 0;
-      for (int k = 0; k < kRays * kRays && !near.empty(); ++k) {
-        const Eigen::Vector2d at((k % kRays + 0.5) / kRays - 0.5, (k / kRays + 0.5) / kRays - 0.5);
-        const Eigen::Vector2d p = *meet_plane(view, Eigen::Vector2d(x, y) + at);
-        covered += std::ranges::any_of(near, [&](const PencilStroke* stroke) { return stroke->covers(p); });
-      }
-      picture.light.push_back(
-          static_cast<float>(kPaper + (kPencil - kPaper) * covered / double{kRays * kRays}));
-    }
+  picture.width_px = kWidth;
+  picture.height_px = kHeight;
+  for (const auto& rays : covered)
+    picture.light.push_back(static_cast<float>(
+        kPaper + (kPencil - kPaper) * static_cast<double>(rays.count()) / (kRays * kRays)));
   return test::with_noise(test::blurred(picture, kBlurPx), kNoise, seed);
 }
 
@@ -81,7 +84,7 @@ TEST(FindPricks, CrossesAreWhereTheirStrokesMeetAsSurelyAsIsSaid) {
   constexpr double kRmsMm = 0.02;  // a tenth of a pixel
   double squares = 0.0, normalised = 0.0;
   int count = 0;
-  for (const unsigned seed : {1U, 2U, 3U}) {
+  for (const unsigned seed : {1U, 2U, 3U, 4U}) {
     std::mt19937 random(seed);
     std::vector<PencilStroke> strokes;
     std::vector<Eigen::Vector2d> truth = places();

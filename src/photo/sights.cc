@@ -23,7 +23,7 @@ namespace {
 constexpr double kKnownLensSearchPx = 3.0;
 constexpr double kMostBlurPx =
     2.6;  // of the printed edges; beyond it claimed accuracies of holes do not hold
-constexpr double kLeastBoard = 0.6;    // of a board: half of one leaves its slant and its scale to one side
+constexpr double kLeastBoard = 0.3;    // of a board: less leaves its slant and its scale open
 constexpr double kFadeSigmas = 2.56;   // from a tenth of a blurred step to nine tenths of it
 constexpr double kAllBlurredPx = 8.0;  // markers of that blur are not found
 constexpr double kBorderPx = 4.0;      // markers that touch the picture's border come back clipped
