@@ -43,18 +43,18 @@ struct PhotoArguments {
 int photo(const PhotoArguments& given) {
   const Result<job::PhotoFiles> files = job::answer_photos(given.request);
   if (!files) return complain(files.problems());
+  std::vector<job::NewFile> written;
   if (!given.picture.empty()) {
     const Result<std::string> svg = job::photo_picture(*files);
     if (!svg) return complain(svg.problems());
-    if (const Problems faults = job::write_new_files({{given.picture, *svg}}); !faults.empty())
-      return complain(faults);
+    written.push_back({given.picture, *svg});
   }
   std::optional<job::FlatFile> flat;
   if (!given.flat.empty()) {
     flat = job::flat_file(*files);
-    if (const Problems faults = job::write_new_files({{given.flat, flat->jpeg}}); !faults.empty())
-      return complain(faults);
+    written.push_back({given.flat, flat->jpeg});
   }
+  if (const Problems faults = job::write_new_files(written); !faults.empty()) return complain(faults);
   return say(given.json ? job::photo_json(files->reading, given.request.images, flat ? &*flat : nullptr)
                         : job::photo_text(files->reading, given.request.images));
 }

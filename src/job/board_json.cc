@@ -73,6 +73,9 @@ Result<std::vector<photo::Board>> parse_boards(std::string_view text, const std:
   std::vector<photo::Board> boards;
   std::vector<Node> nodes = root.list("boards", true);
   for (const Node& node : nodes) boards.push_back(read_board(node));
+  if (context.problems.empty() && boards.empty())
+    return Problem{photo::codes::kBoardEmpty, file, "no board is described in it",
+                   "give the BOARD.json that was written beside the printed sheet"};
   if (context.problems.empty())
     for (std::size_t i = 0; i < boards.size(); ++i)
       append(context.problems, photo::check_board(boards[i], nodes[i].where()));

@@ -82,7 +82,7 @@ Result<PartFrame> frame_by_edges(PhotoFiles& files) {
     MeasuredHole measured;
     measured.id = hole.id;
     measured.centre_mm = hole.centre_mm;
-    measured.diameter_mm = hole.bore_diameter_mm;
+    if (hole.sized()) measured.diameter_mm = hole.bore_diameter_mm;
     loose.measured.holes.push_back(measured);
   }
   loose.measured.covariance_mm2 = files.reading.adjusted.covariance_mm2;

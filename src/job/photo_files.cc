@@ -6,6 +6,8 @@
 
 #include <charconv>
 #include <cmath>
+#include <functional>
+#include <map>
 
 #include "fairhole/job/board_json.h"
 #include "fairhole/job/files.h"
@@ -141,10 +143,18 @@ Result<PhotoFiles> read_photo_files(const PhotoTask& task, Problems problems) {
     if (mark.is_hole) options.hints_mm.push_back(mark.at_mm);
   PhotoFiles files;
   files.boards = read_boards(task.boards, problems);
+  std::map<std::size_t, std::string> known;  // by the hash of their bytes
   for (const std::string& file : task.images) {
     const Result<std::string> bytes = read_file(file, file, kMostPictureMb);
     if (!bytes) {
       append(problems, bytes.problems());
+      continue;
+    }
+    const auto [first, fresh] = known.try_emplace(std::hash<std::string>{}(*bytes), file);
+    if (!fresh) {
+      problems.push_back({codes::kPhotoTwice, file,
+                          fmt::format("it is the same picture as {}, byte for byte", first->second),
+                          "give each photograph once: a copy tells nothing more"});
       continue;
     }
     Result<photo::Picture> picture = photo::decode_picture(*bytes, file);

@@ -24,6 +24,8 @@ const char* kind_word(photo::MarkKind kind) {
       return "ring";
     case photo::MarkKind::kRub:
       return "rub";
+    case photo::MarkKind::kPrick:
+      return "prick";
     case photo::MarkKind::kHole:
       break;
   }
@@ -57,16 +59,17 @@ Json hole_json(const photo::PhotoReading& reading, std::size_t index,
   Json photos = Json::array();
   for (const int p : hole.photos) photos.push_back(images[static_cast<std::size_t>(p)]);
   const bool oval = hole.oval_mm > 0.0;
+  const auto if_sized = [&](double mm) { return hole.sized() ? number_json(mm) : Json(nullptr); };
   return {{"id", hole.id},
           {"x", number_json(hole.centre_mm.x())},
           {"y", number_json(hole.centre_mm.y())},
           {"sxx", number_json(c(0, 0))},
           {"sxy", number_json(c(0, 1))},
           {"syy", number_json(c(1, 1))},
-          {"diameter", number_json(hole.bore_diameter_mm)},
-          {"s_diameter", number_json(hole.bore_sigma_mm)},
-          {"rim_diameter", number_json(hole.rim_diameter_mm)},
-          {"minor", number_json(hole.bore_diameter_mm - hole.oval_mm / 2.0)},
+          {"diameter", if_sized(hole.bore_diameter_mm)},
+          {"s_diameter", if_sized(hole.bore_sigma_mm)},
+          {"rim_diameter", if_sized(hole.rim_diameter_mm)},
+          {"minor", if_sized(hole.bore_diameter_mm - hole.oval_mm / 2.0)},
           {"angle_deg", oval ? number_json(degrees_of(hole.oval_axis_rad)) : Json(nullptr)},
           {"kind", kind_word(hole.kind)},
           {"doubtful", hole.doubtful},
@@ -140,10 +143,11 @@ std::string photo_text(const photo::PhotoReading& reading, const std::vector<std
     const Eigen::Matrix2d c = covariance_of(reading, h);
     const double half = 0.5 * (c(0, 0) + c(1, 1)), difference = 0.5 * (c(0, 0) - c(1, 1));
     const double axis = std::sqrt(5.991 * (half + std::hypot(difference, c(0, 1))));
-    text += fmt::format("{:<6}{:>10.2f}{:>10.2f}{:>9.2f}{:>10.2f}{:>9.2f}{:>9.2f}{:>8}{}\n", hole.id,
-                        hole.centre_mm.x(), hole.centre_mm.y(), axis, hole.bore_diameter_mm,
-                        kTwoSigma * hole.bore_sigma_mm, hole.rim_diameter_mm, hole.photos.size(),
-                        hole.doubtful ? "  doubtful" : "");
+    const auto if_sized = [&](double mm) { return hole.sized() ? fmt::format("{:.2f}", mm) : "-"; };
+    text += fmt::format("{:<6}{:>10.2f}{:>10.2f}{:>9.2f}{:>10}{:>9}{:>9}{:>8}{}\n", hole.id,
+                        hole.centre_mm.x(), hole.centre_mm.y(), axis, if_sized(hole.bore_diameter_mm),
+                        if_sized(kTwoSigma * hole.bore_sigma_mm), if_sized(hole.rim_diameter_mm),
+                        hole.photos.size(), hole.doubtful ? "  doubtful" : "");
   }
   for (std::size_t p = 0; p < images.size() && !reading.adjusted.boards.empty(); ++p)
     text += fmt::format("{}: board fits to {:.3f} px, focal length {:.0f} +- {:.0f} px\n", images[p],

@@ -122,7 +122,8 @@ class Words {
       if (!hole.doubtful || !inside(stage_.face.outline_mm, at)) continue;
       if (!hole.reasons.empty() && hole.reasons.back() == kNoHoleByHand) continue;
       const auto known = std::ranges::find_if(measured.holes, [&](const MeasuredHole& m) {
-        return (m.centre_mm - at).norm() < 0.5 * hole.bore_diameter_mm;
+        return (m.centre_mm - at).norm() <
+               0.5 * (hole.sized() ? hole.bore_diameter_mm : m.diameter_mm.value_or(0.0));
       });
       const std::string reasons = fmt::format("{}", fmt::join(hole.reasons, "; "));
       if (known != measured.holes.end())

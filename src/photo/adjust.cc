@@ -143,14 +143,15 @@ std::optional<Problem> wrong_board(const BundleInput& input, const Bundle& bundl
 }
 
 /// The adjustment of a started bundle: robust, wild edges left out, then plain least squares.
-std::optional<Problem> settle(BundleInput& input, EdgeUse& use, Bundle& bundle) {
+std::optional<Problem> settle(BundleInput& input, EdgeUse& use, bool look_for_stretch, Bundle& bundle) {
   const Problem stuck{codes::kPhotoNotSettled, "", "the pictures and boards do not come to one answer",
                       "look whether each board lies still and flat; try one picture at a time"};
   for (int round = 0; round < 4; ++round) {
     if (!solve_bundle(input, true, kMostSteps, bundle)) return stuck;
     if (leave_out_wild(input, bundle, use) == 0) break;
   }
-  if (auto problem = stretched(input, bundle)) return problem;
+  if (look_for_stretch)
+    if (auto problem = stretched(input, bundle)) return problem;
   if (auto problem = wrong_board(input, bundle)) return problem;
   const auto plain = solve_bundle(input, false, kMostSteps, bundle);
   if (!plain) return stuck;
@@ -233,6 +234,24 @@ AdjustedPhotos describe(std::span<const Board> boards, const BundleInput& input,
   return out;
 }
 
+/// No printer is off by a tenth: the other bar was read, or another unit.
+Problems check_bar(std::span<const Board> boards, const BarReading& reading) {
+  constexpr double kLikely = 0.1;
+  Problems problems;
+  for (const Board& board : boards)
+    for (const CheckBar& bar : board.check_bars) {
+      const double read = bar.along_x ? reading.x_mm : reading.y_mm;
+      if (board.name != reading.board || std::abs(read / bar.length_mm - 1.0) < kLikely) continue;
+      problems.push_back(
+          {codes::kPhotoBarReading, "--check",
+           fmt::format("board {}: its {} bar is {:g} mm long as designed, so it cannot have "
+                       "measured {:g} mm",
+                       board.name, bar.along_x ? "x" : "y", bar.length_mm, read),
+           fmt::format("read both bars again, in mm, and write first x, then y: {}=X,Y", board.name)});
+    }
+  return problems;
+}
+
 Problems check_names(std::span<const Board> boards, const PhotoOptions& options) {
   Problems problems;
   const auto check = [&](const std::string& name, const char* option) {
@@ -242,18 +261,21 @@ Problems check_names(std::span<const Board> boards, const PhotoOptions& options)
     problems.push_back({codes::kPhotoCheckName, option, fmt::format("there is no board \"{}\"", name),
                         fmt::format("the boards given are {}", known)});
   };
-  for (const BarReading& bar : options.bars) check(bar.board, "--check");
+  for (const BarReading& bar : options.bars) {
+    check(bar.board, "--check");
+    append(problems, check_bar(boards, bar));
+  }
   for (const auto& [name, lift] : options.lifts) check(name, "--lift");
   if (!options.frame.empty()) check(options.frame, "--frame");
   return problems;
 }
 
 Result<AdjustedPhotos> finish(std::span<const Board> boards, std::span<const BoardSights> sights,
-                              std::span<const HoleTie> holes, Bundle& bundle) {
+                              std::span<const HoleTie> holes, bool look_for_stretch, Bundle& bundle) {
   EdgeUse use = all_edges(sights);
   BundleInput input{sights, use};
   bundle.holes.clear();
-  if (auto problem = settle(input, use, bundle)) return *problem;
+  if (auto problem = settle(input, use, look_for_stretch, bundle)) return *problem;
   std::vector<HoleTie> weighed(holes.begin(), holes.end());
   std::vector<PlacedHole> placed;
   if (!holes.empty()) {
@@ -302,13 +324,13 @@ Result<Cameras> find_cameras(std::span<const Picture> pictures, std::span<const 
   if (!problems.empty()) return problems;
   Result<Bundle> bundle = start_bundle(boards, cameras.sights, options);
   if (!bundle) return bundle.problems();
-  Result<AdjustedPhotos> first = finish(boards, cameras.sights, {}, *bundle);
+  Result<AdjustedPhotos> first = finish(boards, cameras.sights, {}, true, *bundle);
   if (!first) return first.problems();
   const std::vector<ExpectedBoard> expected = expected_boards(boards, *first);
   for (std::size_t p = 0; p < pictures.size(); ++p)
     cameras.sights[p].edges = measure_edges(pictures[p], first->photos[p].view, expected);
   bundle->edge_factor = 1.0;
-  Result<AdjustedPhotos> second = finish(boards, cameras.sights, {}, *bundle);
+  Result<AdjustedPhotos> second = finish(boards, cameras.sights, {}, false, *bundle);
   if (!second) return second.problems();
   cameras.adjusted = *std::move(second);
   return cameras;
@@ -319,7 +341,7 @@ Result<AdjustedPhotos> adjust_photos(std::span<const Board> boards, std::span<co
   if (const Problems problems = check_names(boards, options); !problems.empty()) return problems;
   Result<Bundle> bundle = start_bundle(boards, sights, options);
   if (!bundle) return bundle.problems();
-  return finish(boards, sights, holes, *bundle);
+  return finish(boards, sights, holes, false, *bundle);
 }
 
 }  // namespace fairhole::photo

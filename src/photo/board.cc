@@ -188,6 +188,9 @@ Problems check_board(const Board& board, const std::string& where) {
     return {{codes::kBoardDictionary, where,
              fmt::format("no marker dictionary is called \"{}\"", board.dictionary),
              fmt::format("write one of {}", fmt::join(dictionary_names(), ", "))}};
+  if (board.markers.empty())
+    return {{codes::kBoardEmpty, where, fmt::format("board {} has no markers", board.name),
+             "give the BOARD.json that was written beside the printed sheet"}};
   Problems problems;
   std::map<int, int> seen;
   for (const BoardMarker& marker : board.markers) {

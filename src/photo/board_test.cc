@@ -73,6 +73,10 @@ TEST(Board, SaysWhatCannotBeLaidOut) {
 TEST(Board, SaysWhatIsWrongWithALayout) {
   Board board = *make_board("A4", 0);
   board.dictionary = "DICT_9X9_50";
+  EXPECT_EQ(
+      message(check_board({.name = "A4-3", .dictionary = "DICT_5X5_250"}, "b.json: boards[0]")),
+      "E691 b.json: boards[0]: board A4-3 has no markers; give the BOARD.json that was written beside the "
+      "printed sheet");
   EXPECT_EQ(message(check_board(board, "b.json: boards[0]")).substr(0, 79),
             "E347 b.json: boards[0]: no marker dictionary is called \"DICT_9X9_50\"; write one");
   board = *make_board("A4", 0);

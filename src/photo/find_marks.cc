@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "candidates.h"
+#include "find_pricks.h"
 #include "light_sample.h"
 #include "mouth_account.h"
 #include "rim_fit.h"
@@ -23,6 +24,7 @@ constexpr double kLineWidthMm = 0.3;  // a pencil's line, to start from
 constexpr double kBesideMm = 0.9;     // from the edge: beyond a pencil line, within a rub's dark border
 constexpr double kRoundShare = 0.1;   // oval over diameter: more is no hole's mark
 constexpr double kMarkClear = 0.6, kPoorMarkClear = 0.75;
+constexpr double kPlainNoises = 8.0, kRaggedMm = 0.25;  // of a mark with a ragged edge
 constexpr double kLineMarginPx = 4.0;
 // What the hand adds over the edge's own noise; of a rub the crayon's bridging of the edge.
 constexpr double kHandMm = 0.03, kDiscMm = 0.08, kPencilMm = 0.2, kRubMm = 0.5;
@@ -94,6 +96,12 @@ std::optional<FittedMark> fit_mark(const Picture& picture, const View& view, con
   return best;
 }
 
+/// Shading leaves a ragged edge on a mark that is plain to see: dark beside light, and its raggedness is in
+/// the covariance.
+bool plain_but_ragged(const RimFit& fit, double px_per_mm) {
+  return std::abs(fit.outside - fit.inside) > kPlainNoises * fit.noise && fit.torn_px < kRaggedMm * px_per_mm;
+}
+
 HoleImage mark_image(const View& view, const FittedMark& mark, int photo) {
   const Mouth& mouth = mark.fit.mouth;
   const FitMatrix& cov = mark.fit.covariance;
@@ -115,9 +123,28 @@ HoleImage mark_image(const View& view, const FittedMark& mark, int photo) {
   hole.bore_sigma_mm = hole.rim_sigma_mm = std::hypot(2.0 * std::sqrt(cov(kRadius, kRadius)), hand);
   hole.oval_mm = 4.0 * std::hypot(mouth.oval_c_mm, mouth.oval_s_mm);
   hole.oval_axis_rad = 0.5 * std::atan2(mouth.oval_s_mm, mouth.oval_c_mm);
-  if (mark.fit.clear_share < kPoorMarkClear) {
+  if (mark.fit.clear_share < kPoorMarkClear &&
+      !plain_but_ragged(mark.fit, pixels_per_mm(view, mouth.centre_mm))) {
     hole.doubtful = true;
     hole.reasons.emplace_back("the mark is faint or broken over much of its edge");
+  }
+  return hole;
+}
+
+/// A centre without a rim: it says nothing of a diameter.
+HoleImage prick_image(const View& view, const Prick& prick, int photo) {
+  HoleImage hole;
+  hole.photo = photo;
+  hole.kind = MarkKind::kPrick;
+  hole.face_mm = prick.centre_mm;
+  const auto seen = *project_with_slope(view, {prick.centre_mm.x(), prick.centre_mm.y(), 0.0});
+  hole.pixel = seen.pixel;
+  const Eigen::Matrix2d to_px = seen.slope.leftCols<2>();
+  hole.pixel_cov_px2 =
+      to_px * (prick.cov_mm2 + kHandMm * kHandMm * Eigen::Matrix2d::Identity()) * to_px.transpose();
+  if (!prick.cross) {
+    hole.doubtful = true;
+    hole.reasons.emplace_back("a dot: a pricked centre, or dirt on the sheet?");
   }
   return hole;
 }
@@ -147,6 +174,12 @@ std::vector<HoleImage> find_marks(const Picture& picture, const View& view, cons
   }
   std::vector<HoleImage> holes;
   for (const FittedMark& mark : marks) holes.push_back(mark_image(view, mark, search.photo));
+  for (const Prick& prick : find_pricks(picture, view, search.masked_px)) {
+    const bool of_a_mark = std::any_of(marks.begin(), marks.end(), [&](const FittedMark& mark) {
+      return (mark.fit.mouth.centre_mm - prick.centre_mm).norm() < 1.2 * mark.fit.mouth.radius_mm;
+    });
+    if (!of_a_mark) holes.push_back(prick_image(view, prick, search.photo));
+  }
   std::sort(holes.begin(), holes.end(), [](const HoleImage& a, const HoleImage& b) {
     return std::pair(a.face_mm.x(), a.face_mm.y()) < std::pair(b.face_mm.x(), b.face_mm.y());
   });

@@ -24,6 +24,7 @@ constexpr double kFarWidthsPx[] = {2.0, 3.5, 5.5};
 constexpr double kHopeless = 0.4;     // of the rim without a step: texture
 constexpr double kOneMouthPx = 0.25;  // fits that differ by less are one
 constexpr double kOneRivalPx = 1.0;   // rivals nearer to each other are one
+constexpr double kUnseenStep = 48.0;  // ln of the odds, a whole rim: 2 of each of 24 sectors without a step
 constexpr double kRuledOut = 4.6;     // ln of the odds: 1 in 100
 
 struct Claim {
@@ -78,8 +79,11 @@ Span common_span(const std::vector<Claim>& claims, double px_mm) {
   return span;
 }
 
+/// Light that is explained, and steps that are seen where the mouth says they are: one that finds no step
+/// along part of its rim may explain a shadow or the bore's far end there.
 double odds(const Claim& a, const Claim& b) {
-  return ln_odds(a.account, a.fit.mouth, b.account, b.fit.mouth);
+  return ln_odds(a.account, a.fit.mouth, b.account, b.fit.mouth) +
+         kUnseenStep * (a.fit.clear_share - b.fit.clear_share);
 }
 
 /// The claims' accounts over one span, and which of them is the best.
@@ -156,7 +160,7 @@ FitMatrix rival_covariance(const Claim& best, const Mouth& rough, std::vector<Cl
 
 double ln_odds(const Picture& picture, const View& view, const RimFit& a, const RimFit& b) {
   const Span span = span_of(a.mouth, b.mouth, 1.0 / pixels_per_mm(view, a.mouth.centre_mm));
-  return ln_odds(account_of(picture, view, a, span), a.mouth, account_of(picture, view, b, span), b.mouth);
+  return odds({a, 0.0, account_of(picture, view, a, span)}, {b, 0.0, account_of(picture, view, b, span)});
 }
 
 std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view,

@@ -48,17 +48,31 @@ void turn_and_linearise(Row row_of, int width, int height, int orientation, Pict
   });
 }
 
+Problem damaged(const std::string& name) {
+  return {codes::kPictureBroken, name, "the picture cannot be unpacked; its data are damaged",
+          "copy it from the camera again"};
+}
+
+Result<Picture> decode_by_libjpeg(std::string_view bytes, const PictureFacts& facts,
+                                  const std::string& name) {
+  const auto jpeg = decode_jpeg(bytes);
+  if (!jpeg || jpeg->width_px != facts.width_px || jpeg->height_px != facts.height_px) return damaged(name);
+  Picture out;
+  turn_and_linearise<std::uint8_t>(
+      [&](int y) { return jpeg->grey.data() + static_cast<std::ptrdiff_t>(y) * jpeg->width_px; },
+      jpeg->width_px, jpeg->height_px, facts.orientation, out);
+  return out;
+}
+
 Result<Picture> decode_by_opencv(std::string_view bytes, const PictureFacts& facts, const std::string& name) {
-  const Problem refused{codes::kPictureBroken, name, "the picture cannot be unpacked; its data are damaged",
-                        "copy it from the camera again"};
   cv::Mat grey;
   try {
     const cv::Mat packed(1, static_cast<int>(bytes.size()), CV_8U, const_cast<char*>(bytes.data()));
     grey = cv::imdecode(packed, cv::IMREAD_GRAYSCALE | cv::IMREAD_ANYDEPTH | cv::IMREAD_IGNORE_ORIENTATION);
   } catch (const cv::Exception&) {
-    return refused;
+    return damaged(name);
   }
-  if (grey.empty() || grey.cols != facts.width_px || grey.rows != facts.height_px) return refused;
+  if (grey.empty() || grey.cols != facts.width_px || grey.rows != facts.height_px) return damaged(name);
   Picture out;
   if (grey.depth() == CV_8U)
     turn_and_linearise<std::uint8_t>([&](int y) { return grey.ptr<std::uint8_t>(y); }, grey.cols, grey.rows,
@@ -67,7 +81,7 @@ Result<Picture> decode_by_opencv(std::string_view bytes, const PictureFacts& fac
     turn_and_linearise<std::uint16_t>([&](int y) { return grey.ptr<std::uint16_t>(y); }, grey.cols, grey.rows,
                                       facts.orientation, out);
   else
-    return refused;
+    return damaged(name);
   return out;
 }
 
@@ -108,6 +122,7 @@ double Picture::between(double x, double y) const {
 Result<Picture> decode_picture(std::string_view bytes, const std::string& name) {
   Result<PictureFacts> facts = look_at_file(bytes, name);
   if (!facts) return facts.problems();
+  if (!facts->sound) return damaged(name);
   std::string heic_exif;
   const bool heic = facts->format == PictureFormat::kHeic;
   ExifFacts exif;
@@ -116,8 +131,10 @@ Result<Picture> decode_picture(std::string_view bytes, const std::string& name) 
                      std::min(facts->width_px, facts->height_px));
     if (facts->format != PictureFormat::kTiff) facts->orientation = exif.orientation;
   }
-  Result<Picture> picture =
-      heic ? decode_by_heif(bytes, name, heic_exif) : decode_by_opencv(bytes, *facts, name);
+  const bool jpeg = facts->format == PictureFormat::kJpeg && !facts->four_inks;
+  Result<Picture> picture = heic   ? decode_by_heif(bytes, name, heic_exif)
+                            : jpeg ? decode_by_libjpeg(bytes, *facts, name)
+                                   : decode_by_opencv(bytes, *facts, name);
   if (!picture) return picture;
   if (heic)
     exif = read_exif(heic_exif, std::max(picture->width_px, picture->height_px),

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <vector>
 
 namespace fairhole::photo {
 namespace {
@@ -59,6 +60,7 @@ Result<PictureFacts> look_at_jpeg(std::string_view bytes, const std::string& nam
     if (frame) {
       facts.height_px = file.two(at + 5);
       facts.width_px = file.two(at + 7);
+      facts.four_inks = file.at(at + 9) == 4;
     }
     if (marker == 0xe1 && facts.exif.empty() && bytes.substr(at + 4, kExifMark.size()) == kExifMark &&
         length > 8)
@@ -73,6 +75,22 @@ Result<PictureFacts> look_at_jpeg(std::string_view bytes, const std::string& nam
   return cut_off(name, bytes.size());
 }
 
+/// ISO/IEC 15948, annex D: the check of a chunk's type and data.
+std::uint32_t png_check(std::string_view bytes) {
+  static constexpr auto kTable = [] {
+    std::array<std::uint32_t, 256> table{};
+    for (std::uint32_t n = 0; n < table.size(); ++n) {
+      std::uint32_t c = n;
+      for (int bit = 0; bit < 8; ++bit) c = (c & 1U) != 0 ? 0xedb88320U ^ c >> 1U : c >> 1U;
+      table[n] = c;
+    }
+    return table;
+  }();
+  std::uint32_t c = 0xffffffffU;
+  for (const char byte : bytes) c = kTable[(c ^ static_cast<unsigned char>(byte)) & 0xffU] ^ c >> 8U;
+  return c ^ 0xffffffffU;
+}
+
 // PNG specification (ISO/IEC 15948): chunks of length, type, data, check.
 Result<PictureFacts> look_at_png(std::string_view bytes, const std::string& name) {
   const Bytes file{bytes};
@@ -83,10 +101,24 @@ Result<PictureFacts> look_at_png(std::string_view bytes, const std::string& name
     const std::size_t length = file.four(at);
     const std::string_view type = bytes.substr(at + 4, 4);
     if (type == "IEND") return facts;
-    if (type == "eXIf" && at + 8 + length <= bytes.size()) facts.exif = bytes.substr(at + 8, length);
+    if (at + 12 + length > bytes.size()) break;
+    if (png_check(bytes.substr(at + 4, 4 + length)) != file.four(at + 8 + length)) facts.sound = false;
+    if (type == "eXIf") facts.exif = bytes.substr(at + 8, length);
     at += 12 + length;
   }
   return cut_off(name, bytes.size());
+}
+
+/// All numbers of a directory entry: up to four bytes stand in it, more where it points to.
+std::vector<std::size_t> numbers_of(const Bytes& file, std::size_t entry) {
+  const bool is_short = file.two(entry + 2) == 3;
+  const std::size_t size = is_short ? 2 : 4,
+                    count = std::min<std::size_t>(file.four(entry + 4), file.data.size());
+  const std::size_t first = count * size <= 4 ? entry + 8 : file.four(entry + 8);
+  std::vector<std::size_t> numbers;
+  for (std::size_t i = 0; i < count; ++i)
+    numbers.push_back(is_short ? file.two(first + 2 * i) : file.four(first + 4 * i));
+  return numbers;
 }
 
 // TIFF 6.0, section 2: the first image file directory.
@@ -96,6 +128,7 @@ Result<PictureFacts> look_at_tiff(std::string_view bytes, const std::string& nam
   const std::size_t directory = file.four(4);
   if (directory + 2 > bytes.size()) return cut_off(name, bytes.size());
   const std::size_t count = file.two(directory);
+  std::vector<std::size_t> offsets, sizes;  // of the strips
   if (directory + 2 + count * 12 > bytes.size()) return cut_off(name, bytes.size());
   for (std::size_t i = 0; i < count; ++i) {
     const std::size_t entry = directory + 2 + i * 12;
@@ -109,6 +142,12 @@ Result<PictureFacts> look_at_tiff(std::string_view bytes, const std::string& nam
       case 257:
         facts.height_px = value;
         break;
+      case 273:
+        offsets = numbers_of(file, entry);
+        break;
+      case 279:
+        sizes = numbers_of(file, entry);
+        break;
       case 274:
         facts.orientation = static_cast<int>(value);
         break;
@@ -116,6 +155,8 @@ Result<PictureFacts> look_at_tiff(std::string_view bytes, const std::string& nam
         break;
     }
   }
+  for (std::size_t i = 0; i < std::min(offsets.size(), sizes.size()); ++i)
+    if (offsets[i] + sizes[i] > bytes.size()) return cut_off(name, bytes.size());
   return facts;
 }
 

@@ -19,6 +19,8 @@ struct PictureFacts {
   long width_px = 0;  ///< as stored, before turning
   long height_px = 0;
   int orientation = 1;      ///< EXIF: 1 upright ... 8
+  bool sound = true;        ///< the file's own checks agree with its data
+  bool four_inks = false;   ///< a JPEG saved for printing
   std::string_view exif{};  ///< its EXIF block from the TIFF header on, or empty; part of the file's bytes
 };
 
@@ -36,6 +38,14 @@ ExifFacts read_exif(std::string_view exif, long long_side_px, long short_side_px
 
 /// kPictureTooLarge beyond kLargestMegapixels.
 std::optional<Problem> too_large(long width_px, long height_px, const std::string& name);
+
+/// Decoded luma of a JPEG file as stored; absent where its data are damaged, for a decoder fills that with
+/// grey.
+struct GreyJpeg {
+  int width_px = 0, height_px = 0;
+  std::vector<std::uint8_t> grey;  ///< tone-curved values
+};
+std::optional<GreyJpeg> decode_jpeg(std::string_view bytes);
 
 /// Decoded grey of a HEIC file, upright already (its own turns are obeyed by its decoder).
 struct GreyHeic {

@@ -29,6 +29,12 @@ cv::Mat small_picture(int type = CV_8U) {
   return grey;
 }
 
+cv::Mat noise_of(int width, int height) {
+  cv::Mat grey(height, width, CV_8U);
+  cv::RNG(7).fill(grey, cv::RNG::UNIFORM, 40, 220);
+  return grey;
+}
+
 std::string encoded(const cv::Mat& grey, const std::string& ending) {
   std::vector<unsigned char> bytes;
   cv::imencode(ending, grey, bytes, {cv::IMWRITE_JPEG_QUALITY, 100});
@@ -164,6 +170,39 @@ TEST(DecodePicture, SaysThatDataAreDamaged) {
   EXPECT_EQ(
       message(decode_picture(png, "p.png")),
       "E343 p.png: the picture cannot be unpacked; its data are damaged; copy it from the camera again");
+}
+
+// A decoder fills what it cannot read with grey and says nothing: holes in the grey would be missed.
+TEST(DecodePicture, SaysThatAJpegIsDamagedWithin) {
+  const std::string whole = encoded(noise_of(400, 300), ".jpg");
+  ASSERT_TRUE(decode_picture(whole, "p"));
+  const std::string damaged =
+      "E343 p: the picture cannot be unpacked; its data are damaged; copy it from the camera again";
+  std::string zeros = whole, lower = whole;
+  zeros.replace(whole.size() / 2, 3000, 3000, '\0');
+  EXPECT_EQ(message(decode_picture(zeros, "p")), damaged);
+  lower.replace(lower.find("\xff\xc0") + 5, 2, "\x00\x80"s);  // 128 rows of 300 asked for
+  EXPECT_EQ(message(decode_picture(lower, "p")), damaged);
+}
+
+TEST(DecodePicture, SaysWhatIsWrongWithAPngOrATiffBeforeItsDecoderDoes) {
+  ::testing::internal::CaptureStderr();
+  std::string png = encoded(noise_of(400, 300), ".png"), tiff = encoded(noise_of(400, 300), ".tiff");
+  png[png.size() / 2] = static_cast<char>(png[png.size() / 2] ^ 1);
+  EXPECT_EQ(message(decode_picture(png, "p")),
+            "E343 p: the picture cannot be unpacked; its data are damaged; copy it from the camera again");
+  ASSERT_TRUE(decode_picture(tiff, "p"));
+  // The directory may stand behind the strips: cut between, by hand.
+  const Result<Picture> cut = decode_picture(tiff.substr(0, tiff.size() / 2), "p");
+  EXPECT_EQ(message(cut), "E341 p: the file ends before the picture does (" +
+                              std::to_string(tiff.size() / 2) + " bytes); copy it from the camera again");
+  EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
+}
+
+TEST(DecodePicture, BearsStrayBytesBeforeTheEnd) {
+  std::string stray = encoded(small_picture(), ".jpg");
+  stray.insert(stray.size() - 2, 40, '\0');
+  EXPECT_TRUE(decode_picture(stray, "p")) << message(decode_picture(stray, "p"));
 }
 
 TEST(DecodePicture, SaysThatAPictureIsBlack) {

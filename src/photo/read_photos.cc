@@ -16,6 +16,7 @@ namespace fairhole::photo {
 namespace {
 
 constexpr double kSamePlace = 1.0 / 3.0;  // of the diameter: no two holes lie so near
+constexpr double kPrickRoomMm = 9.0;      // of a pricked centre, whose diameter nobody knows
 
 std::vector<HoleImage> find(const Picture& picture, const View& view, const HoleSearch& search, bool marks) {
   return marks ? find_marks(picture, view, search) : find_holes(picture, view, search);
@@ -170,7 +171,7 @@ std::vector<std::vector<HoleImage>> same_holes(const std::vector<HoleImage>& ima
   std::vector<std::vector<HoleImage>> groups;
   for (const HoleImage& image : images) {
     std::vector<HoleImage>* nearest = nullptr;
-    double least = kSamePlace * image.bore_diameter_mm;
+    double least = kSamePlace * (image.kind == MarkKind::kPrick ? kPrickRoomMm : image.bore_diameter_mm);
     for (std::vector<HoleImage>& group : groups) {
       const double away = (group.front().face_mm - image.face_mm).norm();
       const bool other_picture =
@@ -186,6 +187,15 @@ std::vector<std::vector<HoleImage>> same_holes(const std::vector<HoleImage>& ima
       groups.push_back({image});
   }
   return groups;
+}
+
+void doubt_with_most(const std::vector<HoleImage>& group, PhotoHole& hole) {
+  const auto doubting = std::ranges::count_if(group, [](const HoleImage& i) { return i.doubtful; });
+  if (hole.doubtful || 2 * doubting <= std::ssize(group)) return;
+  hole.doubtful = true;
+  for (const HoleImage& image : group)
+    for (const std::string& reason : image.reasons)
+      if (std::ranges::count(hole.reasons, reason) == 0) hole.reasons.push_back(reason);
 }
 
 Result<PhotoReading> read_photos(std::span<const Picture> pictures, std::span<const Board> boards,
@@ -205,6 +215,7 @@ Result<PhotoReading> read_photos(std::span<const Picture> pictures, std::span<co
     for (const HoleImage& image : images) tie.seen.push_back({image.photo, image.pixel, image.pixel_cov_px2});
     ties.push_back(tie);
     reading.holes.push_back(describe(images, scale_sigma(cameras->adjusted)));
+    doubt_with_most(group, reading.holes.back());
     reading.holes.back().id = fmt::format("H{}", reading.holes.size());
   }
   Result<AdjustedPhotos> adjusted = adjust_photos(boards, cameras->sights, ties, options.cameras);
@@ -225,7 +236,7 @@ MeasuredFace measured_face(const PhotoReading& reading) {
     face.holes.push_back({.id = hole.id,
                           .centre_mm = hole.centre_mm,
                           .centre_cov_mm2 = reading.adjusted.covariance_mm2.block<2, 2>(row, row),
-                          .diameter_mm = hole.bore_diameter_mm,
+                          .diameter_mm = hole.sized() ? std::optional(hole.bore_diameter_mm) : std::nullopt,
                           .diameter_sigma_mm = hole.bore_sigma_mm,
                           .ovality_mm = hole.oval_mm,
                           .ovality_axis_rad = hole.oval_axis_rad});

@@ -29,6 +29,18 @@ TEST(SameHoles, AreThoseOfOtherPicturesNearby) {
 
 TEST(SameHoles, TwoOfOnePictureAreTwo) { EXPECT_EQ(same_holes({seen(0, 0, 0), seen(0, 1, 0)}).size(), 2U); }
 
+TEST(DoubtWithMost, FollowsTheMajority) {
+  HoleImage sound = seen(0, 0, 0), rivet = seen(1, 0, 0);
+  rivet.doubtful = true;
+  rivet.reasons = {"a rivet head?"};
+  PhotoHole even, most;
+  doubt_with_most({sound, rivet}, even);
+  EXPECT_FALSE(even.doubtful);
+  doubt_with_most({sound, rivet, rivet}, most);
+  EXPECT_TRUE(most.doubtful);
+  EXPECT_EQ(most.reasons, std::vector<std::string>{"a rivet head?"});
+}
+
 /// A scan of discs in closed form: Phi of the distance from the rim over the blur, in linear light.
 Picture scanned_discs(double dpi, const std::vector<Eigen::Vector3d>& discs_mm) {
   Picture picture;
@@ -65,6 +77,23 @@ TEST(ReadScan, PutsDiscsWhereTheDotsToTheInchSay) {
   }
   // Scale is common to both: their x vary together.
   EXPECT_NEAR(reading.adjusted.covariance_mm2(0, 2), 0.002 * 0.002 * 40.0 * 110.0, 1e-4);
+}
+
+TEST(MeasuredFace, GivesAPrickNoDiameter) {
+  PhotoReading reading;
+  reading.holes.resize(2);
+  reading.holes[0].bore_diameter_mm = 17.2;
+  reading.holes[1].kind = MarkKind::kPrick;
+  reading.adjusted.covariance_mm2 = Eigen::MatrixXd::Identity(4, 4);
+  const MeasuredFace face = measured_face(reading);
+  EXPECT_EQ(face.holes[0].diameter_mm, 17.2);
+  EXPECT_EQ(face.holes[1].diameter_mm, std::nullopt);
+}
+
+TEST(SameHoles, PricksOfTwoPicturesAreOne) {
+  HoleImage a = seen(0, 10, 10, 0.0), b = seen(1, 10.4, 10, 0.0);
+  a.kind = b.kind = MarkKind::kPrick;
+  EXPECT_EQ(same_holes({a, b}).size(), 1U);
 }
 
 TEST(MeasuredFace, LeavesDoubtfulHolesOut) {

@@ -102,6 +102,7 @@ TEST_P(SceneHoles, AreFoundWhereTheyAre) {
     const auto away = [&](const PhotoHole& h) { return (h.centre_mm - hole.truth_mm).norm(); };
     const auto found = std::ranges::min_element(reading->holes, {}, away);
     ASSERT_LT(away(*found), kNearMm) << hole.id << " is missed";
+    EXPECT_FALSE(found->doubtful) << hole.id << ": " << (found->reasons.empty() ? "" : found->reasons[0]);
     known[static_cast<std::size_t>(found - reading->holes.begin())] = true;
     for (const Eigen::Index axis : {0, 1}) {
       rows.push_back(2 * (found - reading->holes.begin()) + axis);

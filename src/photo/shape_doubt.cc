@@ -14,6 +14,7 @@ constexpr double kAcrossPx = 0.022;  // and across it
 constexpr double kDiameterPx = 0.084;
 constexpr double kDepthMm = 0.1, kDepthShare = 0.3;  // the depth is never worse known than that, of the width
 constexpr double kEvenPx = 0.2;                      // an edge that wanders less is a clean one
+constexpr double kUnclearPx = 4.0;  // where a share of the rim shows no step, that share of it
 constexpr double kTornAlong = 3.3, kTornAcross = 1.25, kTornDiameter = 3.3;
 
 }  // namespace
@@ -29,8 +30,9 @@ ShapeDoubt shape_doubt(const View& view, const RimFit& fit) {
   const double depth = kDepthMm + kDepthShare * fit.mouth.width_mm;
   const auto square = [](double v) { return v * v; };
   const double by_chamfer = std::min(kAlongPx / scale, tan_slant * depth);
-  const double across2 = square(kAcrossPx / scale) + square(kTornAcross * torn / scale);
-  const double along2 = square(kAcrossPx / scale) + square(by_chamfer) + square(kTornAlong * torn / scale);
+  const double even2 = square(kAcrossPx / scale) + square(kUnclearPx * (1.0 - fit.clear_share) / scale);
+  const double across2 = even2 + square(kTornAcross * torn / scale);
+  const double along2 = even2 + square(by_chamfer) + square(kTornAlong * torn / scale);
   ShapeDoubt doubt;
   doubt.centre_cov_mm2 =
       across2 * Eigen::Matrix2d::Identity() + (along2 - across2) * along * along.transpose();

@@ -6,18 +6,27 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
+#include <numbers>
 #include <opencv2/core/utility.hpp>
+#include <opencv2/imgproc.hpp>
 #include <set>
 
 #include "dictionary.h"
 #include "edge_fit.h"
+#include "robust.h"
 
 namespace fairhole::photo {
 namespace {
 
 constexpr double kKnownLensSearchPx = 3.0;
-constexpr double kBorderPx = 4.0;  // markers that touch the picture's border come back clipped
+constexpr double kMostBlurPx =
+    2.6;  // of the printed edges; beyond it claimed accuracies of holes do not hold
+constexpr double kLeastBoard = 0.3;    // of a board: less leaves its slant and its scale open
+constexpr double kFadeSigmas = 2.56;   // from a tenth of a blurred step to nine tenths of it
+constexpr double kAllBlurredPx = 8.0;  // markers of that blur are not found
+constexpr double kBorderPx = 4.0;      // markers that touch the picture's border come back clipped
 
 /// Both measured spots of one printed edge.
 void add_sights(const EdgeFit& fit, const EdgeGuess& guess, int board, const PrintedEdge& edge,
@@ -27,7 +36,7 @@ void add_sights(const EdgeFit& fit, const EdgeGuess& guess, int board, const Pri
     const double bend = 4.0 * guess.bow_px * at.along * (1.0 - at.along);
     out.push_back({board, edge.feature, edge.a_mm + at.along * (edge.b_mm - edge.a_mm),
                    guess.a_px + at.along * (guess.b_px - guess.a_px) + (at.offset_px + bend) * n, n,
-                   at.sigma_px});
+                   at.sigma_px, fit.blur_px});
   }
 }
 
@@ -125,6 +134,46 @@ void search_dictionary(const Picture& picture, std::span<const Board> boards, co
   }
 }
 
+double blur_of(const BoardSights& sights) {
+  std::vector<double> blurs;
+  for (const EdgeSight& edge : sights.edges) blurs.push_back(edge.blur_px);
+  return blurs.empty() ? 0.0 : middle_of(blurs);
+}
+
+/// How much of the boards is seen, in boards: two halves are one.
+double boards_seen(std::span<const Board> boards, const BoardSights& sights) {
+  constexpr double kCornersPerMarker = 4.0;
+  double seen = 0.0;
+  for (const RoughPoint& corner : sights.corners)
+    seen += 1.0 / (kCornersPerMarker *
+                   static_cast<double>(boards[static_cast<std::size_t>(corner.board)].markers.size()));
+  return seen;
+}
+
+/// Blur by the steepest place of a picture: a step of its whole contrast, blurred by b, climbs by
+/// contrast / (b sqrt(2 pi)) at most. A lower bound of b; 0 where there is no contrast to speak of.
+double least_blur_px(const Picture& picture) {
+  constexpr double kReduced = 4.0, kLeastContrast = 0.02, kSteepest = 0.9999, kLow = 0.02, kHigh = 0.98;
+  const cv::Mat light(picture.height_px, picture.width_px, CV_32F, const_cast<float*>(picture.light.data()));
+  cv::Mat small, dx, dy, slope;
+  cv::resize(light, small, {}, 1.0 / kReduced, 1.0 / kReduced, cv::INTER_AREA);  // noise averaged
+  if (small.rows < 3 || small.cols < 3) return 0.0;
+  cv::Sobel(small, dx, CV_32F, 1, 0, 3, 1.0 / 8.0);
+  cv::Sobel(small, dy, CV_32F, 0, 1, 3, 1.0 / 8.0);
+  cv::magnitude(dx, dy, slope);
+  const auto share_of = [](const cv::Mat& mat, double share) {
+    std::vector<float> values(mat.begin<float>(), mat.end<float>());
+    const auto at =
+        values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+    std::ranges::nth_element(values, at);
+    return static_cast<double>(*at);
+  };
+  const double contrast = share_of(small, kHigh) - share_of(small, kLow),
+               steepest = share_of(slope, kSteepest);
+  if (contrast < kLeastContrast || steepest <= 0.0) return 0.0;
+  return kReduced * contrast / (steepest * std::sqrt(2.0 * std::numbers::pi));
+}
+
 Problem nothing_found(const Picture& picture, const Search& search,
                       const std::set<std::string>& dictionaries) {
   if (!search.strange.empty())
@@ -136,6 +185,9 @@ Problem nothing_found(const Picture& picture, const Search& search,
     if (search_markers(picture, dictionary, true).size() >= 2)
       return {codes::kPhotoMirrored, picture.name, "the board is seen mirrored",
               "do not flip the picture, and print the sheet without \"mirror\""};
+  if (least_blur_px(picture) > kAllBlurredPx)
+    return {codes::kPhotoBlurred, picture.name, "nothing in it is sharp, and no scale board can be made out",
+            "take it again, sharp and evenly lit; rest the camera on something"};
   return {codes::kPhotoNoBoard, picture.name, "no scale board is found in it",
           "photograph a whole board with its white margin, sharp, evenly lit, at least a sixth of the "
           "picture wide"};
@@ -164,6 +216,16 @@ Result<BoardSights> sight_boards(const Picture& picture, std::span<const Board> 
     return Problem{codes::kPhotoBlurred, picture.name,
                    "the board is seen, but its edges are too blurred or too small to be measured",
                    "take it again, sharp and nearer; rest the camera on something"};
+  if (boards_seen(boards, search.sights) < kLeastBoard)
+    return Problem{codes::kPhotoHalfBoard, picture.name, "too little of a board is seen to go by",
+                   "take it again with a whole board in the picture, sharp and lying flat"};
+  if (const double blur = blur_of(search.sights); blur > kMostBlurPx)
+    return Problem{
+        codes::kPhotoBlurred, picture.name,
+        fmt::format("the picture is blurred: a printed edge fades over some {:.0f} px, and no hole is "
+                    "measured surely in it",
+                    kFadeSigmas * blur),
+        "take it again, sharp; rest the camera on something"};
   return search.sights;
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <random>
 #include <vector>
 
@@ -66,23 +67,21 @@ inline void blur(Picture& picture, double sigma) {
   std::vector<double> weights;
   double sum = 0.0;
   for (int i = -reach; i <= reach; ++i) sum += weights.emplace_back(std::exp(-0.5 * i * i / (sigma * sigma)));
-  const auto pass = [&](bool across) {
-    std::vector<float> out(picture.light.size());
-    for (int y = 0; y < picture.height_px; ++y)
-      for (int x = 0; x < picture.width_px; ++x) {
-        double light = 0.0;
-        for (int i = -reach; i <= reach; ++i) {
-          const int u = std::clamp(x + (across ? i : 0), 0, picture.width_px - 1);
-          const int v = std::clamp(y + (across ? 0 : i), 0, picture.height_px - 1);
-          light += weights[static_cast<std::size_t>(i + reach)] * static_cast<double>(picture.at(u, v));
-        }
-        out[static_cast<std::size_t>(y) * static_cast<std::size_t>(picture.width_px) +
-            static_cast<std::size_t>(x)] = static_cast<float>(light / sum);
-      }
-    picture.light = out;
+  // A row or column at a time, its ends carried on beyond the border.
+  const auto pass = [&](int lines, int length, std::ptrdiff_t next_line, std::ptrdiff_t next) {
+    std::vector<double> padded(static_cast<std::size_t>(length + 2 * reach));
+    for (int line = 0; line < lines; ++line) {
+      float* const first = picture.light.data() + line * next_line;
+      for (int i = -reach; i < length + reach; ++i)
+        padded[static_cast<std::size_t>(i + reach)] =
+            static_cast<double>(first[std::clamp(i, 0, length - 1) * next]);
+      for (int i = 0; i < length; ++i)
+        first[i * next] = static_cast<float>(
+            std::inner_product(weights.begin(), weights.end(), padded.begin() + i, 0.0) / sum);
+    }
   };
-  pass(true);
-  pass(false);
+  pass(picture.height_px, picture.width_px, picture.width_px, 1);
+  pass(picture.width_px, picture.height_px, 1, picture.width_px);
 }
 
 inline Picture render(const View& view, const std::vector<LaidBoard>& boards,

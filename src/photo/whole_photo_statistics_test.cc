@@ -183,9 +183,9 @@ TEST(WholePhotoStatistics, ClaimedUncertaintyIsJust) {
   line("holes found", static_cast<double>(found) / trials, 0.99 - window(0.99, trials), 1.0);
   EXPECT_GT(placed.asserted, (0.94 - window(0.94, trials)) * trials);  // doubt is no way out
   // The window is asked of 500; over fewer the mean of such squares, which fall off as exp(-x), scatters by
-  // one over the root of their number.
-  const double scatter = trials >= 500 ? 0.0 : 3.0 / std::sqrt(trials);
+  // one over the root of their number, times the mean itself: three of that.
   for (const auto& [where, honesty] : {std::pair("board", placed), std::pair("picture", in_picture)}) {
+    const double scatter = trials >= 500 ? 0.0 : 3.0 / std::sqrt(honesty.asserted);
     line(fmt::format("normalised squared error, in the {}'s frame", where), honesty.mean(),
          0.7 * (1.0 - scatter), 1.4 * (1.0 + scatter));
     line(fmt::format("within 95 % ellipses, in the {}'s frame", where), honesty.held() / 100.0,

@@ -1,6 +1,8 @@
 # SPDX-FileCopyrightText: 2026 The Fairhole developers
 # SPDX-License-Identifier: Apache-2.0
 """fairhole board and fairhole photo: sheets as printed, pictures in, holes out, one clear message for bad ones."""
+import functools
+import itertools
 import json
 import struct
 import subprocess
@@ -13,6 +15,35 @@ from support import fairhole
 
 PHOTOS = Path(__file__).resolve().parents[2] / "fixtures" / "photos"
 A4_0 = ["--board", PHOTOS / "boards.json", "--check", "A4-0=118.2,198.4"]
+
+
+def png(rows, size=None):
+    """A grey PNG of these rows by zlib alone; `size`: what its header shall say instead."""
+    def chunk(kind, data):
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+    width, height = size or (len(rows[0]), len(rows))
+    return (b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)) +
+            chunk(b"IDAT", zlib.compress(b"".join(b"\0" + bytes(row) for row in rows))) + chunk(b"IEND", b""))
+
+
+def painted(scratch, dpi):
+    """The printed sheet as poppler paints it: rows of grey."""
+    subprocess.run(["pdftoppm", "-r", str(dpi), "-gray", "-singlefile", scratch / "board.pdf", scratch / "page"], check=True)
+    _, size, _, pixels = (scratch / "page.pgm").read_bytes().split(b"\n", 3)
+    width, height = map(int, size.split())
+    return [pixels[y * width:(y + 1) * width] for y in range(height)]
+
+
+def smeared(rows, reach):
+    """Means over 2 reach + 1 pixels, thrice each way: near to a normal blur of 1.7 times the reach."""
+    def along(row):
+        for _ in range(3):
+            padded = [row[0]] * (reach + 1) + list(row) + [row[-1]] * reach
+            sums = list(itertools.accumulate(padded))
+            row = [(sums[i + 2 * reach + 1] - sums[i]) // (2 * reach + 1) for i in range(len(row))]
+        return row
+    turned = zip(*(along(row) for row in rows))
+    return list(zip(*(along(column) for column in turned)))
 
 
 class Board(unittest.TestCase):
@@ -75,12 +106,18 @@ class Board(unittest.TestCase):
         self.assertEqual([p.name for p in self.scratch.iterdir()], ["board.json"])
 
 
+@functools.cache
+def read_plainly():
+    """devA with its lift, which several tests start from."""
+    return fairhole("photo", PHOTOS / "devA.jpg", *A4_0, "--lift", "A4-0=3.2", "--json")
+
+
 class Photo(unittest.TestCase):
     def photo(self, *words):
         return fairhole("photo", *words)
 
     def test_json(self):
-        done = self.photo(PHOTOS / "devA.jpg", *A4_0, "--lift", "A4-0=3.2", "--json")
+        done = read_plainly()
         self.assertEqual(done.returncode, 0, done.stderr)
         out = json.loads(done.stdout)
         self.assertEqual(out["frame"], "A4-0")
@@ -114,7 +151,7 @@ class Photo(unittest.TestCase):
 
     def test_frame_of_two_holes(self):
         words = [PHOTOS / "devA.jpg", *A4_0, "--lift", "A4-0=3.2", "--json"]
-        plain = {h["id"]: h for h in json.loads(self.photo(*words).stdout)["holes"]}
+        plain = {h["id"]: h for h in json.loads(read_plainly().stdout)["holes"]}
         a, b = [h["id"] for h in plain.values() if not h["doubtful"]][:2]
         done = self.photo(*words, "--datum", f"{a},{b}")
         self.assertEqual(done.returncode, 0, done.stderr)
@@ -131,40 +168,95 @@ class Photo(unittest.TestCase):
                       "--datum H1,H5", done.stderr)
 
     def test_bad_pictures(self):
-        """Each gets one clear message, and nothing on stdout."""
-        def plain(name, width, height, value):
-            """An even grey as PNG, by zlib alone."""
-            def chunk(kind, data):
-                return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-            rows = (b"\0" + bytes([value]) * width) * height
-            path = Path(scratch) / name
-            path.write_bytes(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)) +
-                             chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
-            return path
+        """Each gets one clear message, nothing on stdout, and nothing is written."""
         with tempfile.TemporaryDirectory() as scratch:
-            fairhole("board", "--number", 5, "--out", Path(scratch) / "board.pdf")
-            subprocess.run(["pdftoppm", "-r", "100", "-png", "-singlefile", Path(scratch) / "board.pdf",
-                            Path(scratch) / "page"], check=True)
-            subprocess.run(["pdftoppm", "-r", "100", "-png", "-singlefile", "-H", "175", "-x", "0", "-y", "0", "-W", "175",
-                            Path(scratch) / "board.pdf", Path(scratch) / "corner"], check=True)
-            subprocess.run(["pdftoppm", "-r", "12", "-png", "-singlefile", Path(scratch) / "board.pdf",
-                            Path(scratch) / "tiny"], check=True)
-            board = ["--board", Path(scratch) / "board.json"]
-            for picture, code, phrase in (
-                    (plain("black.png", 300, 200, 0), "E640", "black.png"),
-                    (plain("grey.png", 300, 200, 140), "E641", "grey.png"),
-                    (Path(scratch) / "corner.png", "E655", "corner.png"),  # one marker is enough to go by
-                    (Path(scratch) / "tiny.png", "E64", "tiny.png")):
-                done = self.photo(picture, *board, "--picture", Path(scratch) / "out.svg")
-                with self.subTest(picture=picture.name):
-                    self.assertIn(done.returncode, (1, 2))
-                    self.assertEqual(done.stdout, "")
-                    lines = [line for line in done.stderr.splitlines() if line.strip()]
-                    self.assertEqual(len(lines), 1, done.stderr)
-                    self.assertIn(phrase, lines[0])
-                    if code:
-                        self.assertIn(code, lines[0])
-                    self.assertFalse((Path(scratch) / "out.svg").exists())
+            scratch = Path(scratch)
+            fairhole("board", "--number", 5, "--out", scratch / "board.pdf")
+            sheet, small, tiny = (painted(scratch, dpi) for dpi in (100, 50, 12))
+            jpeg = (PHOTOS / "devA.jpg").read_bytes()
+            damaged = jpeg[:900000] + bytes(200000) + jpeg[1100000:]
+            take_again = "take it again, sharp and evenly lit; rest the camera on something"
+            no_hole = ("E655", "the board is seen, and no hole; photograph nearer and evenly lit; a rim must lie wholly in "
+                       "the picture")
+            little_board = ("E645", "too little of a board is seen to go by; take it again with a whole board in the "
+                          "picture, sharp and lying flat")
+            no_board = ("E641", "no scale board is found in it; photograph a whole board with its white margin, sharp, "
+                        "evenly lit, at least a sixth of the picture wide")
+            cases = {
+                "grey.png": (png([bytes([140]) * 300] * 200), *no_board),
+                "sheet.png": (png(sheet), *no_hole),
+                "corner.png": (png([row[:175] for row in sheet[:175]]), *little_board),
+                "tiny.png": (png(tiny), "E646", "the board is seen, but its edges are too blurred or too small to be measured; "
+                             "take it again, sharp and nearer; rest the camera on something"),
+                "mirrored.png": (png([row[::-1] for row in sheet]), "E642", "the board is seen mirrored; do not flip the "
+                                 'picture, and print the sheet without "mirror"'),
+                "two.png": (png([row + row for row in sheet]), "E644", "markers 60, 61, 62, 63, 64, 65, 66, 67, 68, 69, "
+                            "70, 71 are seen twice: two sheets of one number; use sheets of different numbers (fairhole "
+                            "board --number N)"),
+                "blurred.png": (png(smeared(small, 12)), "E646", "nothing in it is sharp, and no scale board can be made "
+                                "out; " + take_again),
+                "black.png": (png([bytes(300)] * 200), "E640", "the picture is black: nothing is lit in it; take it again "
+                              "with more light; both the board and the holes must be seen"),
+                "text.jpg": (b"bring the ladder", "E340", "this is no picture file known here, whatever its name says; "
+                             "give a photograph as JPEG, PNG, TIFF or HEIC, as the camera wrote it"),
+                "cut.jpg": (jpeg[:300000], "E341", "the file ends before the picture does (300000 bytes); copy it from "
+                            "the camera again"),
+                "damaged.jpg": (damaged, "E343", "the picture cannot be unpacked; its data are damaged; copy it from the "
+                                "camera again"),
+                "large.png": (png([b"\0"], (20000, 20000)), "E342", "20000 x 20000 pixels are 400 million; the limit is "
+                              "200 million; take the photograph at the camera's usual 12 to 50 million pixels"),
+            }
+            for name, (content, code, text) in cases.items():
+                (scratch / name).write_bytes(content)
+                self.refused([scratch / name, "--board", scratch / "board.json"], f"{code} {scratch / name}: {text}")
+            self.refused([scratch / "sheet.png", scratch / "sheet.png", "--board", scratch / "board.json"],
+                         f"E692 {scratch / 'sheet.png'}: it is the same picture as {scratch / 'sheet.png'}, byte for byte; "
+                         "give each photograph once: a copy tells nothing more")
+
+    def test_bad_boards(self):
+        with tempfile.TemporaryDirectory() as scratch:
+            picture = Path(scratch) / "grey.png"
+            picture.write_bytes(png([bytes([140]) * 300] * 200))
+            good = json.loads((PHOTOS / "boards.json").read_text())
+            first = good["boards"][0]
+            beside = "give the BOARD.json that was written beside the printed sheet"
+            for name, content, text in (
+                    ("inch.json", json.dumps({**good, "units": "in"}), 'E130 {}: units: "in" is not known here; write mm'),
+                    ("nan.json", json.dumps(good).replace(str(first["markers"][0]["corners"][0][0]), "NaN", 1),
+                     "E122 {}: line 1, column 301: this is no JSON from here on; look for a missing comma, quotation mark "
+                     "or bracket just before"),
+                    ("none.json", json.dumps({**good, "boards": []}), "E691 {}: no board is described in it; " + beside),
+                    ("bare.json", json.dumps({**good, "boards": [{**first, "markers": []}]}),
+                     "E691 {}: boards[0]: board A4-0 has no markers; " + beside)):
+                board = Path(scratch) / name
+                board.write_text(content)
+                self.refused([picture, "--board", board], text.format(board))
+            self.refused([picture, "--board", PHOTOS / "boards.json", "--check", "A4-0=198.4,120"],
+                         "E690 --check: board A4-0: its x bar is 120 mm long as designed, so it cannot have measured 198.4 "
+                         "mm; read both bars again, in mm, and write first x, then y: A4-0=X,Y", first_of_several=True)
+
+    def refused(self, words, message, first_of_several=False):
+        """Exit 1 or 2, that one message, and neither of the files asked for."""
+        with self.subTest(words=words), tempfile.TemporaryDirectory() as out:
+            done = self.photo(*words, "--picture", Path(out) / "out.svg", "--flat", Path(out) / "out.jpg")
+            self.assertIn(done.returncode, (1, 2))
+            self.assertEqual(done.stdout, "")
+            self.assertEqual(list(Path(out).iterdir()), [])
+            lines = done.stderr.splitlines()
+            self.assertEqual(lines[0], "fairhole: " + message)
+            if not first_of_several:
+                self.assertEqual(len(lines), 1, done.stderr)
+
+    def test_both_files_or_none(self):
+        demo = PHOTOS.parent / "jobs" / "wharf-crane" / "photos"
+        with tempfile.TemporaryDirectory() as scratch:
+            taken = Path(scratch) / "taken.jpg"
+            taken.write_text("mine")
+            done = self.photo(demo / "right-aft-bracket.jpg", "--board", demo / "board-0.json", "--picture",
+                              Path(scratch) / "new.svg", "--flat", taken)
+            self.assertEqual(done.returncode, 2)
+            self.assertEqual([p.name for p in Path(scratch).iterdir()], ["taken.jpg"])
+            self.assertEqual(taken.read_text(), "mine")
 
     def test_every_fault_at_once(self):
         with tempfile.TemporaryDirectory() as scratch:

@@ -46,5 +46,5 @@ set(CPACK_DEBIAN_PROGRAM_PACKAGE_SHLIBDEPS ON)  # dpkg-shlibdeps reads the libra
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_DEPENDS fonts-dejavu-core)  # the letters of sheets and drawings
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME fairhole-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS
-    "libeigen3-dev, libfmt-dev, nlohmann-json3-dev, libboost-dev, libopencv-dev, libopencv-contrib-dev, libceres-dev, libheif-dev, libexif-dev, libcairo2-dev, libqpdf-dev, libssl-dev, libcpp-httplib-dev")
+    "libeigen3-dev, libfmt-dev, nlohmann-json3-dev, libboost-dev, libopencv-dev, libopencv-contrib-dev, libceres-dev, libjpeg-dev, libheif-dev, libexif-dev, libcairo2-dev, libqpdf-dev, libssl-dev, libcpp-httplib-dev")
 include(CPack)

@@ -96,6 +96,7 @@ namespace fairhole::codes {
 inline constexpr Code kPhotoOption{355};   ///< an option of `photo` that is not written as it must be
 inline constexpr Code kPhotoSource{356};   ///< a job's photographs without file or scale
 inline constexpr Code kPhotoDatum{357};    ///< a part frame that cannot be
+inline constexpr Code kPhotoTwice{692};    ///< one picture given twice
 inline constexpr Code kPhotosLoose{656};   ///< nothing ties a photographed face to its datum edges
 inline constexpr Code kPhotoNoEdges{657};  ///< no datum edges in the pictures
 inline constexpr Code kPhotoNoHoles{655};  ///< no hole in any picture

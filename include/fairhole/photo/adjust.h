@@ -32,6 +32,7 @@ struct EdgeSight {
   Eigen::Vector2d pixel = Eigen::Vector2d::Zero();
   Eigen::Vector2d normal = Eigen::Vector2d::Zero();  ///< unit, from ink to paper
   double sigma_px = 0.0;                             ///< of the picture's noise alone
+  double blur_px = 0.0;                              ///< the picture's, there: sigma of a blurred step
 };
 
 /// A corner of a print, seen roughly: for the start alone.
@@ -125,7 +126,7 @@ struct Cameras {
 
 /// Boards found in the pictures, their edges measured, the cameras adjusted; measured once more with the
 /// lens known. Problems: kPhotoNoBoard, kPhotoMirrored, kPhotoWrongBoard, kPhotoBoardsAlike,
-/// kPhotoHalfBoard, kPhotoBlurred, kPhotoApart, kPhotoFrame, kPhotoCheckName.
+/// kPhotoHalfBoard, kPhotoBlurred, kPhotoApart, kPhotoFrame, kPhotoCheckName, kPhotoBarReading.
 Result<Cameras> find_cameras(std::span<const Picture> pictures, std::span<const Board> boards,
                              const PhotoOptions& options = {});
 
@@ -138,6 +139,7 @@ namespace codes {
 inline constexpr Code kPhotoCheckName{350};    ///< an option names a board that is not there
 inline constexpr Code kPhotoStretched{360};    ///< a picture scaled more one way than the other
 inline constexpr Code kPhotoNoBoard{641};      ///< no marker in the picture
+inline constexpr Code kPhotoBarReading{690};   ///< a check bar's reading far from its length
 inline constexpr Code kPhotoMirrored{642};     ///< the print is mirrored
 inline constexpr Code kPhotoWrongBoard{643};   ///< markers, but none of the boards given, or they do not fit
 inline constexpr Code kPhotoBoardsAlike{644};  ///< one id in two places of a picture

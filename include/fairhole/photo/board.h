@@ -80,6 +80,7 @@ inline constexpr Code kBoardPaper{345};       ///< paper that boards are not lai
 inline constexpr Code kBoardNumber{346};      ///< a sheet number that is not there
 inline constexpr Code kBoardDictionary{347};  ///< a dictionary or id that is not known
 inline constexpr Code kBoardMarker{348};      ///< a marker that is no square as printed
+inline constexpr Code kBoardEmpty{691};       ///< no board, or one without markers
 inline constexpr Code kBoardsAlike{349};      ///< an id that is there twice
 }  // namespace codes
 

@@ -9,8 +9,8 @@
 /// What one photograph says of one hole, before the photographs are adjusted together.
 namespace fairhole::photo {
 
-/// What was seen: a bore in metal, or a mark on a rubbing.
-enum class MarkKind { kHole, kDisc, kRing, kRub };
+/// What was seen: a bore in metal, or a mark on a rubbing. A prick is a centre alone, without a diameter (0).
+enum class MarkKind { kHole, kDisc, kRing, kRub, kPrick };
 
 /// One hole in one photograph, fitted with a known View. Frames: pixels as in camera.h; "face" is the world's
 /// plane z = 0 of that View. 1-sigma values of the image noise alone: what the camera adds is the

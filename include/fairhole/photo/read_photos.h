@@ -33,6 +33,8 @@ struct PhotoHole {
   bool doubtful = false;
   std::vector<std::string> reasons;
   std::vector<int> photos;  ///< indices of the pictures it was measured in
+
+  bool sized() const { return kind != MarkKind::kPrick; }  ///< a pricked centre has no diameter
 };
 
 struct PhotoReading {
@@ -65,5 +67,9 @@ std::vector<SeenPartEdge> find_edges(std::span<const Picture> pictures, std::spa
 /// Sightings of one hole in several pictures, by their place on the face: nearer than a third of a diameter.
 /// A picture gives each hole at most one.
 std::vector<std::vector<HoleImage>> same_holes(const std::vector<HoleImage>& images);
+
+/// Makes a hole doubtful where most of its sightings are, with their reasons: one picture that does not see
+/// why is no proof.
+void doubt_with_most(const std::vector<HoleImage>& group, PhotoHole& hole);
 
 }  // namespace fairhole::photo
