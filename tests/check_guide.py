@@ -116,6 +116,10 @@ def dead_links(page):
         to = (page.parent / name).resolve() if name else page
         if not to.exists() or (anchor and to.suffix == ".md" and anchor not in anchors(to)):
             yield f"leads nowhere: {target}"
+    if page.parent == ROOT:
+        for path in re.findall(r"`((?:src|docs|tests|tools|fixtures|include)/[\w./-]+)`", text):
+            if not re.search("MODULE|NAME", path) and not (ROOT / path).exists():
+                yield f"is not there: {path}"
 
 
 def main():
