@@ -16,6 +16,7 @@ namespace fairhole {
 namespace {
 
 constexpr double kDoubtfulP = 0.001;
+constexpr double kLeastSaidMm = 0.005;  // below, the gain of one reading prints as nothing
 
 const Reading& reading_of(const Readings& readings, int row) {
   return readings.rows[static_cast<std::size_t>(row) - 1];
@@ -117,8 +118,10 @@ std::string next_lines(const SurveyResult& result) {
   if (result.next.empty()) return {};
   std::string out = "\nWhat one more reading would help most, in this order:\n";
   for (const NextReading& n : result.next) {
-    out += fmt::format("  {} {}{}: the worst hole is known better by {} mm\n", kind_name(n.kind), n.from,
-                       n.to.empty() ? "" : " - " + n.to, format_mm(n.gain_mm, 2));
+    const std::string gain = n.gain_mm < kLeastSaidMm ? "its gain shows only with further readings"
+                                                      : fmt::format("the worst hole is known better by {} mm",
+                                                                    format_mm(n.gain_mm, 2));
+    out += fmt::format("  {} {}{}: {}\n", kind_name(n.kind), n.from, n.to.empty() ? "" : " - " + n.to, gain);
   }
   return out;
 }

@@ -8,9 +8,9 @@
 #include "fairhole/base/length.h"
 #include "pen.h"
 #include "plate_view.h"
+#include "registration_words.h"
 #include "report_sections.h"
 #include "setting.h"
-#include "sitting.h"
 #include "title_strip.h"
 #include "words.h"
 #include "work_order.h"
@@ -48,7 +48,7 @@ drawing::Page plate_picture(const PlateLayout& layout) {
 }
 
 /// In the plate's frame when the seat is known, else in the face's.
-drawing::Page sitting_picture(const JointFindings& joint, const SeatPlan* seat) {
+drawing::Page seat_picture(const JointFindings& joint, const SeatPlan* seat) {
   RegistrationPicture picture{joint.pattern, joint.measured, joint.registration};
   if (joint.distortion) picture.distortion = &*joint.distortion;
   picture.names = joint.distortion_names;
@@ -118,9 +118,9 @@ Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
     out += paragraph(first_holes_words(*seat, input.plan));
   }
   Html inner;
-  for (const std::string& says : sitting_words(joint, seat)) inner += paragraph(says);
+  for (const std::string& says : registration_words(joint, seat)) inner += paragraph(says);
   if (!joint.registration.matches.empty()) {
-    auto drawn = picture(sitting_picture(joint, seat),
+    auto drawn = picture(seat_picture(joint, seat),
                          fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
     if (!drawn) return drawn;
     inner += *drawn;

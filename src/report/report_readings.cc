@@ -150,6 +150,24 @@ Html figures_of(const FaceFindings& face) {
   return folded(escaped("Every hole and every reading"), out, "record");
 }
 
+/// The reading to take next; where the first of the list gains only together with those after it, all of
+/// them.
+std::string next_words(const FaceFindings& face) {
+  constexpr double kWorthMm = 0.05;  // less would not be noticed with a tape
+  std::vector<std::string> texts;
+  double gain_mm = 0.0;
+  for (const ReadingToTake& next : face.next) {
+    texts.push_back(next.text);
+    gain_mm += next.gain_mm;
+    if (next.gain_mm < kWorthMm) continue;
+    return fmt::format(
+        "The {}: {} (the worst hole is then known {} mm better).",
+        texts.size() == 1 ? "one more reading that helps most" : "readings that help most, together",
+        list_words(texts), format_mm(gain_mm, decimals_for(0.25 * gain_mm)));
+  }
+  return {};
+}
+
 /// A face that has nothing to ask folds to its one line.
 Result<Html> face_part(const FaceFindings& face, const std::vector<std::string>& shared) {
   const Result<Html> pictures = pictures_of(face);
@@ -166,13 +184,7 @@ Result<Html> face_part(const FaceFindings& face, const std::vector<std::string>&
     body += paragraph("Nothing checks these; a slip in them would not be seen:");
     body += bullets(unchecked);
   }
-  constexpr double kWorthMm = 0.05;  // less would not be noticed with a tape
-  if (!face.next.empty() && face.next.front().gain_mm >= kWorthMm) {
-    const ReadingToTake& next = face.next.front();
-    body += paragraph(
-        fmt::format("The one more reading that helps most: {} (the worst hole is then known {} mm better).",
-                    next.text, format_mm(next.gain_mm, decimals_for(0.25 * next.gain_mm))));
-  }
+  if (const std::string next = next_words(face); !next.empty()) body += paragraph(next);
   const std::string name = fmt::format("{}, {}", face.part, face.face);
   const std::string holes = count_words(face.measured.holes.size(), "hole", "holes");
   const std::string counts =

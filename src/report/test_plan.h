@@ -2,6 +2,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <gtest/gtest.h>
+
 #include "test_data.h"
 
 /// An invented plan for the crane's left toe plate, with findings of every kind.
@@ -177,6 +179,13 @@ inline ReportInput crane_report() {
   input.files = {{"toe-left-sheet.pdf", "drilling sheet, left toe plate"},
                  {"toe-left.dxf", "for the laser or the mill"}};
   return input;
+}
+
+/// The report's page; empty, and a failure, when there is none.
+inline std::string report_of(const ReportInput& input) {
+  auto html = report_html(input);
+  EXPECT_TRUE(html);
+  return html ? *html : "";
 }
 
 }  // namespace fairhole::report::test

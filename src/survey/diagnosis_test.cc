@@ -204,6 +204,21 @@ TEST(NextReading, LowersTheWorstUncertaintyByWhatItPredicts) {
   }
 }
 
+/// A hole by one reading along and one across has a round ellipse. One reading more leaves the other half
+/// axis as it was; both together take the ellipse from s to s / sqrt 2.
+TEST(NextReading, IsNamedForAHoleKnownAsWellAlongAsAcross) {
+  constexpr double kSigmaMm = 0.3;
+  constexpr double kTolMm = 1e-9;  // closed form, without tape or corner unknown
+  Readings readings = test::must_parse(test::with_header("along,A,,100,0.3,\nacross,A,,50,0.3,\n"));
+  readings.tape_sigma_mm = kSigmaMm;
+  const SurveyResult result = test::must_adjust(readings, {.next_count = 2});
+  ASSERT_EQ(result.next.size(), 2U);
+  EXPECT_NE(result.next[0].kind, result.next[1].kind);
+  EXPECT_NEAR(result.next[0].gain_mm, 0.0, kTolMm);
+  const double half_axis_mm = kSigmaMm * std::sqrt(chi2_quantile(0.95, 2.0));
+  EXPECT_NEAR(result.next[1].gain_mm, half_axis_mm * (1.0 - std::sqrt(0.5)), kTolMm);
+}
+
 TEST(Unchecked, AreExactlyTheReadingsWhoseLossUntiesTheNet) {
   // No tape or corner unknown here, so redundancy is zero exactly where the net cannot spare the reading.
   const std::string rows =

@@ -67,13 +67,22 @@ class Design {
     std::optional<Candidate> best;
     double best_gain = 0.0;
     double best_own = kLeastGainMm;
+    double best_shrink = 0.0;
     int tried = 0;
     for (const Candidate& c : candidates) {
       if (c.bound_mm < best_gain - kLeastGainMm) break;
       if (model_.hole_count() > kMostPairHoles && ++tried > kMostTried) break;
       const Eigen::VectorXd step = coordinate_step(step_of(c));
       const double own = gain(before, block_after(before.hole, step));
-      if (own < kLeastGainMm) continue;
+      if (own < kLeastGainMm) {
+        // A hole known as well along as across: one reading leaves its other half axis as it was. Where no
+        // candidate does better, the one that takes most off the hole's variances begins.
+        const double shrink = step.segment<2>(2 * before.hole).squaredNorm();
+        if (best_own > kLeastGainMm || shrink < best_shrink + kLeastGainMm) continue;
+        best = c;
+        best_shrink = shrink;
+        continue;
+      }
       const double all = gain(before, worst_after(step));
       const bool better =
           all > best_gain + kLeastGainMm || (all > best_gain - kLeastGainMm && own > best_own);

@@ -55,7 +55,6 @@ struct HoleNote {
   std::optional<fasteners::TappedHole> tapped;
 };
 
-/// Photographs, or a rubbing, of one face that are read together.
 /// What a person says of a place in the pictures, in the frame of the reading (board or scan).
 struct HandMark {
   Eigen::Vector2d at_mm = Eigen::Vector2d::Zero();
@@ -63,6 +62,7 @@ struct HandMark {
   HoleId name;          ///< empty: none given
 };
 
+/// Photographs, or a rubbing, of one face that are read together.
 struct PhotoSet {
   std::vector<std::string> files;                   ///< relative to the job's folder
   std::vector<std::string> boards;                  ///< BOARD.json files; empty for a scan

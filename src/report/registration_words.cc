@@ -1,6 +1,6 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
-#include "sitting.h"
+#include "registration_words.h"
 
 #include <fmt/format.h>
 
@@ -21,7 +21,7 @@ std::optional<WorstHole> worst_hole(const JointFindings& joint) {
   return worst;
 }
 
-std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPlan* seat) {
+std::vector<std::string> registration_words(const JointFindings& joint, const SeatPlan* seat) {
   const Registration& found = joint.registration;
   std::vector<std::string> words;
   words.push_back(fmt::format("{} of {} found.", count_words(found.matches.size(), "hole", "holes"),

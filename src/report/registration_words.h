@@ -21,6 +21,6 @@ struct WorstHole {
 std::optional<WorstHole> worst_hole(const JointFindings& joint);
 
 /// Sentences: what matched, what is missing or extra, where the part sits, how well that is known.
-std::vector<std::string> sitting_words(const JointFindings& joint, const SeatPlan* seat);
+std::vector<std::string> registration_words(const JointFindings& joint, const SeatPlan* seat);
 
 }  // namespace fairhole::report
