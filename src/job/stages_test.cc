@@ -162,8 +162,7 @@ TEST(JoinStage, AHoleLaidOutOfItsRowByOneReadingIsMeasuredAgain) {
   ASSERT_EQ(borne_out.faces.size(), 1U);
   EXPECT_NE(borne_out.faces[0].measured.find("A3"), nullptr);
   EXPECT_THAT(borne_out.warnings, testing::IsEmpty());
-  for (const HiddenSlip& slip : borne_out.faces[0].hidden)
-    EXPECT_LT(slip.probability(), 0.05) << slip.text;
+  for (const HiddenSlip& slip : borne_out.faces[0].hidden) EXPECT_LT(slip.probability(), 0.05) << slip.text;
 }
 
 TEST(JoinStage, SaysThatPinsDoNotFit) {

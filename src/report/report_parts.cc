@@ -120,8 +120,8 @@ Result<Html> one_seat(const ReportInput& input, const JointFindings& joint) {
   Html inner;
   for (const std::string& says : registration_words(joint, seat)) inner += paragraph(says);
   if (!joint.registration.matches.empty()) {
-    auto drawn = picture(seat_picture(joint, seat),
-                         fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
+    auto drawn =
+        picture(seat_picture(joint, seat), fmt::format("Misfit arrows of {} on {}", joint.part, joint.plate));
     if (!drawn) return drawn;
     inner += *drawn;
   }
