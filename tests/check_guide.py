@@ -16,7 +16,7 @@ import subprocess
 import sys
 import tempfile
 
-ROOT = pathlib.Path(sys.argv[1])
+ROOT = pathlib.Path(sys.argv[1]).resolve()
 PROGRAM = pathlib.Path(sys.argv[2]).resolve()
 MEND = "--mend" in sys.argv[3:]
 STEP = re.compile(r"^```csv (?P<file>\S+)\n(?P<rows>.*?)^```$|^```console\n(?P<session>.*?)^```$|^<!-- run: (?P<unseen>.*?) -->$",
