@@ -13,18 +13,18 @@ namespace {
 
 // What goes wrong with a tape, as shares of all gross errors. A judgement of the trade, not measured; the
 // odds move little with it, for a slip's size is known to a fraction of a millimetre.
-constexpr double kStart100 = 0.12;
-constexpr double kInch = 0.12;
+constexpr double kStart100 = 0.10;
+constexpr double kInch = 0.10;
 constexpr double kTen = 0.08;
-constexpr double kFoot = 0.05;
-constexpr double kSwapped = 0.07;
-constexpr double kWrongHole = 0.12;
+constexpr double kFoot = 0.03;
+constexpr double kSwapped = 0.06;
+constexpr double kWrongHole = 0.10;
 constexpr double kInchForMetric = 0.03;
 // A mark or two beside the right one: any size, falling off as exp(-|e| / c).
-constexpr double kBeside = 0.19;
-constexpr double kBesideMm = 3.0;
+constexpr double kBeside = 0.32;
+constexpr double kBesideMm = 4.0;
 // Other gross errors: any size, the small ones more often; density 1 / (2 ln(1 + R/c) (|e| + c)) up to R.
-constexpr double kOther = 0.10;
+constexpr double kOther = 0.08;
 constexpr double kOtherCoreMm = 5.0;
 constexpr double kOtherRangeMm = 3000.0;
 constexpr double kWorthTelling = 0.2;

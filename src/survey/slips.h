@@ -12,7 +12,7 @@ namespace fairhole::survey_detail {
 
 /// Share of slips among all readings; of "an edge for the centre" (one radius, either way) among slips.
 inline constexpr double kGrossShare = 0.02;
-inline constexpr double kEdgeShare = 0.12;
+inline constexpr double kEdgeShare = 0.10;
 
 /// A slip with a tape that has a size of its own, reading less truth, and its share of all slips.
 struct TapeSlip {
