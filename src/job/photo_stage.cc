@@ -24,6 +24,13 @@ std::string path_of(const Job& job, const std::string& file) {
   return (std::filesystem::path(job.folder) / file).string();
 }
 
+/// The results say where a file lies in the job, and not where the job lies: same job, same bytes.
+std::string as_the_job_names(const Job& job, std::string text) {
+  const std::string folder = path_of(job, "");
+  if (!folder.empty() && text.starts_with(folder)) text.erase(0, folder.size());
+  return text;
+}
+
 PhotoTask task_of(const Job& job, const PhotoSet& set) {
   PhotoTask task;
   for (const std::string& file : set.files) task.images.push_back(path_of(job, file));
@@ -240,7 +247,8 @@ Problems PhotoStage::add(const PhotoSet& set, PhotoShelf& shelf, MeasuredFace& m
              "along and across to two holes at least"}};
   words.disputes(*fused);
   words.doubtful(reading, fused->face_from_loose, known);
-  for (const std::string& text : reading.adjusted.warnings) findings.remarks.push_back(text);
+  for (const std::string& text : reading.adjusted.warnings)
+    findings.remarks.push_back(as_the_job_names(job, text));
   findings.remarks.insert(findings.remarks.end(), edges.words.begin(), edges.words.end());
   findings.pictures.push_back(face_picture(*this, set, **files, *fused, edges.ties));
   return {};

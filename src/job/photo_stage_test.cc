@@ -298,6 +298,12 @@ TEST(PhotoDemo, HolesLieWithinWhatIsClaimed) {
     EXPECT_GT(chi2_upper_tail(chi2, static_cast<double>(error.size())), 0.001)
         << chi2 << " of " << error.size();
   }
+  // Same job, same bytes: the results name its files as the job does, wherever it lies.
+  std::string remarks;
+  for (const FaceFindings& face : surveyed.findings)
+    for (const std::string& remark : face.remarks) remarks += remark + "\n";
+  EXPECT_THAT(remarks, testing::HasSubstr("photos/right-aft-bracket.jpg"));
+  EXPECT_THAT(remarks, testing::Not(testing::HasSubstr(folder)));
 }
 
 TEST_F(PhotoJob, SaysWhatIsWrongWithItsKeys) {
