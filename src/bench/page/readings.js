@@ -187,7 +187,8 @@ class ReadingsFile {
     fill(this.remarks, problems.length ? el('ul', { class: 'problems' }, problems.map(problemLine)) : null,
       suspects.map((one) => el('p', { class: 'look-again' }, el('b', {}, 'Look again: '), one.words)),
       unchecked.length ? el('p', {}, `Nothing checks row ${unchecked.join(', ')}: a slip there would not be seen.`) : null,
-      next[0]?.gain >= 0.01 ? el('p', {}, el('b', {}, 'Best next reading: '), `${next[0].words} (takes ${next[0].gain.toFixed(2)} mm off the largest doubt)`) : null);
+      next.length ? el('p', {}, el('b', {}, 'Best next reading: '),
+        next[0].gain >= 0.01 ? `${next[0].words} (takes ${next[0].gain.toFixed(2)} mm off the largest doubt)` : `${next[0].words}, which helps together with others`) : null);
     this.asks.textContent = suspects.length ? ' - look again' : problems.length ? ' - not clear yet' : '';
     this.onState();
   }
