@@ -128,8 +128,19 @@ test('an outline is drawn with the hand: corners pressed, one dragged, one taken
   }, [x, y]);
   const corners = () => page.inputValue('#new-corners');
   // With a finger, then with the mouse.
-  for (const corner of [[0, 0], [240, 0]]) await page.touchscreen.tap(...await at(...corner));
-  for (const corner of [[240, 60], [120, 110], [60, 150], [0, 110]]) await page.mouse.click(...await at(...corner));
+  let pressed = 0;
+  const shown = async () => {  // the next press is aimed at the pad as it then lies
+    pressed += 1;
+    await page.waitForFunction((count) => document.querySelector('#new-corners').value.trim().split('\n').length === count, pressed);
+  };
+  for (const corner of [[0, 0], [240, 0]]) {
+    await page.touchscreen.tap(...await at(...corner));
+    await shown();
+  }
+  for (const corner of [[240, 60], [120, 110], [60, 150], [0, 110]]) {
+    await page.mouse.click(...await at(...corner));
+    await shown();
+  }
   assert.equal(await corners(), '0, 0\n240, 0\n240, 60\n120, 110\n60, 150\n0, 110');
   await page.mouse.move(...await at(120, 110));
   await page.mouse.down();
