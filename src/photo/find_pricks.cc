@@ -44,7 +44,8 @@ struct Blot {
 
 /// How light the paper is about every place: the lightest of a patch, of the picture reduced.
 cv::Mat paper_light(const cv::Mat& light, double px_per_mm) {
-  const double factor = std::max(1.0, px_per_mm);  // a millimetre a pixel
+  const double factor = std::clamp(
+      px_per_mm, 1.0, static_cast<double>(std::min(light.rows, light.cols)));  // a millimetre a pixel
   cv::Mat small, paper;
   cv::resize(light, small, {}, 1.0 / factor, 1.0 / factor, cv::INTER_AREA);
   const int side = 2 * static_cast<int>(0.5 * kPaperPatchMm * px_per_mm / factor) + 1;

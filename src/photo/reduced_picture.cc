@@ -26,8 +26,8 @@ cv::Mat reduced_light(const Picture& picture, cv::Size size) {
     cv::resize(light, half, {picture.width_px / 2, picture.height_px / 2}, 0, 0, cv::INTER_AREA);
     light = half;
   }
-  cv::Mat small;
-  cv::resize(light, small, size, 0, 0, cv::INTER_AREA);
+  cv::Mat small;  // a strip a few pixels wide keeps one
+  cv::resize(light, small, {std::max(size.width, 1), std::max(size.height, 1)}, 0, 0, cv::INTER_AREA);
   return small;
 }
 

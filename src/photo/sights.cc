@@ -154,10 +154,11 @@ double boards_seen(std::span<const Board> boards, const BoardSights& sights) {
 /// contrast / (b sqrt(2 pi)) at most. A lower bound of b; 0 where there is no contrast to speak of.
 double least_blur_px(const Picture& picture) {
   constexpr double kReduced = 4.0, kLeastContrast = 0.02, kSteepest = 0.9999, kLow = 0.02, kHigh = 0.98;
+  constexpr int kLeastPx = 3 * static_cast<int>(kReduced);
+  if (std::min(picture.height_px, picture.width_px) < kLeastPx) return 0.0;
   const cv::Mat light(picture.height_px, picture.width_px, CV_32F, const_cast<float*>(picture.light.data()));
   cv::Mat small, dx, dy, slope;
   cv::resize(light, small, {}, 1.0 / kReduced, 1.0 / kReduced, cv::INTER_AREA);  // noise averaged
-  if (small.rows < 3 || small.cols < 3) return 0.0;
   cv::Sobel(small, dx, CV_32F, 1, 0, 3, 1.0 / 8.0);
   cv::Sobel(small, dy, CV_32F, 0, 1, 3, 1.0 / 8.0);
   cv::magnitude(dx, dy, slope);
