@@ -25,7 +25,8 @@ constexpr double kNothing = 1e-18;   // of a weight squared
 constexpr double kWorthKeeping = 1e-7;        // of one size of one slip
 constexpr double kHarmlessMm = 0.02;          // no hole moves farther
 constexpr std::size_t kMostHolesAsked = 150;  // of one pattern: beyond, the drawing is not asked
-constexpr double kLeastLogScatter = -2.0, kMostLogScatter = 2.5, kLogScatterStep = 0.5;
+constexpr double kLeastLogScatter = -2.0, kLogScatterStep = 0.5;
+constexpr int kScatters = 10;
 
 struct Chance {
   double log_weight = kNever;  // against nothing being wrong
@@ -278,7 +279,8 @@ std::vector<HiddenSlip> hidden_slips(const MeasuredFace& face, const Registratio
   const Misfit misfit = misfit_of(face, registration);
   std::vector<Explanations> all;
   std::vector<double> log_weight;
-  for (double z = kLeastLogScatter; z <= kMostLogScatter; z += kLogScatterStep) {
+  for (int k = 0; k < kScatters; ++k) {
+    const double z = kLeastLogScatter + kLogScatterStep * k;
     all.emplace_back(misfit, face.doubtful, expected_scatter_mm * std::exp(z)).weigh();
     log_weight.push_back(all.back().log_evidence + log_scatter_prior(z));
   }
