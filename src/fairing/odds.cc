@@ -86,10 +86,13 @@ class SlipDraws {
 
   void add_to(Eigen::Ref<Eigen::VectorXd> survey) {
     std::size_t last = ends_.size();
-    for (double at = step_(random_); at < length_; at += step_(random_)) {
-      const auto k =
-          static_cast<std::size_t>(std::upper_bound(ends_.begin(), ends_.end(), at) - ends_.begin());
-      if (k == last || k >= ends_.size()) continue;
+    double at = step_(random_);
+    while (at < length_) {
+      const auto hit = std::upper_bound(ends_.begin(), ends_.end(), at);
+      if (hit == ends_.end()) return;
+      at += step_(random_);
+      const auto k = static_cast<std::size_t>(hit - ends_.begin());
+      if (k == last) continue;
       last = k;
       survey -= size_of(k) * moves_[k];  // the hole is not where the slip laid it
     }
