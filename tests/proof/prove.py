@@ -97,7 +97,7 @@ OPEN = """## Not proven
   What 500 of them gave, and where the claim is too small, stands in [photo-holes.md](photo-holes.md).
 - **Priors.** Scatter of old holes, lost and extra holes, torn holes and series of round values are judgement. The statistics above draw truth
   from these priors and so test the reckoning, not the priors.
-- **Slips that nothing contradicts** are not in the odds where a survey leaves a reading unchecked; [trial.md](trial.md) says what that costs.
+- **Slips that nothing contradicts** are in the odds by a share of slips among readings, and of their sizes, that is judged and not measured ([survey.md](survey.md#slips)); [trial.md](trial.md) says how far whole jobs then come true.
 - **Fairing** is proven where it says so. Large or crowded frames may end with a bound below the plan's cost ([fairing.md](fairing.md)); the plan then says how far.
 - **Printing.** The template is full size in the file and on a raster; what a printer does is measured by its own check bars, by hand.
 - **Machines.** Drill programs were run by an interpreter written from the standard and read by a parser, never by a machine's control.
