@@ -86,13 +86,13 @@ Result<std::vector<ResultFile>> files_of(const Job& job, const Outputs& outputs,
   add(drill_programs(job, report));
   add({{"plan.json", "the plan, for other programs", plan}});
   const Result<std::vector<ResultFile>> pictures = face_pictures(report.faces);
-  if (!pictures) return pictures;
+  if (!pictures) return pictures.problems();
   add(*pictures);
   add({{"holes.csv", "the holes, for a spreadsheet", holes_csv(report)},
        {"fasteners.csv", "the fasteners, for a spreadsheet", fasteners_csv(report.schedule)}});
   if (!report.schedule.stacks.empty()) {
     const Result<std::vector<ResultFile>> paper = fastener_files(report, outputs);
-    if (!paper) return paper;
+    if (!paper) return paper.problems();
     add(*paper);
   }
   for (const ResultFile& file : *files)
