@@ -3,6 +3,7 @@
 #include <cairo.h>
 #include <fmt/format.h>
 
+#include <boost/crc.hpp>
 #include <cmath>
 #include <cstdint>
 #include <memory>
@@ -25,14 +26,11 @@ std::string big_endian(std::uint32_t value) {
   return out;
 }
 
-/// W3C PNG, annex D: CRC-32 of ISO 3309, bit by bit; a chunk is a dozen bytes.
+/// W3C PNG, annex D.
 std::uint32_t chunk_crc(const std::string& bytes) {
-  std::uint32_t crc = 0xFFFFFFFFU;
-  for (const char c : bytes) {
-    crc ^= static_cast<unsigned char>(c);
-    for (int bit = 0; bit < 8; ++bit) crc = (crc >> 1U) ^ ((crc & 1U) != 0U ? 0xEDB88320U : 0U);
-  }
-  return ~crc;
+  boost::crc_32_type crc;
+  crc.process_bytes(bytes.data(), bytes.size());
+  return crc.checksum();
 }
 
 /// The pHYs chunk (W3C PNG, 11.3.5.3): pixels per metre in x and y, unit 1 = metre.

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <array>
+#include <boost/crc.hpp>
 #include <cstdint>
 #include <vector>
 
@@ -77,18 +78,9 @@ Result<PictureFacts> look_at_jpeg(std::string_view bytes, const std::string& nam
 
 /// ISO/IEC 15948, annex D: the check of a chunk's type and data.
 std::uint32_t png_check(std::string_view bytes) {
-  static constexpr auto kTable = [] {
-    std::array<std::uint32_t, 256> table{};
-    for (std::uint32_t n = 0; n < table.size(); ++n) {
-      std::uint32_t c = n;
-      for (int bit = 0; bit < 8; ++bit) c = (c & 1U) != 0 ? 0xedb88320U ^ c >> 1U : c >> 1U;
-      table[n] = c;
-    }
-    return table;
-  }();
-  std::uint32_t c = 0xffffffffU;
-  for (const char byte : bytes) c = kTable[(c ^ static_cast<unsigned char>(byte)) & 0xffU] ^ c >> 8U;
-  return c ^ 0xffffffffU;
+  boost::crc_32_type crc;
+  crc.process_bytes(bytes.data(), bytes.size());
+  return crc.checksum();
 }
 
 // PNG specification (ISO/IEC 15948): chunks of length, type, data, check.
