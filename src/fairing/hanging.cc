@@ -99,4 +99,8 @@ Eigen::SparseMatrix<double> hanging(const Assembly& assembly, const std::vector<
   return square(assembly, entries) * relative_to_carriers(assembly);
 }
 
+Eigen::VectorXd moves_of(const AssemblySlip& slip, const Eigen::SparseMatrix<double>& hung) {
+  return hung.middleCols(slip.first_row, slip.per_mm.size()) * slip.per_mm;
+}
+
 }  // namespace fairhole

@@ -54,9 +54,8 @@ Eigen::VectorXd chance_of_slips(const Assembly& assembly, const Eigen::SparseMat
   constexpr double kStillMm = 1e-6;
   Eigen::VectorXd chance = Eigen::VectorXd::Zero(hung.rows() / 2);
   for (const AssemblySlip& slip : assembly.slips) {
-    double probability = 0.0;
-    for (const HiddenSlip::Size& size : slip.sizes) probability += size.probability;
-    const Eigen::VectorXd moves = hung.middleCols(slip.first_row, slip.per_mm.size()) * slip.per_mm;
+    const double probability = HiddenSlip::total(slip.sizes);
+    const Eigen::VectorXd moves = moves_of(slip, hung);
     for (Eigen::Index hole = 0; hole < chance.size(); ++hole)
       if (moves.segment<2>(2 * hole).norm() > kStillMm) chance[hole] += probability;
   }

@@ -75,12 +75,10 @@ class SlipDraws {
   SlipDraws(const Assembly& assembly, const Eigen::SparseMatrix<double>& hung, std::uint64_t seed)
       : assembly_(assembly), random_(seed) {
     for (const AssemblySlip& slip : assembly.slips) {
-      double probability = 0.0;
-      for (const HiddenSlip::Size& size : slip.sizes) probability += size.probability;
-      length_ -= std::log1p(-std::min(probability, kNearlySure));
+      probability_.push_back(HiddenSlip::total(slip.sizes));
+      length_ -= std::log1p(-std::min(probability_.back(), kNearlySure));
       ends_.push_back(length_);
-      moves_.emplace_back(hung.middleCols(slip.first_row, slip.per_mm.size()) * slip.per_mm);
-      probability_.push_back(probability);
+      moves_.push_back(moves_of(slip, hung));
     }
   }
 
@@ -88,10 +86,9 @@ class SlipDraws {
     std::size_t last = ends_.size();
     double at = step_(random_);
     while (at < length_) {
-      const auto hit = std::upper_bound(ends_.begin(), ends_.end(), at);
-      if (hit == ends_.end()) return;
+      const auto k =
+          static_cast<std::size_t>(std::upper_bound(ends_.begin(), ends_.end(), at) - ends_.begin());
       at += step_(random_);
-      const auto k = static_cast<std::size_t>(hit - ends_.begin());
       if (k == last) continue;
       last = k;
       survey -= size_of(k) * moves_[k];  // the hole is not where the slip laid it

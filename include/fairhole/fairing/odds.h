@@ -40,6 +40,9 @@ std::vector<LocatingPair> choose_locating(const Assembly& assembly, const std::v
 /// that `stays` keeps its errors. The matrix is 2n x 2n; linear in the turn.
 Eigen::SparseMatrix<double> hanging(const Assembly& assembly, const std::vector<LocatingPair>& locating);
 
+/// What 1 mm of a hidden slip does to all old centres, parts hung by `hung` (from hanging()).
+Eigen::VectorXd moves_of(const AssemblySlip& slip, const Eigen::SparseMatrix<double>& hung);
+
 /// Survey and setting covariance of each layer of each stack.
 std::vector<StackCase> stack_cases(const Assembly& assembly, const std::vector<LocatingPair>& locating,
                                    const FairingRules& rules);

@@ -39,7 +39,9 @@ struct HiddenSlip {
   };
   std::vector<Size> sizes;  ///< at most one of them
 
-  double probability() const {
+  double probability() const { return total(sizes); }
+  /// That a slip of any of these sizes hides.
+  static double total(const std::vector<Size>& sizes) {
     double sum = 0.0;
     for (const Size& size : sizes) sum += size.probability;
     return sum;
