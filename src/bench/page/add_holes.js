@@ -140,11 +140,5 @@ export class AddHoles extends Adder {
   }
 
   /// More of the same is the likeliest next.
-  async add() {
-    const { group } = this.made();
-    if (!await super.add()) return;
-    this.clear();
-    this.typed.group = group.name;
-    this.begin();
-  }
+  next({ group }) { return { group: group.name }; }
 }

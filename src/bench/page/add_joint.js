@@ -51,10 +51,4 @@ export class AddJoint extends Adder {
     const part = this.store.job.parts.find((one) => one.id === joint.part);
     return [el('figure', {}, el('figcaption', {}, `${carrier.name}, seen looking at its ${carrier.marked_face} face`), carrierPicture(carrier, 'where it lies')), endView(joint, part, carrier)];
   }
-
-  async add() {
-    if (!await super.add()) return;
-    this.clear();
-    this.begin();
-  }
 }

@@ -94,10 +94,4 @@ export class AddPart extends Adder {
     return [el('figure', {}, el('figcaption', {}, carrier ? `${carrier.name}, seen looking at its ${carrier.marked_face} face` : `${face.face}, seen looking at its ${face.measured_from} side`),
       carrierPicture(shown, 'what is being added', { sizes: !carrier || !!plate })), joint ? endView(joint, part, carrier) : null];
   }
-
-  async add() {
-    if (!await super.add()) return;
-    this.clear();
-    this.begin();
-  }
 }

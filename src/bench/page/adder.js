@@ -127,11 +127,16 @@ export class Adder {
     if (problems.length) {
       const first = this.#say(problems, made);
       if (first) document.getElementById(first).focus();
-      return false;
+      return;
     }
     await this.store.saveJob(made.what, made.change);
     this.body.open = false;
     this.body.querySelector('summary').focus();
-    return true;
+    this.clear();
+    this.typed = this.next(made);
+    this.begin();
   }
+
+  /// What stands typed already for the next one.
+  next() { return {}; }
 }
