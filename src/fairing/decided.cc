@@ -8,6 +8,8 @@
 #include <numeric>
 #include <utility>
 
+#include "fairhole/base/length.h"
+
 namespace fairhole::detail {
 namespace {
 

@@ -19,7 +19,6 @@ namespace detail {
 namespace {
 
 constexpr double kPlainReachMm = 100.0;  // of a part on which no disc counts
-constexpr std::size_t kFew = 4;          // a smallest circle's supports and one disc more
 
 /// Middle of the discs that count; of all where none does.
 Eigen::Vector2d middle_of(std::span<const SeatDisc> discs) {
@@ -83,29 +82,6 @@ SeatMove within_play(const SeatPlay& play, const SeatMove& move) {
           within(move.turn_rad, play.turn_rad)};
 }
 
-Circle enclosing(std::span<const Circle> discs) {
-  if (discs.size() <= kFew) return smallest_enclosing(discs).circle;
-  std::vector<Circle> kept(discs.begin(), discs.begin() + 1);
-  for (std::size_t tries = 0;; ++tries) {
-    const SupportedCircle found = smallest_enclosing(kept);
-    double out_most = 0.0;
-    const Circle* farthest = nullptr;
-    for (const Circle& disc : discs) {
-      const double out =
-          (disc.centre_mm - found.circle.centre_mm).norm() + disc.radius_mm - found.circle.radius_mm;
-      if (out > out_most) out_most = out, farthest = &disc;
-    }
-    constexpr double kRoundingMm = 1e-11;
-    if (out_most <= kRoundingMm || tries > 4 * discs.size()) {
-      return {found.circle.centre_mm, found.circle.radius_mm + out_most};
-    }
-    std::vector<Circle> next;
-    for (const int i : found.support) next.push_back(kept[static_cast<std::size_t>(i)]);
-    next.push_back(*farthest);
-    kept = std::move(next);
-  }
-}
-
 SeatModel::SeatModel(const JointCase& joint)
     : joint_(joint), first_(static_cast<std::size_t>(joint.stacks) + 1, 0) {
   std::stable_sort(joint_.discs.begin(), joint_.discs.end(),
@@ -141,7 +117,7 @@ std::span<const SeatDisc> SeatModel::discs(int stack) const {
 Circle SeatModel::clean_up(int stack, std::span<const SeatMove> moves) const {
   std::vector<Circle> circles;
   for (const SeatDisc& disc : discs(stack)) circles.push_back({centre_at(disc, moves), disc.radius_mm});
-  return circles.empty() ? Circle{} : enclosing(circles);
+  return circles.empty() ? Circle{} : smallest_enclosing(circles).circle;
 }
 
 // With M the largest room the excess is that of the smallest circle about discs of radius M - room, less M.
@@ -156,7 +132,7 @@ HeldCentre best_centre(std::span<const Eigen::Vector2d> centres, std::span<const
   }
   if (circles.empty()) return {};
   HeldCentre out;
-  out.centre_mm = enclosing(circles).centre_mm;
+  out.centre_mm = smallest_enclosing(circles).circle.centre_mm;
   for (std::size_t i = 0; i < centres.size(); ++i) {
     // Said by the centre itself: huge radii would leave their rounding.
     if (room[i] < kNoLimit)

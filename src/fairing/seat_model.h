@@ -73,10 +73,6 @@ bool is_fixed(const SeatPlay& play);
 /// The move within the play that is nearest to `move`, each way by itself.
 SeatMove within_play(const SeatPlay& play, const SeatMove& move);
 
-/// Smallest circle about any number of discs: the exact one of a few, the farthest disc added until none is
-/// left out.
-Circle enclosing(std::span<const Circle> discs);
-
 /// Part of a case whose moving parts hang together through stacks, and where it came from.
 struct FreePart {
   JointCase joint;

@@ -186,19 +186,5 @@ TEST(SeatProof, SolversProofIsTight) {
   }
 }
 
-TEST(Enclosing, ManyDiscsAsTheExactOne) {
-  std::mt19937_64 random(5);
-  for (int i = 0; i < 100; ++i) {
-    std::vector<Circle> discs;
-    for (int k = 0; k < 12; ++k) {
-      discs.push_back({{uniform(random, -3, 3), uniform(random, -3, 3)}, uniform(random, 0.5, 2)});
-    }
-    EXPECT_NEAR(enclosing(discs).radius_mm, smallest_enclosing(discs).circle.radius_mm, 1e-9);
-  }
-  std::vector<Circle> ring;  // far more than the exact one by pairs and triples takes
-  for (int k = 0; k < 500; ++k) ring.push_back({{10 * std::cos(0.1 * k), 10 * std::sin(0.1 * k)}, 1.0});
-  EXPECT_NEAR(enclosing(ring).radius_mm, 11.0, 1e-2);
-}
-
 }  // namespace
 }  // namespace fairhole::detail

@@ -112,13 +112,8 @@ class Contest {
   bool loose_ = true;
 };
 
-}  // namespace
-
-SupportedCircle smallest_enclosing(std::span<const Circle> discs) {
-  assert(!discs.empty());
-  assert(std::all_of(discs.begin(), discs.end(), [](const Circle& d) {
-    return d.centre_mm.allFinite() && std::isfinite(d.radius_mm) && d.radius_mm >= 0.0;
-  }));
+/// The best of every single, pair and triple.
+SupportedCircle best_of_all(std::span<const Circle> discs) {
   const int n = static_cast<int>(discs.size());
   const auto disc = [&](int i) -> const Circle& { return discs[static_cast<std::size_t>(i)]; };
   Contest contest(discs);
@@ -139,6 +134,48 @@ SupportedCircle smallest_enclosing(std::span<const Circle> discs) {
     }
   }
   return std::move(contest).best();
+}
+
+/// Exchanges supports: the circle of at most four discs, then its supports and the disc farthest outside it,
+/// and so on. The circle grows each time, so no supports come twice. None where rounding hides the growth.
+std::optional<SupportedCircle> by_exchange(std::span<const Circle> discs) {
+  std::vector<int> kept = {0};
+  for (double before_mm = -1.0;;) {
+    std::vector<Circle> few;
+    for (const int i : kept) few.push_back(discs[static_cast<std::size_t>(i)]);
+    SupportedCircle found = best_of_all(few);
+    for (int& i : found.support) i = kept[static_cast<std::size_t>(i)];
+    const Circle& circle = found.circle;
+    const auto outside_mm = [&](const Circle& d) {
+      return (d.centre_mm - circle.centre_mm).norm() + d.radius_mm - circle.radius_mm;
+    };
+    const auto farthest = std::max_element(discs.begin(), discs.end(), [&](const Circle& a, const Circle& b) {
+      return outside_mm(a) < outside_mm(b);
+    });
+    if (outside_mm(*farthest) <= kLoose * circle.radius_mm) {
+      found.circle.radius_mm = reach(circle.centre_mm, discs);
+      return found;
+    }
+    if (circle.radius_mm <= before_mm) return std::nullopt;
+    before_mm = circle.radius_mm;
+    kept = found.support;
+    const int entering = static_cast<int>(farthest - discs.begin());
+    kept.insert(std::upper_bound(kept.begin(), kept.end(), entering), entering);
+  }
+}
+
+}  // namespace
+
+SupportedCircle smallest_enclosing(std::span<const Circle> discs) {
+  assert(!discs.empty());
+  assert(std::all_of(discs.begin(), discs.end(), [](const Circle& d) {
+    return d.centre_mm.allFinite() && std::isfinite(d.radius_mm) && d.radius_mm >= 0.0;
+  }));
+  constexpr std::size_t kFew = 4;  // three supports and one disc more
+  if (discs.size() > kFew) {
+    if (std::optional<SupportedCircle> found = by_exchange(discs)) return *std::move(found);
+  }
+  return best_of_all(discs);
 }
 
 SupportedCircle largest_passing(std::span<const Circle> discs) {

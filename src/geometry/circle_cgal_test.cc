@@ -54,7 +54,7 @@ TEST_P(AgainstCgal, RadiusIsTheExactOne) {
                           "radius about random discs", "mm");
   for (int set = 0; set < sets; ++set) {
     SCOPED_TRACE(fmt::format("set {}", set));
-    const std::vector<Circle> discs = test::random_discs(random, kind, 1 + set % 6);
+    const std::vector<Circle> discs = test::random_discs(random, kind, 1 + set % 13);
     const SupportedCircle ours = smallest_enclosing(discs);
     const Circle exact = exact_smallest(discs);
     worst_mm = std::max(worst_mm, std::abs(ours.circle.radius_mm - exact.radius_mm));
@@ -74,7 +74,7 @@ TEST_P(AgainstCgal, TheSupportHoldsTheCircleAlone) {
   std::mt19937_64 random(2000U + static_cast<unsigned>(GetParam()));
   for (int set = 0; set < test::trials(500); ++set) {
     SCOPED_TRACE(fmt::format("set {}", set));
-    const std::vector<Circle> discs = test::random_discs(random, kind, 1 + set % 6);
+    const std::vector<Circle> discs = test::random_discs(random, kind, 1 + set % 13);
     const SupportedCircle ours = smallest_enclosing(discs);
     ASSERT_TRUE(ours.support.size() >= 1 && ours.support.size() <= 3);
     ASSERT_TRUE(std::is_sorted(ours.support.begin(), ours.support.end()));

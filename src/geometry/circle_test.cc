@@ -116,7 +116,7 @@ TEST(LargestPassing, TheSmallestHoleInsideTheOthersDecides) {
 
 class AnyDiscs : public ::testing::TestWithParam<int> {
  protected:
-  std::vector<Circle> next() { return test::random_discs(random_, kind(), 1 + set_++ % 6); }
+  std::vector<Circle> next() { return test::random_discs(random_, kind(), 1 + set_++ % 13); }
   test::Kind kind() const { return static_cast<test::Kind>(GetParam()); }
   int sets() const { return test::trials(1000); }
 
@@ -170,11 +170,22 @@ double least(const F& f, double low, double high) {
   return f((low + high) / 2);
 }
 
+TEST(SmallestEnclosing, OfManyDiscsOnARing) {
+  std::vector<Circle> ring;
+  for (int k = 0; k < 500; ++k) {
+    const double turn = 2.0 * std::numbers::pi * k / 500;
+    ring.push_back({{40.0 + 10.0 * std::cos(turn), 10.0 * std::sin(turn)}, 1.0});
+  }
+  const Circle circle = smallest_enclosing(ring).circle;
+  EXPECT_NEAR(circle.radius_mm, 11.0, kPromisedMm);
+  EXPECT_NEAR((circle.centre_mm - Vector2d(40.0, 0.0)).norm(), 0.0, kPromisedMm);
+}
+
 TEST(SmallestEnclosing, AgreesWithASearchThatKnowsNoGeometry) {
   std::mt19937_64 random(44);
   for (int set = 0; set < test::trials(200); ++set) {
     SCOPED_TRACE(set);
-    const std::vector<Circle> discs = test::random_discs(random, test::Kind::kStack, 2 + set % 5);
+    const std::vector<Circle> discs = test::random_discs(random, test::Kind::kStack, 2 + set % 11);
     const auto reach_mm = [&](double x_mm, double y_mm) {
       double most_mm = 0.0;
       for (const Circle& d : discs) {
@@ -193,7 +204,7 @@ TEST(LargestPassing, NoPointOfAGridIsDeeperInsideAllHoles) {
   std::mt19937_64 random(45);
   for (int set = 0; set < test::trials(100); ++set) {
     SCOPED_TRACE(set);
-    const std::vector<Circle> discs = test::random_discs(random, test::Kind::kStack, 2 + set % 5);
+    const std::vector<Circle> discs = test::random_discs(random, test::Kind::kStack, 2 + set % 11);
     const Circle passing = largest_passing(discs).circle;
     double deepest_mm = -1e300;
     for (double x_mm = 392.0; x_mm < 408.0; x_mm += 0.1) {

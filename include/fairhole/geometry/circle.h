@@ -21,12 +21,12 @@ struct SupportedCircle {
 };
 
 /// Smallest circle that encloses every disc: the reamer that cleans up every old hole of a stack.
-/// Exact by singles, pairs and triples (the optimum has at most three supporting discs: Fischer and Gaertner,
-/// IJCGA 14, 2004; Welzl's method for points fails for discs). O(n^4), meant for n <= 12: the layers of a
-/// stack. Requires n >= 1, finite values, radii >= 0 (asserted). One disc enclosing all is returned
-/// unchanged; where fewer discs explain the circle, the fewer are named. Radius and enclosure are right to
-/// 1e-9 mm for |coordinates| < 1e4 mm. The centre is so too where the discs hold it well; along a direction
-/// in which they barely do, it is what their rounding allows.
+/// Exact by singles, pairs and triples of at most four discs (the optimum has at most three supporting discs:
+/// Fischer and Gaertner, IJCGA 14, 2004; Welzl's method for points fails for discs); with more, the farthest
+/// outside is exchanged for a support until none is outside. Requires n >= 1, finite values, radii >= 0
+/// (asserted). One disc enclosing all is returned unchanged; where fewer discs explain the circle, the fewer
+/// are named. Radius and enclosure are right to 1e-9 mm for |coordinates| < 1e4 mm. The centre is so too
+/// where the discs hold it well; along a direction in which they barely do, it is what their rounding allows.
 SupportedCircle smallest_enclosing(std::span<const Circle> discs);
 
 /// Largest circle that lies inside every disc: the bolt that passes all the holes of a stack.
