@@ -21,6 +21,7 @@ constexpr double kBlocked = 1000.0;  ///< cost of one thing covered: more than a
 constexpr double kLeaderOverText = 60.0;
 constexpr double kLeaderOverSymbol = 15.0;
 constexpr double kOnLine = 2.5;
+constexpr double kMostText = 0.5;  ///< share of the paper; with more text no search finds places
 
 struct Candidate {
   Box box;
@@ -48,65 +49,149 @@ bool near_disc(const Box& box, const Eigen::Vector2d& centre_mm, double radius_m
   return (box.nearest(centre_mm) - centre_mm).norm() < radius_mm;
 }
 
-/// The cost of a candidate for label `self` while the other labels lie where `placed` says.
+/// All that a label's text and leader can meet, wherever it goes. Sorted by what is met most often, the
+/// nearest: a place that costs too much is then given up early.
+struct Surroundings {
+  std::vector<Box> boxes;
+  std::vector<std::pair<Eigen::Vector2d, double>> discs;
+  std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> lines;
+  std::vector<std::size_t> others;
+};
+
+/// Holds every place of the label and the leader to it.
+Box zone_of(const LabelRequest& request) {
+  const double off_mm = request.keep_off_mm + kGapsMm.back() + kSpaceMm;
+  const Eigen::Vector2d half(off_mm + request.width_mm, off_mm + request.height_mm);
+  return {request.at_mm - half, request.at_mm + half};
+}
+
+Box box_about(const Eigen::Vector2d& centre_mm, double radius_mm) {
+  return Box{centre_mm, centre_mm}.grown(radius_mm);
+}
+
+/// Pairs of labels whose zones overlap, found by a sweep along x.
+std::vector<std::vector<std::size_t>> zones_in_reach(const std::vector<Box>& zones) {
+  std::vector<std::size_t> by_x(zones.size());
+  std::iota(by_x.begin(), by_x.end(), std::size_t{0});
+  std::stable_sort(by_x.begin(), by_x.end(),
+                   [&](std::size_t a, std::size_t b) { return zones[a].low_mm.x() < zones[b].low_mm.x(); });
+  std::vector<std::vector<std::size_t>> met(zones.size());
+  for (std::size_t i = 0; i < by_x.size(); ++i) {
+    const Box& zone = zones[by_x[i]];
+    for (std::size_t k = i + 1; k < by_x.size() && zones[by_x[k]].low_mm.x() < zone.high_mm.x(); ++k) {
+      if (!zone.overlaps(zones[by_x[k]])) continue;
+      met[by_x[i]].push_back(by_x[k]);
+      met[by_x[k]].push_back(by_x[i]);
+    }
+  }
+  return met;
+}
+
+std::vector<Surroundings> surroundings_of(const std::vector<LabelRequest>& requests,
+                                          const Obstacles& obstacles) {
+  std::vector<Box> zones;
+  for (const LabelRequest& request : requests) zones.push_back(zone_of(request));
+  std::vector<std::vector<std::size_t>> met = zones_in_reach(zones);
+  std::vector<Surroundings> around(requests.size());
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    for (const Box& box : obstacles.boxes) {
+      if (zones[i].overlaps(box)) around[i].boxes.push_back(box);
+    }
+    for (const auto& [centre, radius] : obstacles.discs) {
+      if (zones[i].overlaps(box_about(centre, radius))) around[i].discs.emplace_back(centre, radius);
+    }
+    for (const auto& [a, b] : obstacles.lines) {
+      if (crosses(a, b, zones[i])) around[i].lines.emplace_back(a, b);
+    }
+    const auto distance = [&](std::size_t other) {
+      return (requests[other].at_mm - requests[i].at_mm).squaredNorm();
+    };
+    std::sort(met[i].begin(), met[i].end(), [&](std::size_t a, std::size_t b) {
+      return std::pair(distance(a), a) < std::pair(distance(b), b);
+    });
+    around[i].others = std::move(met[i]);
+  }
+  return around;
+}
+
+/// What a candidate for label `self` costs by label `other`, its symbol and its leader.
+double disturbance_by(const std::vector<LabelRequest>& requests,
+                      const std::vector<std::optional<Candidate>>& placed, std::size_t self,
+                      const Candidate& tried, std::size_t other) {
+  double cost = 0.0;
+  const Box wide = tried.box.grown(kSpaceMm);
+  const auto leader = leader_line(requests[self], tried.box);
+  const LabelRequest& theirs = requests[other];
+  if (near_disc(tried.box, theirs.at_mm, theirs.keep_off_mm)) cost += kBlocked;
+  if (tried.leader && crosses(leader.first, leader.second, box_about(theirs.at_mm, theirs.keep_off_mm))) {
+    cost += kLeaderOverSymbol;
+  }
+  if (!placed[other]) return cost;
+  if (wide.overlaps(placed[other]->box)) cost += kBlocked;
+  if (tried.leader && crosses(leader.first, leader.second, placed[other]->box)) cost += kLeaderOverText;
+  if (placed[other]->leader) {
+    const auto line = leader_line(theirs, placed[other]->box);
+    if (crosses(line.first, line.second, wide)) cost += kLeaderOverText;
+  }
+  return cost;
+}
+
+/// The cost of a candidate for label `self` while the other labels lie where `placed` says; given up, still
+/// too low, once it is not below `most`.
 double disturbance(const std::vector<LabelRequest>& requests, const Obstacles& obstacles,
-                   const std::vector<std::optional<Candidate>>& placed, std::size_t self,
-                   const Candidate& tried) {
+                   const Surroundings& around, const std::vector<std::optional<Candidate>>& placed,
+                   std::size_t self, const Candidate& tried, double most) {
   double cost = obstacles.region.holds(tried.box) ? tried.cost : tried.cost + 10.0 * kBlocked;
   const Box wide = tried.box.grown(kSpaceMm);
   const auto leader = leader_line(requests[self], tried.box);
-  for (const Box& box : obstacles.boxes) {
+  for (const Box& box : around.boxes) {
     if (wide.overlaps(box)) cost += kBlocked;
     if (tried.leader && crosses(leader.first, leader.second, box)) cost += kLeaderOverText;
   }
-  for (const auto& [centre, radius] : obstacles.discs) {
+  for (const auto& [centre, radius] : around.discs) {
     if (near_disc(wide, centre, radius)) cost += kBlocked;
   }
-  for (std::size_t other = 0; other < requests.size(); ++other) {
-    const double reach = requests[other].keep_off_mm;
-    if (near_disc(tried.box, requests[other].at_mm, reach)) cost += kBlocked;
-    if (other == self) continue;
-    const Eigen::Vector2d corner = Eigen::Vector2d::Constant(reach);
-    if (tried.leader && crosses(leader.first, leader.second,
-                                {requests[other].at_mm - corner, requests[other].at_mm + corner})) {
-      cost += kLeaderOverSymbol;
-    }
-    if (!placed[other]) continue;
-    if (wide.overlaps(placed[other]->box)) cost += kBlocked;
-    if (tried.leader && crosses(leader.first, leader.second, placed[other]->box)) cost += kLeaderOverText;
-    if (placed[other]->leader) {
-      const auto theirs = leader_line(requests[other], placed[other]->box);
-      if (crosses(theirs.first, theirs.second, wide)) cost += kLeaderOverText;
-    }
-  }
-  for (const auto& [a, b] : obstacles.lines) {
+  const LabelRequest& own = requests[self];
+  if (near_disc(tried.box, own.at_mm, own.keep_off_mm)) cost += kBlocked;
+  for (const auto& [a, b] : around.lines) {
     if (crosses(a, b, tried.box)) cost += kOnLine;
+  }
+  for (const std::size_t other : around.others) {
+    if (cost >= most) break;
+    cost += disturbance_by(requests, placed, self, tried, other);
   }
   return cost;
 }
 
 Candidate best_candidate(const std::vector<LabelRequest>& requests, const Obstacles& obstacles,
-                         const std::vector<std::optional<Candidate>>& placed, std::size_t self) {
+                         const Surroundings& around, const std::vector<std::optional<Candidate>>& placed,
+                         std::size_t self) {
   Candidate best;
   best.cost = std::numeric_limits<double>::infinity();
   for (const double gap_mm : kGapsMm) {
     if (gap_mm > best.cost) break;  // farther out only costs more
     for (int direction = 0; direction < kDirections; ++direction) {
       Candidate tried = candidate(requests[self], gap_mm, direction);
-      tried.cost = disturbance(requests, obstacles, placed, self, tried);
+      tried.cost = disturbance(requests, obstacles, around, placed, self, tried, best.cost);
       if (tried.cost < best.cost) best = tried;
     }
   }
   return best;
 }
 
+double text_area_mm2(const std::vector<LabelRequest>& requests) {
+  double area_mm2 = 0.0;
+  for (const LabelRequest& request : requests) area_mm2 += request.width_mm * request.height_mm;
+  return area_mm2;
+}
+
 /// Labels with the nearest neighbours first: they have the least choice.
-std::vector<std::size_t> most_crowded_first(const std::vector<LabelRequest>& requests) {
+std::vector<std::size_t> most_crowded_first(const std::vector<LabelRequest>& requests,
+                                            const std::vector<Surroundings>& around) {
   std::vector<double> room(requests.size(), std::numeric_limits<double>::infinity());
   for (std::size_t i = 0; i < requests.size(); ++i) {
-    for (std::size_t j = 0; j < requests.size(); ++j) {
-      if (i != j) room[i] = std::min(room[i], (requests[i].at_mm - requests[j].at_mm).norm());
-    }
+    if (around[i].others.empty()) continue;
+    room[i] = (requests[i].at_mm - requests[around[i].others.front()].at_mm).norm();
   }
   std::vector<std::size_t> order(requests.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
@@ -185,11 +270,18 @@ std::optional<std::vector<double>> spread(const std::vector<double>& wanted_mm, 
 
 std::vector<PlacedLabel> place_labels(const std::vector<LabelRequest>& requests, const Obstacles& obstacles) {
   std::vector<std::optional<Candidate>> placed(requests.size());
-  const std::vector<std::size_t> order = most_crowded_first(requests);
+  if (text_area_mm2(requests) > kMostText * obstacles.region.width_mm() * obstacles.region.height_mm()) {
+    std::vector<PlacedLabel> covered;
+    for (const LabelRequest& request : requests)
+      covered.push_back({candidate(request, kGapsMm.front(), 0).box, false, false});
+    return covered;
+  }
+  const std::vector<Surroundings> around = surroundings_of(requests, obstacles);
+  const std::vector<std::size_t> order = most_crowded_first(requests, around);
   for (int round = 0; round < kRounds; ++round) {
     bool moved = false;
     for (const std::size_t i : order) {
-      const Candidate best = best_candidate(requests, obstacles, placed, i);
+      const Candidate best = best_candidate(requests, obstacles, around[i], placed, i);
       moved = moved || !placed[i] || placed[i]->box.low_mm != best.box.low_mm;
       placed[i] = best;
     }

@@ -48,8 +48,9 @@ struct Obstacles {
   std::vector<std::pair<Eigen::Vector2d, Eigen::Vector2d>> lines;
 };
 
-/// Labels about their points, most crowded first, then improved in rounds until none moves. The same request
-/// gives the same places. In the order of `requests`.
+/// Labels about their points, most crowded first, then improved in rounds until none moves; beside their
+/// points, not clear, where there is more text than paper. The same request gives the same places. In the
+/// order of `requests`.
 std::vector<PlacedLabel> place_labels(const std::vector<LabelRequest>& requests, const Obstacles& obstacles);
 
 /// Does the segment a-b run through the box?

@@ -80,10 +80,39 @@ TEST(Labels, KeepOffOneAnotherAndTheirSymbols) {
   }
 }
 
+TEST(Labels, OfFarHolesDoNotDisturbOneAnother) {
+  std::mt19937_64 random(12);
+  std::uniform_real_distribution<double> unit;
+  const Obstacles plate{{{-10.0, -10.0}, {900.0, 110.0}}, {}, {}, {}};
+  std::vector<LabelRequest> near;
+  for (int i = 0; i < 120; ++i) near.push_back({{150.0 * unit(random), 100.0 * unit(random)}, 3.0, 7.0, 3.4});
+  std::vector<LabelRequest> both = near;
+  for (LabelRequest far : near) {
+    far.at_mm.x() += 700.0;
+    both.push_back(far);
+  }
+  const auto alone = place_labels(near, plate);
+  const auto together = place_labels(both, plate);
+  for (std::size_t i = 0; i < near.size(); ++i) {
+    EXPECT_EQ(together[i].box.low_mm, alone[i].box.low_mm);
+    EXPECT_EQ(together[i].leader, alone[i].leader);
+  }
+}
+
 TEST(Labels, WithoutAnyRoomSayThatTheyAreNotClear) {
   const auto labels = place_labels({{{5.0, 5.0}, 3.0, 7.0, 3.4}}, {{{2.0, 2.0}, {8.0, 8.0}}, {}, {}, {}});
   ASSERT_EQ(labels.size(), 1U);
   EXPECT_FALSE(labels[0].clear);
+}
+
+TEST(Labels, OfMoreTextThanPaperStandBesideTheirHolesNotClear) {
+  const std::vector<LabelRequest> requests(10000, {{50.0, 50.0}, 3.0, 7.0, 3.4});
+  const auto labels = place_labels(requests, {{{0.0, 0.0}, {200.0, 280.0}}, {}, {}, {}});
+  ASSERT_EQ(labels.size(), requests.size());
+  for (const PlacedLabel& label : labels) {
+    EXPECT_FALSE(label.clear);
+    EXPECT_LT((label.box.nearest({50.0, 50.0}) - Eigen::Vector2d(50.0, 50.0)).norm(), 5.0);
+  }
 }
 
 TEST(Crosses, SegmentThroughAcrossAndBeside) {

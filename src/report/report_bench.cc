@@ -4,6 +4,7 @@
 
 #include "fairhole/drawing/writers.h"
 #include "fairhole/report/sheets.h"
+#include "placement.h"
 #include "test_data.h"
 
 namespace fairhole::report {
@@ -42,6 +43,21 @@ void template_of_a_plate(benchmark::State& state) {
   }
 }
 BENCHMARK(template_of_a_plate)->RangeMultiplier(10)->Range(10, 1000)->Unit(benchmark::kMillisecond);
+
+/// Labels of rows of ten, as close as the figures of a DXF allow; then of as many on one sheet as its
+/// arguments say, where most find no free place.
+void labels_of_holes(benchmark::State& state) {
+  const auto count = static_cast<std::size_t>(state.range(0));
+  const double length_mm = state.range(1) == 0 ? 2.0 * static_cast<double>(count) : 400.0;
+  std::vector<LabelRequest> requests;
+  for (std::size_t i = 0; i < count; ++i) {
+    const double x_mm = length_mm * (static_cast<double>(i / 10) + 0.5) / (static_cast<double>(count) / 10.0);
+    requests.push_back({{x_mm, 10.0 + 25.0 * static_cast<double>(i % 10)}, 3.0, 7.0, 3.4});
+  }
+  const Obstacles sheet{{{-20.0, 0.0}, {length_mm + 20.0, 260.0}}, {}, {}, {}};
+  for (auto _ : state) benchmark::DoNotOptimize(place_labels(requests, sheet));
+}
+BENCHMARK(labels_of_holes)->ArgsProduct({{10, 100, 1000, 10000}, {0, 1}})->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fairhole::report
