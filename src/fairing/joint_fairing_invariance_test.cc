@@ -126,7 +126,7 @@ const Telling kTellings[] = {
 
 TEST(JointFairing, TheSameJobToldAnotherWayIsPlannedTheSame) {
   std::map<std::string, int> other_plan;
-  const auto jobs = static_cast<unsigned>(std::max(10, test::trials(120)));  // fewer under the sanitizers
+  const auto jobs = static_cast<unsigned>(std::max(4, test::trials(120)));  // fewer under the sanitizers
   for (unsigned seed = 1; seed <= jobs; ++seed) {
     const Assembly assembly = test::JointJobMaker(seed, {}).make();
     const FairingRules rules = quick_rules();

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "fairhole/base/odds_words.h"
 #include "fairhole/job/infer_json.h"
 
 namespace fairhole::job {
@@ -12,13 +13,6 @@ namespace {
 
 constexpr double kWorthAThought = 0.95;  // below these odds the other readings of a dimension are listed
 constexpr double kTurnSigmas = 3.0;      // from here on the turn is no accident
-
-/// "97 in 100"; never "100 in 100" of what is not certain.
-std::string in_hundred(double odds) {
-  if (odds >= 0.995) return "more than 99 in 100";
-  if (odds < 0.01) return "less than 1 in 100";
-  return fmt::format("{:.0f} in 100", 100.0 * odds);
-}
 
 std::string plain_mm(double length_mm) {
   const std::string text = format_mm(length_mm, 2);
@@ -80,7 +74,7 @@ std::string readings_of(const Dimension& dimension) {
     text += fmt::format("{}{}, {}", text.empty() ? "" : "; ",
                         inch ? fmt::format("{:.2f} mm = {}", c.value_mm, format_inches(c.value_mm, 32))
                              : plain_mm(c.value_mm),
-                        in_hundred(c.odds));
+                        odds_words(c.odds));
   }
   return text;
 }
@@ -134,7 +128,7 @@ std::string infer_text(const Inference& inference) {
     text += "No row, grid or circle is to be seen: every hole is stated by itself, where it was measured.\n";
   } else {
     text += fmt::format("Drawn in {}, {}. The holes scatter {:.2f} mm about the drawing.\n",
-                        inference.unit == Unit::kInch ? "inches" : "mm", in_hundred(inference.unit_odds),
+                        inference.unit == Unit::kInch ? "inches" : "mm", odds_words(inference.unit_odds),
                         inference.scatter_mm);
   }
   if (!inference.placed && !inference.items.empty()) {
@@ -143,7 +137,7 @@ std::string infer_text(const Inference& inference) {
   }
   for (const InferredItem& item : inference.items) {
     text += std::visit(Sentence{inference.unit, inference.placed, item.staggered}, item.item);
-    text += fmt::format("; {}\n", in_hundred(item.odds)) + doubts(item) + places(item);
+    text += fmt::format("; {}\n", odds_words(item.odds)) + doubts(item) + places(item);
   }
   text += turn_line(inference);
   for (const LooseHole& hole : inference.loose) {

@@ -10,6 +10,7 @@
 #include <map>
 #include <optional>
 
+#include "fairhole/base/odds_words.h"
 #include "fairhole/registration/hidden_slips.h"
 #include "outline.h"
 
@@ -36,8 +37,6 @@ RegistrationKnown known_of(const PlateFromFace& nominal, const Play& play,
   prior.turn_about_mm = nominal.motion.shift_mm;
   return {prior, prior.pose.motion.mirrored, pins};
 }
-
-std::string slip_odds(double p) { return fmt::format("{:.0f} in 100", std::min(99.0, 100.0 * p)); }
 
 /// What joining one face to one carrier needs, from a joint or from a carrying face itself.
 struct Wanted {
@@ -142,7 +141,7 @@ class Joiner {
       joined_.warnings.push_back(fmt::format(
           "{}, {}: {}, lays the hole out of line with the others, and no other reading bears it out: a slip, "
           "by {}. {} {} again, another way.",
-          wanted.place.part, wanted.place.face, slip.text, slip_odds(slip.probability()),
+          wanted.place.part, wanted.place.face, slip.text, odds_words(slip.probability()),
           likely ? "The hole counts as not measured; measure" : "Before anything is drilled, measure",
           slip.hole));
       if (!likely) continue;

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <set>
 
+#include "fairhole/base/odds_words.h"
 #include "fairhole/report/registration_picture.h"
 #include "json_text.h"
 
@@ -279,7 +280,7 @@ std::string register_text(const Registration& r, const Distortion& distortion) {
   for (const Match& m : r.matches) {
     text += fmt::format("  {:<8} is {:<8} off by {:+.2f}, {:+.2f} mm{}\n", m.measured, m.nominal,
                         shown(m.residual_mm.x(), 2), shown(m.residual_mm.y(), 2),
-                        m.p < 0.9 ? fmt::format("; right with {:.0f} in 100", 100.0 * m.p) : "");
+                        m.p < 0.9 ? "; right with " + odds_words(m.p) : "");
   }
   if (!r.missing.empty()) text += fmt::format("Not found on the part: {}\n", joined(r.missing));
   if (!r.extra.empty()) text += fmt::format("Not on the drawing: {}\n", joined(r.extra));

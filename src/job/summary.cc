@@ -10,6 +10,8 @@
 #include <map>
 #include <set>
 
+#include "fairhole/base/odds_words.h"
+
 namespace fairhole::job {
 namespace {
 
@@ -53,12 +55,6 @@ std::size_t doubtful_readings(const ReportInput& report) {
                                                 [](const ReadingFinding& r) { return r.rejected; }));
   }
   return n;
-}
-
-/// "97 in 100"; odds short of certain are never rounded up to it.
-std::string odds_words(double odds) {
-  if (odds >= 0.995 && odds < 1.0) return "better than 99 in 100";
-  return fmt::format("{:.0f} in 100", 100.0 * odds);
 }
 
 std::string doubtful_lines(const ReportInput& report) {

@@ -10,6 +10,7 @@
 #include <numbers>
 
 #include "fairhole/base/angle.h"
+#include "fairhole/base/odds_words.h"
 #include "fairhole/geometry/statistics.h"
 
 namespace fairhole {
@@ -74,8 +75,8 @@ std::string suspect_lines(const SurveyResult& result, const Readings& readings) 
                        v.residual_mm < 0.0 ? "-" : "+", format_mm(std::abs(v.residual_mm), 1));
     out += v.rejected ? "; left out" : "; kept";
     if (v.slip) {
-      out += fmt::format("; {} ({} mm) explains it, {:.0f} in 100", v.slip->name,
-                         format_mm(v.slip->size_mm, 1), 100.0 * v.slip->odds);
+      out += fmt::format("; {} ({} mm) explains it, {}", v.slip->name, format_mm(v.slip->size_mm, 1),
+                         odds_words(v.slip->odds));
     }
     out += '\n';
   }

@@ -28,7 +28,7 @@ void dxf_of_a_plate(benchmark::State& state) {
   for (auto _ : state)
     benchmark::DoNotOptimize(drawing::write_dxf(plate_dxf(layout, test::crane_title()), {}));
 }
-BENCHMARK(dxf_of_a_plate)->Arg(10)->Arg(100)->Arg(1000)->Arg(3000)->Unit(benchmark::kMillisecond);
+BENCHMARK(dxf_of_a_plate)->Arg(10)->Arg(100)->Arg(1000)->Arg(10000)->Unit(benchmark::kMillisecond);
 
 /// Full size on A4 sheets, to PDF.
 void template_of_a_plate(benchmark::State& state) {
@@ -42,13 +42,11 @@ void template_of_a_plate(benchmark::State& state) {
     benchmark::DoNotOptimize(drawing::write_pdf(*pages, {}));
   }
 }
-BENCHMARK(template_of_a_plate)->RangeMultiplier(10)->Range(10, 1000)->Unit(benchmark::kMillisecond);
+BENCHMARK(template_of_a_plate)->RangeMultiplier(10)->Range(10, 10000)->Unit(benchmark::kMillisecond);
 
-/// Labels of rows of ten, as close as the figures of a DXF allow; then of as many on one sheet as its
-/// arguments say, where most find no free place.
-void labels_of_holes(benchmark::State& state) {
+/// Rows of ten over a width of `length_mm` of paper.
+void place_labels_of(benchmark::State& state, double length_mm) {
   const auto count = static_cast<std::size_t>(state.range(0));
-  const double length_mm = state.range(1) == 0 ? 2.0 * static_cast<double>(count) : 400.0;
   std::vector<LabelRequest> requests;
   for (std::size_t i = 0; i < count; ++i) {
     const double x_mm = length_mm * (static_cast<double>(i / 10) + 0.5) / (static_cast<double>(count) / 10.0);
@@ -57,7 +55,22 @@ void labels_of_holes(benchmark::State& state) {
   const Obstacles sheet{{{-20.0, 0.0}, {length_mm + 20.0, 260.0}}, {}, {}, {}};
   for (auto _ : state) benchmark::DoNotOptimize(place_labels(requests, sheet));
 }
-BENCHMARK(labels_of_holes)->ArgsProduct({{10, 100, 1000, 10000}, {0, 1}})->Unit(benchmark::kMillisecond);
+
+/// As close as the figures of a DXF allow.
+void labels_of_a_long_plate(benchmark::State& state) {
+  place_labels_of(state, 2.0 * static_cast<double>(state.range(0)));
+}
+BENCHMARK(labels_of_a_long_plate)->RangeMultiplier(10)->Range(10, 10000)->Unit(benchmark::kMillisecond);
+
+/// With 2,000 half the paper is text, and most find no free place.
+void labels_on_one_sheet(benchmark::State& state) { place_labels_of(state, 400.0); }
+BENCHMARK(labels_on_one_sheet)
+    ->Arg(10)
+    ->Arg(100)
+    ->Arg(1000)
+    ->Arg(2000)
+    ->Arg(10000)
+    ->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fairhole::report

@@ -31,15 +31,6 @@ bool is_bought_size(double diameter_mm) {
   return is_whole(diameter_mm, kInchStepMm) || is_whole(diameter_mm, kMmStep);
 }
 
-std::string odds_figure(double odds) {
-  const int in_hundred = static_cast<int>(std::lround(std::clamp(odds, 0.0, 1.0) * 100.0));
-  if (in_hundred >= 100) return "over 99";
-  if (in_hundred <= 0) return "under 1";
-  return fmt::format("{}", in_hundred);
-}
-
-std::string odds_words(double odds) { return odds_figure(odds) + " in 100"; }
-
 int decimals_for(double sigma_mm) {
   if (!(sigma_mm > 0.0)) return 2;
   return std::clamp(static_cast<int>(std::ceil(-std::log10(2.0 * sigma_mm))), 0, 2);

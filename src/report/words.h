@@ -5,16 +5,11 @@
 #include <string>
 #include <vector>
 
+#include "fairhole/base/odds_words.h"
 #include "fairhole/layout/layout.h"
 
 /// How figures and decisions are said on paper: one place, so that sheet and report say the same.
 namespace fairhole::report {
-
-/// "97 in 100"; "over 99 in 100" and "under 1 in 100" at the ends: certainty is never claimed.
-std::string odds_words(double odds);
-
-/// The same as a figure for a table whose head says "odds in 100": "97", "over 99", "under 1".
-std::string odds_figure(double odds);
 
 /// Decimals (0..2) of a figure whose 1-sigma is `sigma_mm`: the last one stands in the decade of 2 sigma, so
 /// no digit is printed that the uncertainty makes mere noise. 0.25 mm gives 1, 0.04 mm gives 2, 1.2 mm gives

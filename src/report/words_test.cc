@@ -9,13 +9,6 @@
 namespace fairhole::report {
 namespace {
 
-TEST(Words, OddsNeverClaimCertainty) {
-  EXPECT_EQ(odds_words(0.97), "97 in 100");
-  EXPECT_EQ(odds_words(0.9951), "over 99 in 100");
-  EXPECT_EQ(odds_words(1.0), "over 99 in 100");
-  EXPECT_EQ(odds_words(0.0), "under 1 in 100");
-}
-
 TEST(Words, FiguresCarryNoMoreDigitsThanTheirSigma) {
   EXPECT_EQ(decimals_for(1.2), 0);
   EXPECT_EQ(decimals_for(0.25), 1);

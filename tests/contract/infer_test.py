@@ -25,7 +25,7 @@ class Infer(JobCase):
 
     def test_says_the_rows_in_plain_words(self):
         text = self.infer(self.measured())
-        self.assertIn("Drawn in inches, more than 99 in 100.", text)
+        self.assertIn("Drawn in inches, over 99 in 100.", text)
         self.assertIn("Row A: 7 holes, 3 in (76.20 mm) pitch, first 1 1/2 in (38.10 mm) from the end, "
                       "gauge 2 1/4 in (57.15 mm) off the edge", text)
         self.assertIn("Row B: 5 holes, 3 in (76.20 mm) pitch, first 3 in (76.20 mm) from the end, "

@@ -42,6 +42,9 @@ FAMILIES = [
      "with proof.", [("least largest circle", "fairing", "least_worst_of_a_chain")]),
     ("Drawings", "holes", "Ten holes a row on a plate as long as it takes.",
      [("DXF", "report", "dxf_of_a_plate"), ("full-size template, PDF on A4", "report", "template_of_a_plate")]),
+    ("Labels", "holes", "Places of the holes' names so that none covers another. On one sheet of 400 by 260 mm 2,000 names take half the paper, and more "
+     "than half is not searched.",
+     [("long plate, full size", "report", "labels_of_a_long_plate"), ("one sheet", "report", "labels_on_one_sheet")]),
     ("Photographs: adjustment", "pictures", "Cameras, boards and covariance from what is measured in the pictures; a row of pictures 300 mm apart, every second "
      "with a board.", [("adjustment", "photo", "adjust_pictures")]),
     ("Photographs: one picture of 12 million pixels", "", "From the file's bytes to holes with their covariance, beside unpacking alone and OpenCV's circle finder "
