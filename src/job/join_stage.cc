@@ -117,13 +117,16 @@ class Joiner {
     Result<Registration> registration = Registrar{}(pattern, face, known);
     if (!registration) return fail(wanted, registration.problems());
     std::vector<HiddenSlip> hidden = hidden_slips(face, *registration);
-    if (const std::set<HoleId> wrong = misread(wanted, hidden); !wrong.empty()) {
-      MeasuredFace rest = without_holes(face, wrong);
-      Result<Registration> again = Registrar{}(pattern, rest, known);
-      if (!again) return fail(wanted, again.problems());
-      face = std::move(rest);
-      registration = std::move(again);
+    // What is left out may have bent the rest, and hidden another slip.
+    for (auto wrong = misread(wanted, hidden); !wrong.empty(); wrong = misread(wanted, hidden)) {
+      face = without_holes(face, wrong);
+      registration = Registrar{}(pattern, face, known);
+      if (!registration) return fail(wanted, registration.problems());
       hidden = hidden_slips(face, *registration);
+    }
+    for (const HiddenSlip& slip : hidden) {
+      if (slip.probability() >= kSlipToTell)
+        warn_of_slip(wanted, slip, "Before anything is drilled, measure");
     }
     const Result<SeatedFace> seated = seat(wanted, *registration, face);
     if (!seated) return fail(wanted, seated.problems());
@@ -136,19 +139,21 @@ class Joiner {
   std::set<HoleId> misread(const Wanted& wanted, const std::vector<HiddenSlip>& hidden) {
     std::set<HoleId> wrong;
     for (const HiddenSlip& slip : hidden) {
-      if (slip.probability() < kSlipToTell) continue;
-      const bool likely = slip.probability() > kLikelySlip;
-      joined_.warnings.push_back(fmt::format(
-          "{}, {}: {}, lays the hole out of line with the others, and no other reading bears it out: a slip, "
-          "by {}. {} {} again, another way.",
-          wanted.place.part, wanted.place.face, slip.text, odds_words(slip.probability()),
-          likely ? "The hole counts as not measured; measure" : "Before anything is drilled, measure",
-          slip.hole));
-      if (!likely) continue;
+      if (slip.probability() <= kLikelySlip) continue;
+      warn_of_slip(wanted, slip, "The hole counts as not measured; measure");
       wrong.insert(slip.hole);
       misread_[{wanted.place.part, wanted.place.face}].insert(slip.hole);
     }
     return wrong;
+  }
+
+  void warn_of_slip(const Wanted& wanted, const HiddenSlip& slip, const std::string& what_to_do) {
+    joined_.warnings.push_back(
+        fmt::format("{}, {}: {}, lays the hole out of line with the others, and no other reading bears it "
+                    "out: a slip, by {}. {} {} "
+                    "again, another way.",
+                    wanted.place.part, wanted.place.face, slip.text, odds_words(slip.probability()),
+                    what_to_do, slip.hole));
   }
 
   void fail(const Wanted& wanted, const Problems& problems) {

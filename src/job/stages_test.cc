@@ -4,6 +4,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <array>
 #include <fstream>
 #include <functional>
 #include <limits>
@@ -132,13 +133,13 @@ TEST(JoinStage, APinSaysWhichPitchOfARowItIs) {
   }
 }
 
-/// A row of five whose third hole one `across` lays 2.5 mm out of line; `more` bears it out, or not.
-Joined joined_row(const std::string& more) {
+/// A row of five whose holes one `across` each lays out of line by `off_mm`; `more` bears it out, or not.
+Joined joined_row(const std::array<double, 5>& off_mm, const std::string& more) {
   const test::Scratch scratch;
   std::string rows = "# resolution: 0.2\n# centring: 0.1\nkind,from,to,reading,sigma,note\n";
   for (int i = 1; i <= 5; ++i) {
     rows += fmt::format("along,A{},,{},,\n", i, 40 * i - 20);
-    rows += fmt::format("across,A{},,{},,\n", i, i == 3 ? "32.5" : "30");
+    rows += fmt::format("across,A{},,{},,\n", i, 30.0 + off_mm[static_cast<std::size_t>(i - 1)]);
   }
   std::ofstream(scratch / "foot.csv") << rows + more;
   RowJob made = row_job({{"B1", "A1"}});
@@ -148,7 +149,7 @@ Joined joined_row(const std::string& more) {
 }
 
 TEST(JoinStage, AHoleLaidOutOfItsRowByOneReadingIsMeasuredAgain) {
-  const Joined alone = joined_row("");
+  const Joined alone = joined_row({0, 0, 2.5, 0, 0}, "");
   ASSERT_EQ(alone.faces.size(), 1U);
   EXPECT_EQ(alone.faces[0].measured.find("A3"), nullptr);
   EXPECT_THAT(
@@ -158,11 +159,21 @@ TEST(JoinStage, AHoleLaidOutOfItsRowByOneReadingIsMeasuredAgain) {
                       "no other reading bears it out: a slip, by [5-9][0-9] in 100. The hole counts as not "
                       "measured; measure A3 again, another way."),
                   "bracket on plate: the drawing's hole B3 was not found among the measured ones."));
-  const Joined borne_out = joined_row("across,A3,,32.4,,\noff-line,A3,A2|A4,2.5,,\n");
+  const Joined borne_out = joined_row({0, 0, 2.5, 0, 0}, "across,A3,,32.4,,\noff-line,A3,A2|A4,2.5,,\n");
   ASSERT_EQ(borne_out.faces.size(), 1U);
   EXPECT_NE(borne_out.faces[0].measured.find("A3"), nullptr);
   EXPECT_THAT(borne_out.warnings, testing::IsEmpty());
   for (const HiddenSlip& slip : borne_out.faces[0].hidden) EXPECT_LT(slip.probability(), 0.05) << slip.text;
+}
+
+// The larger slip turns the row until the smaller one seems none.
+TEST(JoinStage, ASlipThatAnotherHidIsFoundToo) {
+  const Joined two = joined_row({0, 0, 6.0, 0, 3.0}, "");
+  ASSERT_EQ(two.faces.size(), 1U);
+  EXPECT_EQ(two.faces[0].measured.find("A3"), nullptr);
+  EXPECT_EQ(two.faces[0].measured.find("A5"), nullptr);
+  EXPECT_THAT(two.warnings, testing::IsSupersetOf({testing::HasSubstr("across to A3, 36 mm"),
+                                                   testing::HasSubstr("across to A5, 33 mm")}));
 }
 
 TEST(JoinStage, SaysThatPinsDoNotFit) {
