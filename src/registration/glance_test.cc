@@ -143,7 +143,7 @@ Motion laid(const Scene& scene, const Pairing& one, const Pairing& two, bool mir
 /// best must be among the search's poses.
 TEST(SearchStatistics, LargePartsLoseNoPoseThatEveryHypothesisPolishedFinds) {
   constexpr double kLogThousandth = 6.91;
-  constexpr int kHoles = 330, kEdges = 4;
+  constexpr int kHoles = 400, kEdges = 4;
   std::mt19937_64 rng(42);
   int poses = 0, lost = 0;
   for (int run = 0; run < test::trials(30); ++run) {
