@@ -7,8 +7,6 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
-#include <numeric>
-#include <random>
 
 #include "edges.h"
 #include "glance.h"
