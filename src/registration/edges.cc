@@ -72,7 +72,6 @@ double LengthIndex::count(double length_mm, double slack_mm) const {
 
 EdgeOrder::EdgeOrder(const std::vector<Eigen::Vector2d>& holes_mm,
                      const std::function<double(int, int)>& cost) {
-  constexpr std::size_t kLarge = 300;
   for (std::size_t i = 0; i < holes_mm.size(); ++i) groups_.push_back({static_cast<int>(i)});
   const Eigen::Vector2d axis = long_axis(holes_mm);
   if (holes_mm.size() >= kLarge) {

@@ -42,6 +42,8 @@ class LengthIndex {
 /// whole groups, the smallest first, and come close to it.
 class EdgeOrder {
  public:
+  static constexpr std::size_t kLarge = 300;  ///< measured holes
+
   /// `cost(i, j)`: how dear a pair is to try. The first half of the steps takes disjoint pairs. On a small
   /// part they stand about half its length apart, each the cheapest of a few partners, cheap pairs first:
   /// none is left to a short base, which would pose the far holes poorly. On a large part they are drawn at

@@ -42,40 +42,6 @@ std::vector<Pairing> hits(const Scene& scene, const Gates& gates, const NearestN
   return pairs;
 }
 
-struct RigidFit {
-  FastPose pose;
-  Eigen::Vector2d middle_mm = Eigen::Vector2d::Zero();  ///< of the measured holes
-  double spread_mm2 = 0.0, squares_mm2 = 0.0;
-};
-
-RigidFit rigid_fit(const PointSets& points, const std::vector<Pairing>& pairs, bool mirrored) {
-  Eigen::Vector2d from_mm = Eigen::Vector2d::Zero();
-  RigidFit fit;
-  for (const Pairing& pair : pairs) {
-    from_mm += points.nominal_mm[at(pair.nominal)];
-    fit.middle_mm += points.measured_mm[at(pair.measured)];
-  }
-  from_mm /= static_cast<double>(pairs.size());
-  fit.middle_mm /= static_cast<double>(pairs.size());
-  double dot = 0.0, cross = 0.0, measured_mm2 = 0.0;
-  for (const Pairing& pair : pairs) {
-    Eigen::Vector2d a = points.nominal_mm[at(pair.nominal)] - from_mm;
-    if (mirrored) a.y() = -a.y();
-    const Eigen::Vector2d p = points.measured_mm[at(pair.measured)] - fit.middle_mm;
-    dot += a.dot(p);
-    cross += a.x() * p.y() - a.y() * p.x();
-    fit.spread_mm2 += a.squaredNorm();
-    measured_mm2 += p.squaredNorm();
-  }
-  const double size = std::max(std::hypot(dot, cross), 1e-12);
-  fit.pose = {dot / size, cross / size, 0.0, 0.0, mirrored};
-  const Eigen::Vector2d image_mm = fit.pose.to_face(from_mm);
-  fit.pose.x_mm = fit.middle_mm.x() - image_mm.x();
-  fit.pose.y_mm = fit.middle_mm.y() - image_mm.y();
-  fit.squares_mm2 = std::max(0.0, fit.spread_mm2 + measured_mm2 - 2.0 * size);
-  return fit;
-}
-
 bool hold_pins(const std::vector<Pairing>& pairs, const Pins& pins) {
   return std::all_of(pins.pairs.begin(), pins.pairs.end(), [&](const Pairing& pin) {
     return std::find(pairs.begin(), pairs.end(), pin) != pairs.end();
@@ -112,26 +78,58 @@ Eigen::Matrix3d Looseness::covariance(const FastPose& pose) const {
   return shift_from_middle * at_middle * shift_from_middle.transpose();
 }
 
+RigidFit rigid_fit(const PointSets& points, const std::vector<Pairing>& pairs, bool mirrored) {
+  Eigen::Vector2d from_mm = Eigen::Vector2d::Zero();
+  RigidFit fit;
+  fit.pairs = pairs.size();
+  for (const Pairing& pair : pairs) {
+    from_mm += points.nominal_mm[at(pair.nominal)];
+    fit.middle_mm += points.measured_mm[at(pair.measured)];
+  }
+  from_mm /= static_cast<double>(pairs.size());
+  fit.middle_mm /= static_cast<double>(pairs.size());
+  double dot = 0.0, cross = 0.0, measured_mm2 = 0.0;
+  for (const Pairing& pair : pairs) {
+    Eigen::Vector2d a = points.nominal_mm[at(pair.nominal)] - from_mm;
+    if (mirrored) a.y() = -a.y();
+    const Eigen::Vector2d p = points.measured_mm[at(pair.measured)] - fit.middle_mm;
+    dot += a.dot(p);
+    cross += a.x() * p.y() - a.y() * p.x();
+    fit.spread_mm2 += a.squaredNorm();
+    measured_mm2 += p.squaredNorm();
+  }
+  const double size = std::max(std::hypot(dot, cross), 1e-12);
+  fit.pose = {dot / size, cross / size, 0.0, 0.0, mirrored};
+  const Eigen::Vector2d image_mm = fit.pose.to_face(from_mm);
+  fit.pose.x_mm = fit.middle_mm.x() - image_mm.x();
+  fit.pose.y_mm = fit.middle_mm.y() - image_mm.y();
+  fit.squares_mm2 = std::max(0.0, fit.spread_mm2 + measured_mm2 - 2.0 * size);
+  return fit;
+}
+
+Looseness RigidFit::looseness(const Gates& gates) const {
+  return {middle_mm, gates.largest_mm2 / static_cast<double>(pairs), gates.largest_mm2 / spread_mm2};
+}
+
 std::optional<Polished> polish(const Scene& scene, const Gates& gates, const NearestNominal& nearest,
                                const QuickEvidence& evidence, const FastPose& start, const Looseness& loose) {
   constexpr int kMostRounds = 6;
-  constexpr double kLeastSpreadMm2 = 1e-6;
   std::vector<Pairing> before;
   RigidFit fit;
   fit.pose = start;
   Looseness now = loose;
+  Polished out;
   for (int round = 0; round < kMostRounds; ++round) {
     std::vector<Pairing> pairs = hits(scene, gates, nearest, fit.pose, now);
     if (pairs.size() < 2) return std::nullopt;
-    if (pairs == before) break;
+    out.settled = pairs == before;
+    if (out.settled) break;
     fit = rigid_fit(scene.points, pairs, start.mirrored);
-    if (fit.spread_mm2 < kLeastSpreadMm2) return std::nullopt;
+    if (!fit.has_turn()) return std::nullopt;
     before = std::move(pairs);
-    now = {fit.middle_mm, gates.largest_mm2 / static_cast<double>(before.size()),
-           gates.largest_mm2 / fit.spread_mm2};
+    now = fit.looseness(gates);
   }
   if (!hold_pins(before, scene.pins)) return std::nullopt;
-  Polished out;
   out.pose = fit.pose;
   out.pairs = before.size();
   out.spread_mm2 = fit.spread_mm2;

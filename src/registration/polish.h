@@ -46,16 +46,31 @@ struct Looseness {
   Eigen::Matrix3d covariance(const FastPose& pose) const;  ///< at the pattern's origin
 };
 
+/// Where some pairs lie best on each other, all weighing alike.
+struct RigidFit {
+  FastPose pose;
+  std::size_t pairs = 0;
+  Eigen::Vector2d middle_mm = Eigen::Vector2d::Zero();  ///< of the measured holes
+  double spread_mm2 = 0.0, squares_mm2 = 0.0;           ///< of the drawn holes about their middle; residual
+
+  bool has_turn() const { return spread_mm2 >= 1e-6; }  ///< false where all lie on one spot
+  Looseness looseness(const Gates& gates) const;        ///< if the pairs are right
+};
+
+/// In closed form (Procrustes in the plane).
+RigidFit rigid_fit(const PointSets& points, const std::vector<Pairing>& pairs, bool mirrored);
+
 struct Polished {
   FastPose pose;
   std::size_t pairs = 0;
   double spread_mm2 = 0.0;
   QuickEvidence::Value value;
-  Start start;  ///< its score without any prior
+  Start start;           ///< its score without any prior
+  bool settled = false;  ///< the pairs repeat
 };
 
-/// Nearest holes and closed-form rigid fit in turn (Procrustes in the plane), the gates narrowing as the pose
-/// gets known. Nothing when fewer than 2 holes stand or a pinned one does not.
+/// Nearest holes and rigid fit in turn, the gates narrowing as the pose gets known. Nothing when fewer than 2
+/// holes stand or a pinned one does not.
 std::optional<Polished> polish(const Scene& scene, const Gates& gates, const NearestNominal& nearest,
                                const QuickEvidence& evidence, const FastPose& start, const Looseness& loose);
 

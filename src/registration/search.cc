@@ -7,10 +7,9 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
-#include <numeric>
-#include <random>
 
 #include "edges.h"
+#include "glance.h"
 #include "polish.h"
 
 namespace fairhole {
@@ -81,13 +80,8 @@ class Search {
         nearest_(scene.points.nominal_mm, gates_.reach_mm),
         evidence_(scene),
         cells_(scene.points.nominal_mm, 0.5 * scene.alike_mm),
-        order_(scene.points.measured_mm.size()) {
-    // Shuffled once, so that the first holes looked at are a fair sample of all.
-    std::iota(order_.begin(), order_.end(), 0);
-    std::mt19937 rng(1);
-    for (std::size_t k = order_.size(); k > 1; --k) std::swap(order_[k - 1], order_[rng() % k]);
-    set_needed(2);
-  }
+        large_(scene.points.measured_mm.size() >= EdgeOrder::kLarge),
+        glance_(scene, gates_, nearest_) {}
 
   SearchResult run() {
     EdgeOrder edges(scene_.points.measured_mm, [&](int i, int j) { return cost(i, j); });
@@ -95,9 +89,9 @@ class Search {
     for (auto pairs = edges.next(); !pairs.empty(); pairs = edges.next()) {
       for (const auto& [i, j] : pairs) try_edge(i, j);
       constexpr double kMissed = 1e-6;
-      const auto holes = static_cast<double>(order_.size());
-      if (edges.most_explained() < static_cast<int>(needed_)) break;
-      if (edges.chance_missed(static_cast<double>(needed_) / holes) < kMissed) break;
+      const auto holes = static_cast<double>(scene_.points.measured_mm.size());
+      if (edges.most_explained() < static_cast<int>(glance_.needed())) break;
+      if (edges.chance_missed(static_cast<double>(glance_.needed()) / holes) < kMissed) break;
       if (looked_at_ > options_.most_poses) {
         result_.complete = false;
         break;
@@ -119,14 +113,14 @@ class Search {
   void scout(const std::vector<std::pair<int, int>>& edges) {
     constexpr std::size_t kLarge = 24, kMostEdges = 16;
     constexpr double kGood = 0.6;  // a chance pose is about as good with far fewer holes
-    if (order_.size() < kLarge) return;
+    if (scene_.points.measured_mm.size() < kLarge) return;
     scouting_ = true;
     for (std::size_t k = 0; k < std::min(kMostEdges, edges.size()); ++k) {
       try_edge(edges[k].first, edges[k].second);
       if (static_cast<double>(found_needed_) > kGood * static_cast<double>(found_pairs_)) break;
     }
     scouting_ = false;
-    set_needed(std::max<std::size_t>(2, found_needed_));
+    glance_.ask_for(std::max<std::size_t>(2, found_needed_));
   }
 
   /// Poses to look at, more when the base is short and leaves the far holes open.
@@ -150,26 +144,45 @@ class Search {
         for (const bool mirrored : {false, true}) {
           if (options_.mirrored && *options_.mirrored != mirrored) continue;
           ++looked_at_;
-          consider(pose_from_pair(nominal(a), nominal(b), measured(i), measured(j), mirrored), loose, i, j);
+          consider(pose_from_pair(nominal(a), nominal(b), measured(i), measured(j), mirrored), loose,
+                   {Pairing{a, i}, Pairing{b, j}});
         }
       }
     });
   }
 
-  void consider(const FastPose& pose, const Looseness& loose, int i, int j) {
+  void consider(const FastPose& pose, const Looseness& loose, const std::array<Pairing, 2>& base) {
     if (options_.place != nullptr && !near_place(pose, loose)) return;
     const std::uint64_t cell = cells_.key(pose);
     if (tried_.contains(cell) || kept_.contains(cell)) return;
-    const std::size_t explained = explains(pose, loose, i, j);
+    const std::size_t explained = glance_(pose, loose, base);
     if (explained == 0) return;
     if (scouting_) {
-      if (explained < needed_) return;
-      set_needed(explained + 1);
+      if (explained < glance_.needed()) return;
+      glance_.ask_for(explained + 1);
     } else {
       tried_.insert(cell);
     }
+    if (large_ && !scouting_ && !worth_polishing(pose.mirrored)) return;
     const auto polished = polish(scene_, gates_, nearest_, evidence_, pose, loose);
     if (polished && !kept_.contains(cells_.key(polished->pose))) keep(*polished);
+  }
+
+  /// On a large part: whether the pose that the holes of the last look ask for still explains enough, known
+  /// twice as poorly as so many holes let it be, and is none of those found already; and so again while it
+  /// moves. Quicker than polishing, and few need that afterwards.
+  bool worth_polishing(bool mirrored) {
+    constexpr double kDoubt = 4.0;  // variances
+    constexpr int kRounds = 3;
+    for (int round = 0; round < kRounds; ++round) {
+      const RigidFit fit = rigid_fit(scene_.points, glance_.explained(), mirrored);
+      if (!fit.has_turn() || kept_.contains(cells_.key(fit.pose))) return false;
+      Looseness loose = fit.looseness(gates_);
+      loose.shift_mm2 *= kDoubt;
+      loose.turn_rad2 *= kDoubt;
+      if (glance_(fit.pose, loose, {}) == 0) return false;
+    }
+    return true;
   }
 
   bool near_place(const FastPose& pose, const Looseness& loose) const {
@@ -187,51 +200,6 @@ class Search {
         .all();
   }
 
-  /// How many holes a pose may explain; 0 as soon as it cannot be enough, or when a pose that
-  /// explains enough would show so few of the holes looked at first less than once in a million times.
-  std::size_t explains(const FastPose& pose, const Looseness& loose, int i, int j) const {
-    const double gate = gates_.sigmas * gates_.sigmas;
-    const double reach_mm2 = gates_.reach_mm * gates_.reach_mm;
-    std::size_t hits = 2, left = order_.size() - 2, looked = 0;
-    for (const int k : order_) {
-      if (k == i || k == j) continue;
-      --left;
-      const Eigen::Vector2d& p_mm = measured(k);
-      const double gate_mm2 = gate * (gates_.variance_mm2[at(k)] + loose.at(p_mm));
-      if (gate_mm2 > reach_mm2) {
-        ++hits;  // the pose is too loose to say
-      } else {
-        const Eigen::Vector2d q_mm = pose.to_pattern(p_mm);
-        const int a = nearest_(q_mm.x(), q_mm.y());
-        if (a >= 0 && (nominal(a) - q_mm).squaredNorm() <= gate_mm2) ++hits;
-      }
-      if (hits + left < needed_) return 0;
-      if (looked < least_hits_.size() && hits < least_hits_[looked]) return 0;
-      ++looked;
-    }
-    return hits;
-  }
-
-  void set_needed(std::size_t needed) {
-    constexpr std::size_t kLooked = 64;
-    constexpr double kLost = 1e-6;
-    needed_ = needed;
-    least_hits_.clear();
-    const std::size_t others = order_.size() - 2;
-    if (others == 0 || needed_ <= 2) return;
-    const double share = std::min(1.0 - 1e-9, static_cast<double>(needed_ - 2) / static_cast<double>(others));
-    for (std::size_t n = 1; n <= std::min(kLooked, others); ++n) {
-      std::size_t least = 0;
-      double term = std::pow(1.0 - share, static_cast<double>(n)), sum = term;
-      while (sum < kLost && least < n) {
-        term *= share / (1.0 - share) * static_cast<double>(n - least) / static_cast<double>(least + 1);
-        sum += term;
-        ++least;
-      }
-      least_hits_.push_back(2 + least);
-    }
-  }
-
   void keep(const Polished& polished) {
     Start start = polished.start;
     if (options_.place != nullptr) {
@@ -240,18 +208,20 @@ class Search {
       start.score += log_place_density(start.pose, start.cov, sure, 0.0) -
                      log_place_density(sure.pose.motion, Eigen::Matrix3d::Zero(), sure, 0.0);
     }
-    if (start.score < best_ - kWorthKeeping) {
+    const bool hopeless = start.score < best_ - kWorthKeeping;
+    if (hopeless && !(large_ && polished.settled)) {
       kept_.insert(cells_.key(polished.pose));
       return;
     }
     cells_.with_neighbours(polished.pose, [&](std::uint64_t cell) { kept_.insert(cell); });
+    if (hopeless) return;
     result_.starts.push_back(start);
     if (start.score > best_) {
       best_ = start.score;
       const std::size_t needed = evidence_.needed(polished.pairs, polished.value, best_, polished.spread_mm2);
       found_pairs_ = polished.pairs;
       found_needed_ = needed;
-      if (!scouting_ && needed > needed_) set_needed(needed);
+      if (!scouting_ && needed > glance_.needed()) glance_.ask_for(needed);
     }
     if (result_.starts.size() > kMostKept) tidy();
   }
@@ -274,12 +244,11 @@ class Search {
   NearestNominal nearest_;
   QuickEvidence evidence_;
   PoseCells cells_;
-  KeySet tried_, kept_;  ///< cells of poses looked into, and of what came of them
-  std::vector<int> order_;
-  std::size_t needed_ = 2;
+  bool large_;
+  Glance glance_;
+  KeySet tried_, kept_;                             ///< cells of poses looked into, and of what came of them
   std::size_t found_pairs_ = 0, found_needed_ = 0;  ///< of the best so far
   bool scouting_ = false;
-  std::vector<std::size_t> least_hits_;
   double best_ = -std::numeric_limits<double>::infinity();
   int looked_at_ = 0;
   SearchResult result_;
