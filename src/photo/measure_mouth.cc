@@ -146,7 +146,9 @@ void add_far_claims(const Picture& picture, const View& view, const std::vector<
 /// with their odds. Several fits that ended near one another are one rival. A wandering rim chooses between
 /// mouths, but rules none out.
 FitMatrix rival_covariance(const Claim& best, const Mouth& rough, std::vector<Claim> claims, double px_mm) {
-  const auto against = [&](const Claim& rival) { return std::min(odds(best, rival), seen_odds(best, rival)); };
+  const auto against = [&](const Claim& rival) {
+    return std::min(odds(best, rival), seen_odds(best, rival));
+  };
   std::stable_sort(claims.begin(), claims.end(),
                    [&](const Claim& a, const Claim& b) { return against(a) < against(b); });
   FitMatrix sum = FitMatrix::Zero();

@@ -9,8 +9,9 @@ namespace fairhole::photo {
 namespace {
 
 // Their form was read off the errors of holes in ray-traced scenes seen with true cameras, as they are and
-// blurred, resized, darkened and packed anew; their size off those and 300 drawn pictures with seeds other than
-// the tests' (docs/photo-holes.md). Blur mixes what the shape leaves out into the edges: all grows with it.
+// blurred, resized, darkened and packed anew; their size off those and 300 drawn pictures with seeds other
+// than the tests' (docs/photo-holes.md). Blur mixes what the shape leaves out into the edges: all grows with
+// it.
 constexpr double kLeastBlurPx = 0.8;  // a sharper picture is a sharpened or a reduced one
 constexpr double kAlong = 0.07;       // of the blur and the tangent of the slant: an uneven chamfer
 constexpr double kEven = 0.03;        // of the blur
