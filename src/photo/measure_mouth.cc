@@ -24,8 +24,6 @@ constexpr double kHopeless = 0.4;     // of the rim without a step: texture
 constexpr double kOneMouthPx = 0.25;  // fits that differ by less are one
 constexpr double kOneRivalPx = 1.0;   // rivals nearer to each other are one
 constexpr double kUnseenStep = 48.0;  // ln of the odds, a whole rim: 2 of each of 24 sectors without a step
-constexpr double kRaggedRim = 8.0;    // ln of the odds, a pixel that the rim wanders more than ...
-constexpr double kRaggedPx = 0.5;     // ... this: texture about the hole, taken for its rim
 constexpr double kRuledOut = 4.6;     // ln of the odds: 1 in 100
 
 struct Claim {
@@ -82,15 +80,9 @@ Span common_span(const std::vector<Claim>& claims, double px_mm) {
 
 /// Light that is explained, and steps that are seen where the mouth says they are: one that finds no step
 /// along part of its rim may explain a shadow or the bore's far end there.
-double seen_odds(const Claim& a, const Claim& b) {
+double odds(const Claim& a, const Claim& b) {
   return ln_odds(a.account, a.fit.mouth, b.account, b.fit.mouth) +
          kUnseenStep * (a.fit.clear_share - b.fit.clear_share);
-}
-
-/// A rim that wanders may be rust about the hole.
-double odds(const Claim& a, const Claim& b) {
-  const auto ragged = [](const Claim& c) { return std::max(c.fit.rim_torn_px - kRaggedPx, 0.0); };
-  return seen_odds(a, b) + kRaggedRim * (ragged(b) - ragged(a));
 }
 
 /// The claims' accounts over one span, and which of them is the best.
@@ -143,25 +135,22 @@ void add_far_claims(const Picture& picture, const View& view, const std::vector<
 }
 
 /// What the mouths that are not ruled out add to the best one's covariance: how far off they are, weighted
-/// with their odds. Several fits that ended near one another are one rival. A wandering rim chooses between
-/// mouths, but rules none out.
+/// with their odds. Several fits that ended near one another are one rival.
 FitMatrix rival_covariance(const Claim& best, const Mouth& rough, std::vector<Claim> claims, double px_mm) {
-  const auto against = [&](const Claim& rival) {
-    return std::min(odds(best, rival), seen_odds(best, rival));
-  };
   std::stable_sort(claims.begin(), claims.end(),
-                   [&](const Claim& a, const Claim& b) { return against(a) < against(b); });
+                   [&](const Claim& a, const Claim& b) { return odds(best, a) < odds(best, b); });
   FitMatrix sum = FitMatrix::Zero();
   std::vector<FitVector> counted;
   for (const Claim& rival : claims) {
-    if (against(rival) > kRuledOut || rival.fit.mouth.centre_mm == rough.centre_mm) continue;
+    const double against = odds(best, rival);
+    if (against > kRuledOut || rival.fit.mouth.centre_mm == rough.centre_mm) continue;
     const FitVector off = apart(best.fit, rival.fit);
     const bool known = std::any_of(counted.begin(), counted.end(), [&](const FitVector& other) {
       return (other - off).head<kMouthUnknowns>().cwiseAbs().maxCoeff() < kOneRivalPx * px_mm;
     });
     if (known) continue;
     counted.push_back(off);
-    sum += off * off.transpose() / (1.0 + std::exp(std::max(against(rival), 0.0)));
+    sum += off * off.transpose() / (1.0 + std::exp(std::max(against, 0.0)));
   }
   return sum;
 }
