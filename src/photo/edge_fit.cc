@@ -18,7 +18,7 @@ constexpr double kShortestPx = 8.0;      // of the part that is fitted
 constexpr double kBorderPx = 3.0;        // a marker cut by the border is no marker
 constexpr double kUsualBlurPx = 0.9;
 constexpr double kLongestBandPx = 6.0;
-constexpr double kFullLight = 0.97;  // of an overexposed pixel, after packing
+constexpr double kFullLight = 0.9;  // an overexposed pixel has at least that, one of its colours apart
 constexpr std::size_t kFewestSamples = 30;
 constexpr double kSmallestBlurPx = 0.35;  // of a pixel's own width, 1/sqrt(12), and a little optics
 
