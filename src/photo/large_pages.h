@@ -20,10 +20,12 @@ void make_room(std::size_t count, std::vector<Value>& values) {
   values.clear();
   values.reserve(count);
 #ifdef __linux__
-  const auto page = static_cast<std::uintptr_t>(sysconf(_SC_PAGESIZE));
-  const auto first = (reinterpret_cast<std::uintptr_t>(values.data()) + page - 1) / page * page;
-  const auto last = reinterpret_cast<std::uintptr_t>(values.data() + count) / page * page;
-  if (last > first) madvise(reinterpret_cast<void*>(first), last - first, MADV_HUGEPAGE);  // a wish, no more
+  const auto page = static_cast<std::size_t>(sysconf(_SC_PAGESIZE));
+  auto* const bytes = reinterpret_cast<std::byte*>(values.data());
+  const std::size_t size = count * sizeof(Value),
+                    skip = (page - reinterpret_cast<std::uintptr_t>(bytes) % page) % page;
+  if (size > skip + page)
+    madvise(bytes + skip, (size - skip) / page * page, MADV_HUGEPAGE);  // a wish, no more
 #endif
   values.resize(count);
 }
