@@ -4,7 +4,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <set>
 
 namespace fairhole::photo {
 namespace {
@@ -13,6 +16,8 @@ constexpr double kGoodRmsPx = 0.2;          // beyond it something is not modell
 constexpr double kBarSigmas = 3.5;          // a bar reading this far off is a slip
 constexpr double kOpenFocal = 0.01;         // sigma of ln focal
 constexpr double kLiftThatMattersMm = 0.5;  // with the focal length open, heights leak into places
+constexpr double kFewOverexposed = 0.1;     // of the printed edges
+constexpr double kMostOfABoard = 0.75;      // of its print; with less, places far from it are less sure
 
 struct Sum {
   double squares = 0.0;
@@ -20,12 +25,12 @@ struct Sum {
   double rms() const { return count > 0 ? std::sqrt(squares / count) : 0.0; }
 };
 
-/// Square sum of the misfits of one board in one picture.
+/// Square sum of the misfits of one board in one picture; overexposed edges misfit by themselves.
 Sum misfit_of(const BundleInput& input, const Bundle& bundle, std::size_t photo, int board) {
   Sum sum;
   const auto& edges = input.sights[photo].edges;
   for (std::size_t e = 0; e < edges.size(); ++e) {
-    if (edges[e].board != board || !input.use[photo][e]) continue;
+    if (edges[e].board != board || !input.use[photo][e] || edges[e].overexposed) continue;
     const double misfit = edge_misfit(bundle, static_cast<int>(photo), edges[e]);
     sum.squares += misfit * misfit;
     ++sum.count;
@@ -88,12 +93,76 @@ void advise_on_focal(std::span<const BoardSights> sights, const Bundle& bundle,
     }
 }
 
+void advise_on_light(const BundleInput& input, std::vector<std::string>& words) {
+  for (const BoardSights& sights : input.sights) {
+    const auto white = std::ranges::count_if(sights.edges, &EdgeSight::overexposed);
+    if (static_cast<double>(white) > kFewOverexposed * static_cast<double>(sights.edges.size()))
+      words.push_back(fmt::format(
+          "{}: the paper is overexposed, white without shades, and its printed edges tell less than "
+          "they could, as the holes' uncertainty says; take the picture again, darker",
+          sights.name));
+  }
+}
+
+/// What of a board's print is seen in a picture, and on which side of its middle most of the rest lies.
+struct Cover {
+  double seen = 0.0;  ///< share of its markers and crosses
+  const char* hidden_side = "";
+};
+
+Cover cover_of(const Board& board, const std::set<int>& seen_features) {
+  std::set<int> features, seen;
+  std::array<int, 4> hidden{};
+  for (const PrintedEdge& edge : printed_edges(board)) {
+    if (!features.insert(edge.feature).second) continue;
+    if (seen_features.contains(edge.feature)) {
+      seen.insert(edge.feature);
+      continue;
+    }
+    const Eigen::Vector2d off = edge.a_mm - 0.5 * board.paper_mm;
+    ++hidden[off.x() < 0.0 ? 0 : 1];
+    ++hidden[off.y() > 0.0 ? 2 : 3];
+  }
+  constexpr std::array<const char*, 4> kSides{"left", "right", "upper", "lower"};
+  const auto most = static_cast<std::size_t>(std::ranges::max_element(hidden) - hidden.begin());
+  return {static_cast<double>(seen.size()) / static_cast<double>(std::max<std::size_t>(features.size(), 1)),
+          kSides[most]};
+}
+
+/// A board that is partly hidden, or partly outside the picture, still gives a place, and the covariance
+/// knows how good a one; but far from what is seen it is an extrapolation.
+void advise_on_cover(std::span<const Board> boards, const BundleInput& input,
+                     std::vector<std::string>& words) {
+  for (std::size_t p = 0; p < input.sights.size(); ++p) {
+    std::vector<std::set<int>> seen(boards.size());
+    const auto& edges = input.sights[p].edges;
+    for (std::size_t e = 0; e < edges.size(); ++e)
+      if (input.use[p][e]) seen[static_cast<std::size_t>(edges[e].board)].insert(edges[e].feature);
+    double sum = 0.0;  // two halves are a whole
+    std::size_t most = 0;
+    std::vector<Cover> covers;
+    for (std::size_t b = 0; b < boards.size(); ++b) {
+      covers.push_back(cover_of(boards[b], seen[b]));
+      sum += covers[b].seen;
+      if (covers[b].seen > covers[most].seen) most = b;
+    }
+    if (sum < kMostOfABoard)
+      words.push_back(fmt::format(
+          "{}: only {:.0f} % of what is printed on board {} is seen, the rest is hidden or outside "
+          "the picture, mostly in its {} half; holes far from what is seen are less sure, as their "
+          "uncertainty says; where that is too much, take the picture again with the whole board",
+          input.sights[p].name, 100.0 * covers[most].seen, boards[most].name, covers[most].hidden_side));
+  }
+}
+
 }  // namespace
 
 std::vector<std::string> advise(std::span<const Board> boards, std::span<const BoardSights> sights,
                                 const BundleInput& input, const Bundle& bundle,
                                 const AdjustedPhotos& adjusted) {
   std::vector<std::string> words;
+  advise_on_cover(boards, input, words);
+  advise_on_light(input, words);
   advise_on_flatness(boards, input, bundle, words);
   advise_on_bars(boards, bundle, words);
   advise_on_focal(sights, bundle, adjusted, words);

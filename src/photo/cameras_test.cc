@@ -1,8 +1,11 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include <Eigen/Cholesky>
 #include <Eigen/LU>
+#include <set>
 
 #include "edge_cost.h"
 #include "fairhole/photo/adjust.h"
@@ -114,18 +117,93 @@ TEST(FindCameras, SaysThatAPictureIsBlurred) {
       "evenly lit; rest the camera on something");
 }
 
+/// A plate lies on what of the board is nearer to its lower edge than `line_mm`.
+Picture covered_below(double line_mm, const View& view, Picture picture) {
+  for (int y = 0; y < picture.height_px; ++y)
+    for (int x = 0; x < picture.width_px; ++x)
+      if (meet_plane(view, {x, y})->y() < line_mm)
+        picture.light[static_cast<std::size_t>(y * picture.width_px + x)] = 0.25F;
+  return picture;
+}
+
 TEST(FindCameras, SaysThatAQuarterOfABoardIsTooLittle) {
   const test::LaidBoard laid{.board = *make_board("A4", 3)};
   const View view = above({104.0, 149.0}, 0.1);
-  Picture quarter = plainly_rendered(view, {laid});
-  constexpr double kTopRowMm = 240.0;  // three markers of twelve stand above it; a plate lies on the rest
-  for (int y = 0; y < quarter.height_px; ++y)
-    for (int x = 0; x < quarter.width_px; ++x)
-      if (meet_plane(view, {x, y})->y() < kTopRowMm)
-        quarter.light[static_cast<std::size_t>(y * quarter.width_px + x)] = 0.25F;
+  constexpr double kTopRowMm = 240.0;  // three markers of twelve stand above it
+  const Picture quarter = covered_below(kTopRowMm, view, plainly_rendered(view, {laid}));
   EXPECT_EQ(message(find_cameras({&quarter, 1}, {&laid.board, 1})),
             "E645 rendered: too little of a board is seen to go by; take it again with a whole board in the "
             "picture, sharp and lying flat");
+}
+
+/// Places about the board, as if seen without error, come out where they are within the covariance of all
+/// three.
+void expect_holes_within_claims(const View& view, const std::vector<Board>& boards,
+                                const std::vector<BoardSights>& sights, const PhotoOptions& options) {
+  std::vector<HoleTie> ties;
+  const std::vector<Eigen::Vector2d> points{{20, 30}, {190, 20}, {-30, 250}};
+  for (const Eigen::Vector2d& point : points)
+    ties.push_back({{{0, *project(view, {point.x(), point.y(), 0.0}), 1e-4 * Eigen::Matrix2d::Identity()}}});
+  const Result<AdjustedPhotos> adjusted = adjust_photos(boards, sights, ties, options);
+  ASSERT_TRUE(adjusted);
+  Eigen::VectorXd off(6);
+  for (std::size_t i = 0; i < 3; ++i)
+    off.segment<2>(2 * static_cast<Eigen::Index>(i)) = adjusted->holes[i].centre_mm - points[i];
+  EXPECT_LT(off.dot(adjusted->covariance_mm2.ldlt().solve(off)), 22.46);  // chi-square of 6, once in 1000
+}
+
+// Half a board is used: what it says of a place holds within its covariance, and that half of it is missing
+// is said. The share is that of the design.
+TEST(FindCameras, UsesHalfABoardAndSaysSo) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3), .lift_mm = 0.1};
+  const std::vector<Board> boards{laid.board};
+  constexpr double kLineMm = 168.0;  // between two rows of print
+  std::set<int> all, above_line;
+  for (const PrintedEdge& edge : printed_edges(laid.board)) {
+    all.insert(edge.feature);
+    if (std::min(edge.a_mm.y(), edge.b_mm.y()) > kLineMm) above_line.insert(edge.feature);
+  }
+  for (const PrintedEdge& edge : printed_edges(laid.board))
+    if (std::min(edge.a_mm.y(), edge.b_mm.y()) < kLineMm) above_line.erase(edge.feature);
+  const View view = above({104.0, 149.0});
+  const Picture half = covered_below(kLineMm, view, rendered(view, {laid}));
+  PhotoOptions options;
+  options.focal_px = 1510.0;
+  options.bars = {{"A4-3", 180.0, 270.0}};
+  const Result<Cameras> cameras = find_cameras({&half, 1}, boards, options);
+  ASSERT_TRUE(cameras) << message(cameras);
+  const std::vector<std::string> words{fmt::format(
+      "rendered: only {:.0f} % of what is printed on board A4-3 is seen, the rest is hidden or outside the "
+      "picture, mostly in its lower half; holes far from what is seen are less sure, as their uncertainty "
+      "says; "
+      "where that is too much, take the picture again with the whole board",
+      100.0 * static_cast<double>(above_line.size()) / static_cast<double>(all.size()))};
+  EXPECT_EQ(cameras->adjusted.warnings, words);
+  expect_holes_within_claims(view, boards, cameras->sights, options);
+}
+
+// Lamplight that falls off over the sheet: on one side the paper is lighter than the file can say.
+TEST(FindCameras, UsesAnOverexposedBoardAndSaysSo) {
+  const test::LaidBoard laid{.board = *make_board("A4", 3), .lift_mm = 0.1};
+  const std::vector<Board> boards{laid.board};
+  const View view = above({104.0, 149.0}, 0.6);
+  Picture picture = rendered(view, {laid});
+  for (int y = 0; y < picture.height_px; ++y)
+    for (int x = 0; x < picture.width_px; ++x) {
+      float& light = picture.light[static_cast<std::size_t>(y * picture.width_px + x)];
+      light = std::min(1.0F,
+                       light * (0.8F + 1.6F * static_cast<float>(x) / static_cast<float>(picture.width_px)));
+    }
+  PhotoOptions options;
+  options.focal_px = 1510.0;
+  options.bars = {{"A4-3", 180.0, 270.0}};
+  const Result<Cameras> cameras = find_cameras({&picture, 1}, boards, options);
+  ASSERT_TRUE(cameras) << message(cameras);
+  const std::vector<std::string> words{
+      "rendered: the paper is overexposed, white without shades, and its printed edges tell less than they "
+      "could, as the holes' uncertainty says; take the picture again, darker"};
+  EXPECT_EQ(cameras->adjusted.warnings, words);
+  expect_holes_within_claims(view, boards, cameras->sights, options);
 }
 
 TEST(FindCameras, SaysThatABarCannotHaveBeenReadSo) {

@@ -18,6 +18,8 @@ constexpr double kShortestPx = 8.0;      // of the part that is fitted
 constexpr double kBorderPx = 3.0;        // a marker cut by the border is no marker
 constexpr double kUsualBlurPx = 0.9;
 constexpr double kLongestBandPx = 6.0;
+constexpr double kFullLight = 0.9;  // an overexposed pixel has at least that, one of its colours apart
+constexpr std::size_t kFewestSamples = 30;
 constexpr double kSmallestBlurPx = 0.35;  // of a pixel's own width, 1/sqrt(12), and a little optics
 
 struct Sample {
@@ -141,6 +143,7 @@ struct Equations {
   Normals normal = Normals::Zero();
   Unknowns right = Unknowns::Zero();
   double squares = 0.0;
+  std::size_t samples = 0;
 };
 
 Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
@@ -155,6 +158,9 @@ Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
     row << -steep / blur, -steep / blur * sample.s, -steep * z, 1.0 - share, (1.0 - share) * sample.s, share,
         share * sample.s;
     const double misfit = sample.light - ink - (paper - ink) * share;
+    // White as white can be: the paper may be lighter than the file can say.
+    if (sample.light >= kFullLight && misfit < 0.0) continue;
+    ++out.samples;
     out.normal.noalias() += row * row.transpose();
     out.right.noalias() += row * misfit;
     out.squares += misfit * misfit;
@@ -165,6 +171,7 @@ Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
 struct Solved {
   Unknowns x = Unknowns::Zero();
   Normals covariance = Normals::Zero();
+  bool overexposed = false;
 };
 
 /// Levenberg and Marquardt; seven unknowns and a start within the blur: few steps.
@@ -190,10 +197,11 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, doub
     damping = std::max(damping * 0.1, 1e-9);
     if (still) break;
   }
-  const double noise2 = now.squares / static_cast<double>(samples.size() - kUnknowns);
+  if (now.samples < kFewestSamples) return std::nullopt;
+  const double noise2 = now.squares / static_cast<double>(now.samples - kUnknowns);
   const Eigen::LDLT<Normals> factor(now.normal);
   if (factor.info() != Eigen::Success || !factor.isPositive()) return std::nullopt;
-  Solved solved{x, factor.solve(Normals::Identity()) * noise2};
+  Solved solved{x, factor.solve(Normals::Identity()) * noise2, now.samples < samples.size()};
   if (!solved.covariance.allFinite()) return std::nullopt;
   return solved;
 }
@@ -235,6 +243,7 @@ EdgeFit two_points(const EdgeFrame& frame, const Solved& solved) {
   fit.second = point(middle + reach);
   fit.blur_px = std::exp(solved.x[kBlur]);
   fit.contrast = solved.x[kPaper] - solved.x[kInk];
+  fit.overexposed = solved.overexposed;
   return fit;
 }
 
@@ -258,7 +267,7 @@ std::optional<EdgeFit> fit_edge(const Picture& picture, const EdgeGuess& guess) 
   std::optional<Solved> solved;
   for (int round = 0; round < 2; ++round) {
     const std::vector<Sample> samples = band_samples(picture, frame, about, band);
-    if (samples.size() < 30) return std::nullopt;
+    if (samples.size() < kFewestSamples) return std::nullopt;
     // The first round finds the band, the second one the edge.
     solved = solve(samples, solved ? solved->x : start(samples, about), round == 0 ? 0.01 : 1e-4);
     if (!solved) return std::nullopt;

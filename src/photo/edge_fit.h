@@ -29,8 +29,9 @@ struct EdgeFit {
     double sigma_px = 0.0;  ///< of the picture's noise alone
   };
   At first, second;
-  double blur_px = 0.0;   ///< sigma of the blur
-  double contrast = 0.0;  ///< paper less ink, linear light
+  double blur_px = 0.0;      ///< sigma of the blur
+  double contrast = 0.0;     ///< paper less ink, linear light
+  bool overexposed = false;  ///< the paper is white without shades, how light is not known
 };
 
 /// Unit normal of a guess, towards the light.
@@ -38,7 +39,8 @@ Eigen::Vector2d towards_light(const EdgeGuess& guess);
 
 /// Least squares over the pixels of a band along the edge, ends left out (there the corner bends the blur):
 ///   light = ink + (paper - ink) * Phi((distance - offset - tilt * s) / blur),
-/// ink and paper each linear in s. Absent where no such edge is to be seen: too short, too near the picture's
+/// ink and paper each linear in s. A pixel as white as a file can say agrees with whatever is lighter. Absent
+/// where no such edge is to be seen: too short, too near the picture's
 /// border, no contrast, or another shape.
 std::optional<EdgeFit> fit_edge(const Picture& picture, const EdgeGuess& guess);
 

@@ -139,14 +139,22 @@ bool expected(const HoleImage& hole, const std::vector<double>& diameters) {
 }  // namespace
 
 std::vector<HoleImage> find_holes(const Picture& picture, const View& view, const HoleSearch& search) {
-  const std::vector<MeasuredMouth> measured =
-      measure_all(picture, view, candidates_of(picture, view, search));
-  std::vector<HoleImage> holes;
-  for (const MeasuredMouth& m : one_each(picture, view, measured)) {
+  std::vector<MeasuredMouth> mouths =
+      one_each(picture, view, measure_all(picture, view, candidates_of(picture, view, search)));
+  std::erase_if(mouths, [&](const MeasuredMouth& m) {
     const Mouth& mouth = m.fit.mouth;
     const double rim_mm = 2.0 * (mouth.radius_mm + mouth.width_mm);
-    if (2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm)
-      continue;
+    return 2.0 * mouth.radius_mm < search.least_diameter_mm || rim_mm > 1.05 * search.largest_diameter_mm;
+  });
+  cv::parallel_for_({0, static_cast<int>(mouths.size())}, [&](const cv::Range& range) {
+    for (int k = range.start; k < range.end; ++k) {
+      MeasuredMouth& m = mouths[static_cast<std::size_t>(k)];
+      m.evidence = gather_evidence(picture, view, m.fit, m.rays);
+    }
+  });
+  std::vector<HoleImage> holes;
+  for (const MeasuredMouth& m : mouths) {
+    const Mouth& mouth = m.fit.mouth;
     const Verdict verdict = judge(m, pixels_per_mm(view, mouth.centre_mm));
     if (!verdict.report) continue;
     HoleImage hole = image_of(view, m, verdict, search.photo);

@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include <Eigen/LU>
+#include <opencv2/imgproc.hpp>
 
 #include "fairhole/photo/find_marks.h"
 #include "fairhole/photo/part_edges.h"
@@ -98,6 +99,44 @@ TEST(FindHoles, WhatFitsACircleIsDoubtful) {
   EXPECT_EQ(doubt("rivet"), "lighter in the middle than at the edge all round: a rivet head?");
   EXPECT_EQ(doubt("plug"), "a thin ring with the same surface inside and outside: a plugged hole, or drawn");
   EXPECT_EQ(doubt("nut"), "stands within a hexagon: a nut?");
+}
+
+/// The picture and its camera with fewer pixels.
+void reduce(double factor, Picture& picture, test::TruePhoto& truth) {
+  const cv::Mat light(picture.height_px, picture.width_px, CV_32F, picture.light.data());
+  cv::Mat small;
+  cv::resize(light, small, {}, factor, factor, cv::INTER_AREA);
+  picture.light.assign(small.begin<float>(), small.end<float>());
+  picture.width_px = small.cols;
+  picture.height_px = small.rows;
+  const auto moved = [&](const Eigen::Vector2d& p) {
+    return Eigen::Vector2d((p.array() + 0.5) * factor - 0.5);
+  };
+  truth.view.lens.focal_px *= factor;
+  truth.view.lens.centre_px = moved(truth.view.lens.centre_px);
+  for (auto& sheet : truth.sheets_px)
+    for (Eigen::Vector2d& corner : sheet) corner = moved(corner);
+}
+
+// Sent on by a telephone: the nut's hexagon, the rivet's head and rust are fewer pixels wide.
+TEST(FindHoles, NothingElseIsAssertedInAReducedPicture) {
+  for (const double factor : {0.6, 0.7, 0.8}) {
+    test::TruePhoto truth = test::true_photo("devD", 0);
+    Result<Picture> picture = decode_picture(test::scene_file(truth.file), truth.file);
+    ASSERT_TRUE(picture);
+    reduce(factor, *picture, truth);
+    HoleSearch search;
+    search.masked_px = truth.sheets_px;
+    std::size_t seen = 0;
+    for (const HoleImage& found : find_holes(*picture, truth.view, search)) {
+      const bool hole = std::ranges::any_of(
+          truth.holes, [&](const test::TrueHole& h) { return (h.face_mm - found.face_mm).norm() < 1.5; });
+      seen += hole;
+      EXPECT_TRUE(hole || found.doubtful) << factor << ": asserted at " << found.face_mm.transpose()
+                                          << ", diameter " << found.bore_diameter_mm;
+    }
+    EXPECT_EQ(seen, truth.holes.size()) << factor;
+  }
 }
 
 TEST(FindMarks, RingsDiscsAndRubs) {

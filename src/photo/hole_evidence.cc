@@ -58,9 +58,10 @@ double dome_share(const Picture& picture, const View& view, const Mouth& mouth) 
 }
 
 /// A nut: six straight edges about the bore. Share of the directions that meet one of them.
-double hexagon_cover(const Picture& picture, const View& view, const Mouth& mouth) {
+double hexagon_about(const Picture& picture, const View& view, const Mouth& mouth,
+                     const Eigen::Vector2d& centre_mm) {
   constexpr int kAngles = 30, kWidths = 48;
-  const RayEdges rays = shoot_rays(picture, view, mouth.centre_mm, 1.6 * mouth.radius_mm);
+  const RayEdges rays = shoot_rays(picture, view, centre_mm, 1.6 * mouth.radius_mm);
   const double from = 1.25 * mouth.radius_mm, step = mouth.radius_mm / kWidths;
   double best = 0.0;
   for (int turned = 0; turned < kAngles; ++turned) {
@@ -68,7 +69,7 @@ double hexagon_cover(const Picture& picture, const View& view, const Mouth& mout
     std::array<std::size_t, kWidths + 1> last;
     last.fill(static_cast<std::size_t>(-1));
     for (const RayEdge& edge : rays.edges) {
-      const Eigen::Vector2d arm = edge.face_mm - mouth.centre_mm;
+      const Eigen::Vector2d arm = edge.face_mm - centre_mm;
       const double sixth = std::numbers::pi / 3.0;
       const double angle = std::atan2(arm.y(), arm.x()) - sixth * turned / kAngles;
       const double off = angle - sixth * std::round(angle / sixth);
@@ -84,6 +85,18 @@ double hexagon_cover(const Picture& picture, const View& view, const Mouth& mout
     best = std::max(best, *std::max_element(sums.begin(), sums.end()));
   }
   return best / static_cast<double>(std::max<std::size_t>(rays.rays, 1));
+}
+
+/// About the axis, and about the bore's edge as it shows: a nut has no chamfer, but a fit that took one for
+/// granted has its axis beside the thread.
+double hexagon_cover(const Picture& picture, const View& view, const Mouth& mouth) {
+  constexpr double kBesidePx = 1.0;  // nearer the two are one
+  const Eigen::Vector3d camera = camera_centre_mm(view);
+  const double seen_at = camera.z() / (camera.z() + mouth.depth_mm);
+  const Eigen::Vector2d shown = camera.head<2>() + (mouth.centre_mm - camera.head<2>()) * seen_at;
+  const double about_axis = hexagon_about(picture, view, mouth, mouth.centre_mm);
+  if ((shown - mouth.centre_mm).norm() * pixels_per_mm(view, mouth.centre_mm) < kBesidePx) return about_axis;
+  return std::max(about_axis, hexagon_about(picture, view, mouth, shown));
 }
 
 /// Light on several circles within the bore.

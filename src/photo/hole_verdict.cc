@@ -16,7 +16,7 @@ constexpr double kDarkAllOver = 0.28,
 constexpr double kClearStep = 0.9;      // of its rim
 constexpr double kFarEndSeen = 0.72, kFarEndGuessed = 0.45;
 constexpr double kFleckClear = 0.85;
-constexpr double kNoShade = 0.9, kFarEndPlain = 0.95;
+constexpr double kNoShade = 0.9, kLittleShade = 0.5, kFarEndPlain = 0.95;
 constexpr double kDome = 0.9, kNoDome = 0.8;
 constexpr double kDomeAllRound = 0.97, kFarEndDomed = 0.85;  // a bore is lit from one side, mostly
 constexpr double kHexagon = 0.4;
@@ -29,8 +29,9 @@ constexpr double kPoorCover = 0.66, kPoorPx = 0.3;
 
 bool is_deep(const HoleEvidence& e, double clear_share) {
   const double shade = e.inside / e.outside, darkest = e.darkest / e.outside;
-  if (darkest > kNoShade && (e.far_end < kFarEndPlain || clear_share < kFleckClear))
-    return false;  // lighter than the face all over: a fleck
+  // Hardly darker than the face: rust, unless the rim is clear all round; lighter than it: a fleck.
+  if (darkest > kLittleShade && clear_share < kFleckClear) return false;
+  if (darkest > kNoShade && e.far_end < kFarEndPlain) return false;
   const bool dark =
       shade < kDarkAllOver && e.brightest < kLightestDark * e.outside && e.step_share > kClearStep;
   return dark || shade < kDeepShade || e.far_end > kFarEndSeen ||
@@ -55,8 +56,8 @@ Verdict judge(const MeasuredMouth& mouth, double px_per_mm) {
   if (e.step_share <= kThinRingSteps)
     verdict.doubts.emplace_back(
         "a thin ring with the same surface inside and outside: a plugged hole, or drawn");
-  else if (e.dome > kDome && e.inside > kDeepShade * e.outside &&
-           e.far_end < (e.dome > kDomeAllRound ? kFarEndDomed : kFarEndSeen))
+  else if ((e.dome > kDomeAllRound && e.far_end < kFarEndDomed) ||
+           (e.dome > kDome && e.inside > kDeepShade * e.outside && e.far_end < kFarEndSeen))
     verdict.doubts.emplace_back("lighter in the middle than at the edge all round: a rivet head?");
   else if (!deep)
     verdict.doubts.emplace_back("no depth seen in it: a stain, a rivet head or a plug?");

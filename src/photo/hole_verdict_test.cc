@@ -49,6 +49,29 @@ TEST(Judge, ADomeAllRoundIsARivet) {
   EXPECT_TRUE(doubts(head).empty());
 }
 
+// Darkened pictures put a rivet's head as far into the shade as a bore; it is still lighter in its middle.
+TEST(Judge, ADarkDomeIsARivet) {
+  MeasuredMouth head = clean_mouth(0.14, 0.04, 0.37, 0.26);
+  EXPECT_TRUE(doubts(head).empty());
+  head.evidence.dome = 1.0;
+  const std::vector<std::string> rivet{"lighter in the middle than at the edge all round: a rivet head?"};
+  EXPECT_EQ(doubts(head), rivet);
+  head.evidence.far_end = 0.94;  // light ground in a deep bore
+  EXPECT_TRUE(doubts(head).empty());
+}
+
+// Hardly darker than the face: what looks like a far end is rust, unless the rim is clear all round.
+TEST(Judge, ALightSpotWithoutAClearRimIsNoHole) {
+  MeasuredMouth spot = clean_mouth(0.9, 0.78, 1.15, 0.73);
+  spot.evidence.step_share = 0.57;
+  EXPECT_TRUE(doubts(spot).empty());
+  spot.fit.clear_share = 0.76;
+  const std::vector<std::string> flat{"no depth seen in it: a stain, a rivet head or a plug?"};
+  EXPECT_EQ(doubts(spot), flat);
+  spot.evidence.far_end = 0.99;
+  EXPECT_EQ(doubts(spot), flat);
+}
+
 TEST(Judge, AFleckIsNoHole) {
   MeasuredMouth fleck = clean_mouth(1.1, 0.93, 1.8, 0.96);
   EXPECT_TRUE(doubts(fleck).empty());  // a light ground from straight above looks so, with a clear rim

@@ -7,6 +7,7 @@
 #include <jerror.h>
 #include <jpeglib.h>
 
+#include "large_pages.h"
 #include "picture_file.h"
 
 namespace fairhole::photo {
@@ -54,7 +55,7 @@ bool unpack(std::string_view bytes, jpeg_decompress_struct& jpeg, JpegWatch& wat
   jpeg_read_header(&jpeg, TRUE);
   jpeg.out_color_space = JCS_GRAYSCALE;
   jpeg_start_decompress(&jpeg);
-  grey.resize(static_cast<std::size_t>(jpeg.output_width) * jpeg.output_height);
+  make_room(static_cast<std::size_t>(jpeg.output_width) * jpeg.output_height, grey);
   while (jpeg.output_scanline < jpeg.output_height) {
     JSAMPROW row = grey.data() + static_cast<std::size_t>(jpeg.output_scanline) * jpeg.output_width;
     jpeg_read_scanlines(&jpeg, &row, 1);

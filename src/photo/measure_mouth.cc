@@ -184,10 +184,8 @@ std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& v
   if (!fine) return std::nullopt;
   const Claim finer{*fine, best.cover, account_of(picture, view, *fine, span)};
   if (odds(finer, best) > -1.0) best = finer;
-  MeasuredMouth mouth{
-      best.fit, best.cover, best.account, rival_covariance(best, rough, claims, rays.px_mm), {}};
-  mouth.evidence = gather_evidence(picture, view, mouth.fit, rays);
-  return mouth;
+  return MeasuredMouth{best.fit, best.cover, best.account, rival_covariance(best, rough, claims, rays.px_mm),
+                       rays};
 }
 
 }  // namespace fairhole::photo

@@ -17,13 +17,14 @@ struct MeasuredMouth {
   Account account = {};
   /// What other mouths that the light does not quite rule out add to the fit's covariance.
   FitMatrix rival_covariance = FitMatrix::Zero();
-  HoleEvidence evidence;
+  RayEdges rays;  ///< about it, to gather evidence from
+  HoleEvidence evidence = {};
 };
 
 /// ln of the odds that `a` and not `b` is the mouth where both claim one place.
 double ln_odds(const Picture& picture, const View& view, const RimFit& a, const RimFit& b);
 
-/// Absent where no ring is good enough.
+/// Absent where no ring is good enough. Its evidence is yet to be gathered.
 std::optional<MeasuredMouth> measure_mouth(const Picture& picture, const View& view,
                                            const Candidate& candidate);
 

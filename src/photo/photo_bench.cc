@@ -42,7 +42,8 @@ void read_one_picture(benchmark::State& state) {
   options.cameras = scene.options;
   const std::string bytes = test::scene_file("devA.jpg");
   for ([[maybe_unused]] auto _ : state) {
-    const std::vector<Picture> pictures{*decode_picture(bytes, "devA.jpg")};
+    std::vector<Picture> pictures;
+    pictures.push_back(*decode_picture(bytes, "devA.jpg"));
     benchmark::DoNotOptimize(read_photos(pictures, scene.boards, options));
   }
 }

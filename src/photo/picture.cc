@@ -7,6 +7,7 @@
 #include <opencv2/core/utility.hpp>
 #include <opencv2/imgcodecs.hpp>
 
+#include "large_pages.h"
 #include "picture_file.h"
 
 namespace fairhole::photo {
@@ -35,7 +36,7 @@ void turn_and_linearise(Row row_of, int width, int height, int orientation, Pict
   const bool y_back = orientation == 3 || orientation == 4 || orientation == 6 || orientation == 7;
   out.width_px = lying ? height : width;
   out.height_px = lying ? width : height;
-  out.light.resize(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
+  make_room(static_cast<std::size_t>(width) * static_cast<std::size_t>(height), out.light);
   const std::ptrdiff_t step_x = lying ? out.width_px : 1, step_y = lying ? 1 : out.width_px;
   cv::parallel_for_({0, height}, [&](const cv::Range& range) {
     for (int y = range.start; y < range.end; ++y) {

@@ -36,7 +36,7 @@ void add_sights(const EdgeFit& fit, const EdgeGuess& guess, int board, const Pri
     const double bend = 4.0 * guess.bow_px * at.along * (1.0 - at.along);
     out.push_back({board, edge.feature, edge.a_mm + at.along * (edge.b_mm - edge.a_mm),
                    guess.a_px + at.along * (guess.b_px - guess.a_px) + (at.offset_px + bend) * n, n,
-                   at.sigma_px, fit.blur_px});
+                   at.sigma_px, fit.blur_px, fit.overexposed});
   }
 }
 

@@ -34,7 +34,7 @@ struct DrawnPhoto {
 };
 
 /// Slants to 50 degrees; chamfers that are unevenly lit and whose rim wanders, ovals, dark and light grounds,
-/// 8-bit tone curve; the hole beside the sheet.
+/// 8-bit tone curve, sharp to nearly too blurred to be read; the hole beside the sheet.
 DrawnPhoto draw_photo(unsigned seed) {
   test::Draw draw{std::mt19937(seed)};
   DrawnPhoto photo;
@@ -67,7 +67,7 @@ DrawnPhoto draw_photo(unsigned seed) {
   hole.bench = photo.light_ground ? hole.face * draw.uniform(0.3, 0.8) : draw.uniform(0.005, 0.03);
   hole.wander_mm = draw.uniform(0.03, 0.09);
   hole.seed = seed;
-  photo.how = {.blur_px = draw.uniform(0.7, 1.2), .noise = 0.003, .tone_curve = true, .rays = 4};
+  photo.how = {.blur_px = draw.uniform(0.7, 2.2), .noise = 0.003, .tone_curve = true, .rays = 4};
   photo.sights = test::draw_sights(draw, photo.face, 0);
   return photo;
 }

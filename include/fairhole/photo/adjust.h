@@ -33,6 +33,7 @@ struct EdgeSight {
   Eigen::Vector2d normal = Eigen::Vector2d::Zero();  ///< unit, from ink to paper
   double sigma_px = 0.0;                             ///< of the picture's noise alone
   double blur_px = 0.0;                              ///< the picture's, there: sigma of a blurred step
+  bool overexposed = false;                          ///< the paper beside it is white without shades
 };
 
 /// A corner of a print, seen roughly: for the start alone.
