@@ -5,6 +5,7 @@
 
 #include <cstdlib>
 #include <string>
+#include <utility>
 
 #include "fairhole/drawing/writers.h"
 #include "support/run_command.h"
@@ -71,6 +72,21 @@ double share_that_differs(const Page& page, double dpi) {
 
 // A second renderer reads the SVG: every kind of mark, clipped and turned, must fall where our own PNG has
 // it.
+/// RFC 4648, section 10: test vectors.
+TEST(Svg, CarriesPastedPicturesWithin) {
+  const std::pair<std::string, std::string> vectors[] = {{"f", "Zg=="},         {"fo", "Zm8="},
+                                                         {"foo", "Zm9v"},       {"foob", "Zm9vYg=="},
+                                                         {"fooba", "Zm9vYmE="}, {"foobar", "Zm9vYmFy"}};
+  for (const auto& [bytes, letters] : vectors) {
+    Page page{.width_mm = 40.0, .height_mm = 30.0};
+    page.pasted.push_back({.box = {{2.0, 3.0}, {12.5, 10.0}}, .jpeg = bytes});
+    EXPECT_THAT(svg_of(page),
+                HasSubstr("<image x=\"2\" y=\"20\" width=\"10.5\" height=\"7\" preserveAspectRatio=\"none\" "
+                          "href=\"data:image/jpeg;base64," +
+                          letters + "\"/>"));
+  }
+}
+
 TEST(Svg, ShowsWhatThePngShows) {
   constexpr double kEdgesOnly = 0.002;  // of all pixels
   Page page{.width_mm = 60.0, .height_mm = 50.0};

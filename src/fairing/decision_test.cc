@@ -60,6 +60,18 @@ TEST(Decision, TwoHolesAreOpenedOutToTheNextSizeThatCleansBoth) {
               HasSubstr("the old holes need 23.5 mm as measured"));
 }
 
+// A cold rivet is smaller than its hole by the clearance, here 1.6 mm, whatever the hole was opened to; a
+// fitted bolt fills it.
+TEST(Decision, FastenerOfAnOpenedHole) {
+  const std::vector<OldLayer> holes{old_hole("near", 100.0, 100.0, 22.0),
+                                    old_hole("far", 101.5, 100.0, 22.0)};
+  const auto bolted = exact_options(stack_of(test::fitted_bolt(), holes), test::plate_500());
+  EXPECT_EQ(option_of(bolted, Method::kOpenOut, 24.0).fastener_mm, 24.0);
+  const auto riveted = exact_options(stack_of(test::rivet(), holes), test::plate_500());
+  EXPECT_NEAR(option_of(riveted, Method::kOpenOut, 23.6).fastener_mm, 22.0, kExactMm);
+  EXPECT_NEAR(option_of(riveted, Method::kOpenOut, 25.6).fastener_mm, 24.0, kExactMm);
+}
+
 TEST(Decision, OvalHoleNeedsItsLongestDiameter) {
   OldLayer oval = old_hole("near", 100.0, 100.0, 23.0);
   oval.ovality_mm = 1.4;  // 23.7 by 22.3

@@ -41,22 +41,12 @@ const char* name_of(const Names<T, N>& names, T value) {
   return found == names.end() ? "" : found->second;
 }
 
-template <class T, std::size_t N>
-std::optional<T> value_of(const Names<T, N>& names, const std::string& name) {
-  for (const auto& [value, text] : names) {
-    if (name == text) return value;
-  }
-  return std::nullopt;
-}
-
 }  // namespace
 
 const char* fastener_name(FastenerKind kind) { return name_of(kFasteners, kind); }
 const char* method_name(Method method) { return name_of(kMethods, method); }
-std::optional<Method> method_from_name(const std::string& name) { return value_of(kMethods, name); }
 const char* state_name(State state) { return name_of(kStates, state); }
 const char* drilling_way_name(DrillingWay way) { return name_of(kWays, way); }
-std::optional<DrillingWay> drilling_way_from_name(const std::string& name) { return value_of(kWays, name); }
 
 bool is_drilled(const StackPlan& stack) {
   return stack.method != Method::kUndecided && stack.method != Method::kLeaveOut;

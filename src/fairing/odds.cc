@@ -121,11 +121,16 @@ class Draws {
  public:
   explicit Draws(std::uint64_t seed) : random_(seed) {}
   double normal() { return normal_(random_); }
+  /// y is drawn first. Which argument of a call comes first is left to the compiler; the odds must not be.
+  Eigen::Vector2d normals() {
+    const double y = normal();
+    return {normal(), y};
+  }
   double uniform() { return uniform_(random_); }
 
   Shift setting(const LocatingPair& pair, double sigma) {
-    const Eigen::Vector2d a(normal(), normal());
-    const Eigen::Vector2d b(normal(), normal());
+    const Eigen::Vector2d a = normals();
+    const Eigen::Vector2d b = normals();
     if (pair.stack_a.empty()) return {};
     if (pair.stack_b.empty()) return {pair.a_mm, sigma * a, 0.0};
     const Eigen::Vector2d along = pair.b_mm - pair.a_mm;

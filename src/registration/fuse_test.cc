@@ -156,6 +156,35 @@ TEST(Fuse, AMirroredFaceAndAHoleThatOneAloneSees) {
   EXPECT_EQ(fused->same[5], (std::pair<HoleId, HoleId>("P6", "H6")));
 }
 
+/// An oval hole's long axis points from hole 3 to hole 4, and the loose frame states it by where these two
+/// lie there. On the face it must point so again, whichever side was seen.
+TEST(Fuse, TurnsTheAxisOfAnOvalHole) {
+  std::vector<Eigen::Vector2d> more = kHoles;
+  more.emplace_back(60.0, 15.0);
+  for (const bool mirrored : {false, true}) {
+    const Motion place{{190.0, 20.0}, Angle::degrees(-130.0), mirrored};
+    const std::vector<Eigen::Vector2d> seen = seen_from(place, more);
+    LooseFace loose = loose_of(place, drawn(seen, "H", 0.05, 0.0, nullptr));
+    const Eigen::Vector2d along = seen[3] - seen[2];
+    for (const std::size_t oval : {0U, 5U}) {
+      loose.measured.holes[oval].ovality_mm = 1.5;
+      loose.measured.holes[oval].ovality_axis_rad = std::atan2(along.y(), along.x());
+    }
+    MeasuredFace fixed = drawn(kHoles, "A", 0.2, 0.0, nullptr);
+    fixed.holes[0].diameter_mm.reset();  // its size and oval come from the picture
+    const Result<FusedFace> fused = fuse(fixed, loose);
+    ASSERT_TRUE(fused);
+    ASSERT_EQ(fused->face.holes.size(), 6U);
+    const Eigen::Vector2d wanted = (kHoles[3] - kHoles[2]).normalized();
+    for (const std::size_t oval : {0U, 5U}) {
+      const MeasuredHole& hole = fused->face.holes[oval];
+      EXPECT_EQ(hole.ovality_mm, 1.5);
+      const Eigen::Vector2d axis(std::cos(hole.ovality_axis_rad), std::sin(hole.ovality_axis_rad));
+      EXPECT_NEAR(std::abs(axis.dot(wanted)), 1.0, 1e-8) << hole.id << (mirrored ? " mirrored" : "");
+    }
+  }
+}
+
 TEST(Fuse, NamesTheHoleThatBothPutApart) {
   MeasuredFace fixed = drawn(kHoles, "A", 0.15, 0.0, nullptr);
   fixed.holes[3].centre_mm += Eigen::Vector2d(0.9, -0.8);  // 1.2 mm

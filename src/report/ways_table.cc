@@ -71,11 +71,11 @@ Html ways_table(const StackPlan& stack) {
 }
 
 std::string margin_words(const StackPlan& stack) {
-  constexpr double kSmallMm = 0.1;
+  constexpr double kNarrowMm = 0.1;
   constexpr double kShownMm = 0.005;  // less reads as nought
   const bool of_own_size =
       stack.method == Method::kOpenOut || stack.method == Method::kClear || stack.method == Method::kBush;
-  if (!of_own_size || !(stack.margin_mm < kSmallMm) || stack.margin_mm < 0.0) return {};
+  if (!of_own_size || !(stack.margin_mm < kNarrowMm) || stack.margin_mm < 0.0) return {};
   const std::string by = stack.margin_mm < kShownMm ? "less than 0.01" : format_mm(stack.margin_mm, 2);
   return fmt::format("{} just holds, by {} mm once the doubt is allowed for.",
                      stack.method == Method::kClear ? "The bolt's room" : "The size", by);

@@ -15,7 +15,6 @@ namespace fairhole {
 enum class Method { kTransfer, kOpenOut, kClear, kBush, kPlug, kDrillToDrawing, kLeaveOut, kUndecided };
 const char* method_name(
     Method method);  ///< "transfer", "open-out", "clear", "bush", "plug", "drill-to-drawing", ...
-std::optional<Method> method_from_name(const std::string& name);
 
 enum class State { kSettled, kUndecided, kLookAgain, kPinned };
 const char* state_name(State state);  ///< "settled", "undecided", "look again", "pinned"

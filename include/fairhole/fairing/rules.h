@@ -4,7 +4,6 @@
 
 #include <cstdint>
 #include <optional>
-#include <string>
 #include <vector>
 
 #include "fairhole/fits/drills.h"
@@ -35,7 +34,6 @@ double least_pitch_mm(const EdgeRule& rule, double fastener_mm, double hole_mm);
 /// How the new plate's holes come to their places.
 enum class DrillingWay { kMarkedOut, kTemplate, kCnc };
 const char* drilling_way_name(DrillingWay way);  ///< "marked out by hand", "template", "CNC"
-std::optional<DrillingWay> drilling_way_from_name(const std::string& name);
 
 /// Error of a new hole's centre, each axis: uniform rounding to a step, then two normal errors.
 struct DrillingErrors {
