@@ -18,7 +18,8 @@ constexpr double kShortestPx = 8.0;      // of the part that is fitted
 constexpr double kBorderPx = 3.0;        // a marker cut by the border is no marker
 constexpr double kUsualBlurPx = 0.9;
 constexpr double kLongestBandPx = 6.0;
-constexpr double kFullLight = 0.9;  // an overexposed pixel has at least that, one of its colours apart
+constexpr double kFullLight = 0.9;   // an overexposed pixel has at least that, one of its colours apart
+constexpr double kLensBlurPx = 0.5;  // no photograph is sharper
 constexpr std::size_t kFewestSamples = 30;
 constexpr double kSmallestBlurPx = 0.35;  // of a pixel's own width, 1/sqrt(12), and a little optics
 
@@ -146,7 +147,11 @@ struct Equations {
   std::size_t samples = 0;
 };
 
-Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
+/// How a pixel as white as white can be is understood: as it stands, or as paper lighter than the file can
+/// say.
+enum class Paper { kAsItIs, kLighterThanWhite };
+
+Equations equations(const std::vector<Sample>& samples, const Unknowns& x, Paper as) {
   Equations out;
   const double blur = std::exp(x[kBlur]);
   for (const Sample& sample : samples) {
@@ -158,8 +163,7 @@ Equations equations(const std::vector<Sample>& samples, const Unknowns& x) {
     row << -steep / blur, -steep / blur * sample.s, -steep * z, 1.0 - share, (1.0 - share) * sample.s, share,
         share * sample.s;
     const double misfit = sample.light - ink - (paper - ink) * share;
-    // White as white can be: the paper may be lighter than the file can say.
-    if (sample.light >= kFullLight && misfit < 0.0) continue;
+    if (as == Paper::kLighterThanWhite && sample.light >= kFullLight && misfit < 0.0) continue;
     ++out.samples;
     out.normal.noalias() += row * row.transpose();
     out.right.noalias() += row * misfit;
@@ -175,9 +179,9 @@ struct Solved {
 };
 
 /// Levenberg and Marquardt; seven unknowns and a start within the blur: few steps.
-std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, double still_px) {
+std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, double still_px, Paper as) {
   double damping = 1e-4;
-  Equations now = equations(samples, x);
+  Equations now = equations(samples, x, as);
   for (int step = 0; step < 25; ++step) {
     Normals damped = now.normal;
     damped.diagonal() *= 1.0 + damping;
@@ -185,7 +189,7 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, doub
     if (!change.allFinite()) return std::nullopt;
     Unknowns next_x = x + change;
     next_x[kBlur] = std::clamp(next_x[kBlur], std::log(kSmallestBlurPx), std::log(10.0));
-    const Equations next = equations(samples, next_x);
+    const Equations next = equations(samples, next_x, as);
     if (next.squares > now.squares) {
       damping *= 10.0;
       if (damping > 1e6) break;
@@ -204,6 +208,16 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, doub
   Solved solved{x, factor.solve(Normals::Identity()) * noise2, now.samples < samples.size()};
   if (!solved.covariance.allFinite()) return std::nullopt;
   return solved;
+}
+
+/// Only a lens leaves a slope from which to tell how light the paper is: beside the edges of a drawing turned
+/// into pixels, or of a much reduced picture, white is white.
+std::optional<Solved> solve(const std::vector<Sample>& samples, const Unknowns& x, double still_px) {
+  if (std::ranges::any_of(samples, [](const Sample& s) { return s.light >= kFullLight; })) {
+    const auto solved = solve(samples, x, still_px, Paper::kLighterThanWhite);
+    if (solved && std::exp(solved->x[kBlur]) > kLensBlurPx) return solved;
+  }
+  return solve(samples, x, still_px, Paper::kAsItIs);
 }
 
 Unknowns start(const std::vector<Sample>& samples, const Straight& about) {
