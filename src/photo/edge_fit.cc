@@ -214,8 +214,8 @@ std::optional<Solved> solve(const std::vector<Sample>& samples, Unknowns x, doub
 /// into pixels, or of a much reduced picture, white is white.
 std::optional<Solved> solve(const std::vector<Sample>& samples, const Unknowns& x, double still_px) {
   if (std::ranges::any_of(samples, [](const Sample& s) { return s.light >= kFullLight; })) {
-    const auto solved = solve(samples, x, still_px, Paper::kLighterThanWhite);
-    if (solved && std::exp(solved->x[kBlur]) > kLensBlurPx) return solved;
+    std::optional<Solved> solved = solve(samples, x, still_px, Paper::kLighterThanWhite);
+    if (solved.has_value() && std::exp(solved->x[kBlur]) > kLensBlurPx) return solved;
   }
   return solve(samples, x, still_px, Paper::kAsItIs);
 }
