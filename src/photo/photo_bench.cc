@@ -108,7 +108,7 @@ void adjust_pictures(benchmark::State& state) {
     good = good && static_cast<bool>(adjust_photos(boards, sights, {}, face.options));
   if (!good) state.SkipWithError("not adjusted");
 }
-BENCHMARK(adjust_pictures)->Arg(1)->Arg(5)->Arg(19)->Arg(39)->Unit(benchmark::kMillisecond);
+BENCHMARK(adjust_pictures)->Arg(1)->Arg(5)->Arg(19)->Arg(59)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fairhole::photo

@@ -2,6 +2,7 @@
 # SPDX-License-Identifier: Apache-2.0
 """tools/bench-all: runs the benchmarks one by one and writes docs/speed.md: CPU time, peak memory, how they grow."""
 import argparse
+import itertools
 import json
 import math
 import os
@@ -19,7 +20,7 @@ DOCUMENT = ROOT / "docs" / "speed.md"
 LEAST_SECONDS = 0.02  # of a benchmark that takes less; Google Benchmark repeats it
 MS = {"ns": 1e-6, "us": 1e-3, "ms": 1.0, "s": 1e3}
 
-# Title, what the size counts, what to know, and the columns: heading, module, benchmark.
+# Title, what the size counts, what to know, and the columns: heading, module, benchmark (or more, by spaces).
 FAMILIES = [
     ("Survey", "holes", "Five readings a hole. The peer is Ceres (sparse normal equations, covariance of every hole) on the same readings and "
      "priors, started from the truth: it does what the first column does, less the tests and the proposals for next readings.",
@@ -28,10 +29,11 @@ FAMILIES = [
       ("and the covariance over all holes", "survey", "adjust_face"),
       ("peer: Ceres", "survey", "adjust_face_by_ceres")]),
     ("Survey, very long faces", "holes", "", [("one adjustment, tests, next readings", "survey", "adjust_face_once_large")]),
-    ("Registration", "holes", "40 % of the holes missing and as many extra, either hand, nothing known of the place; mean of 20 parts (3 of 1,000 "
+    ("Registration", "holes", "40 % of the holes missing and as many extra, either hand, nothing known of the place; mean of 20 parts (6 of 1,000 "
      "holes). The peer is a plain random-sample consensus, which finds a pose but neither rivals nor odds.",
-     [("strewn holes", "registration", "exhaustive/irregular"), ("strewn, 1,000", "registration", "exhaustive/irregular_large"),
-      ("square grid", "registration", "exhaustive/grid"), ("grid, 1,000", "registration", "exhaustive/grid_large"),
+     [("strewn holes", "registration", "exhaustive/irregular exhaustive/irregular_large"),
+      ("square grid", "registration", "exhaustive/grid exhaustive/grid_large"),
+      ("staggered rows", "registration", "exhaustive/staggered exhaustive/staggered_large"),
       ("peer: random samples, strewn", "registration", "ransac/irregular")]),
     ("Inference", "holes", "Gauge lines of ten holes, one in ten left out, one in ten strewn about.",
      [("pattern from holes alone", "inference", "infer_rows")]),
@@ -80,11 +82,11 @@ def run(program, name):
     return runs[0]["cpu_time"] * MS[runs[0]["time_unit"]], kilobytes / 1024.0
 
 
-def sizes_of(program, base):
-    """The full names of a benchmark by size."""
+def sizes_of(program, bases):
+    """The full names of a benchmark, or of several that make one column, by size."""
     names = subprocess.run([program, "--benchmark_list_tests"], capture_output=True, text=True, check=True).stdout.split()
     found = {}
-    for name in names:
+    for name, base in itertools.product(names, bases.split()):
         rest = name[len(base):]
         if name.startswith(base) and (rest == "" or rest[0] == "/"):
             words = [w for w in rest.split("/") if w.isdigit()]
@@ -109,10 +111,10 @@ def in_words(ms):
 
 def section(build, title, counts, note, columns):
     measured = []
-    for heading, module, base in columns:
+    for heading, module, bases in columns:
         program = build / "src" / module / f"fairhole_{module}_bench"
         found = {}
-        for size, name in sizes_of(program, base).items():
+        for size, name in sizes_of(program, bases).items():
             print(f"{name} ...", end=" ", flush=True)
             found[size] = run(program, name)
             print(f"{in_words(found[size][0])}, {found[size][1]:.0f} MB", flush=True)
