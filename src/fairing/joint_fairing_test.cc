@@ -86,7 +86,7 @@ TEST(JointFairing, NoSeatsTriedCostLess) {
 // so steps of 0.02 mm meet the least cost wherever it holds on more than that.
 TEST(JointFairing, OneSlideTriedFromEndToEndCostsNoLess) {
   constexpr double kStepMm = 0.02;
-  const int jobs = std::max(4, test::trials(40));
+  const int jobs = std::max(10, test::trials(40));
   int equal = 0, steps_count = 0;
   for (unsigned seed = 1; seed <= static_cast<unsigned>(jobs); ++seed) {
     SCOPED_TRACE(seed);
