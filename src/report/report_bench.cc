@@ -42,7 +42,7 @@ void template_of_a_plate(benchmark::State& state) {
     benchmark::DoNotOptimize(drawing::write_pdf(*pages, {}));
   }
 }
-BENCHMARK(template_of_a_plate)->RangeMultiplier(10)->Range(10, 10000)->Unit(benchmark::kMillisecond);
+BENCHMARK(template_of_a_plate)->Arg(10)->Arg(100)->Arg(1000)->Arg(2500)->Unit(benchmark::kMillisecond);
 
 /// Rows of ten over a width of `length_mm` of paper.
 void place_labels_of(benchmark::State& state, double length_mm) {
@@ -62,15 +62,9 @@ void labels_of_a_long_plate(benchmark::State& state) {
 }
 BENCHMARK(labels_of_a_long_plate)->RangeMultiplier(10)->Range(10, 10000)->Unit(benchmark::kMillisecond);
 
-/// With 2,000 half the paper is text, and most find no free place.
+/// With 2,000 half the paper is text, and most find no free place; more is not searched.
 void labels_on_one_sheet(benchmark::State& state) { place_labels_of(state, 400.0); }
-BENCHMARK(labels_on_one_sheet)
-    ->Arg(10)
-    ->Arg(100)
-    ->Arg(1000)
-    ->Arg(2000)
-    ->Arg(10000)
-    ->Unit(benchmark::kMillisecond);
+BENCHMARK(labels_on_one_sheet)->Arg(10)->Arg(100)->Arg(1000)->Arg(2000)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fairhole::report
