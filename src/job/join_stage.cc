@@ -150,8 +150,7 @@ class Joiner {
   void warn_of_slip(const Wanted& wanted, const HiddenSlip& slip, const std::string& what_to_do) {
     joined_.warnings.push_back(
         fmt::format("{}, {}: {}, lays the hole out of line with the others, and no other reading bears it "
-                    "out: a slip, by {}. {} {} "
-                    "again, another way.",
+                    "out: a slip, by {}. {} {} again, another way.",
                     wanted.place.part, wanted.place.face, slip.text, odds_words(slip.probability()),
                     what_to_do, slip.hole));
   }

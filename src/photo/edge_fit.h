@@ -39,9 +39,9 @@ Eigen::Vector2d towards_light(const EdgeGuess& guess);
 
 /// Least squares over the pixels of a band along the edge, ends left out (there the corner bends the blur):
 ///   light = ink + (paper - ink) * Phi((distance - offset - tilt * s) / blur),
-/// ink and paper each linear in s. A pixel as white as a file can say agrees with whatever is lighter. Absent
-/// where no such edge is to be seen: too short, too near the picture's
-/// border, no contrast, or another shape.
+/// ink and paper each linear in s. Where a lens has blurred the edge, a pixel as white as a file can say
+/// agrees with whatever is lighter. Absent where no such edge is to be seen: too short, too near the
+/// picture's border, no contrast, or another shape.
 std::optional<EdgeFit> fit_edge(const Picture& picture, const EdgeGuess& guess);
 
 }  // namespace fairhole::photo

@@ -87,13 +87,22 @@ double hexagon_about(const Picture& picture, const View& view, const Mouth& mout
   return best / static_cast<double>(std::max<std::size_t>(rays.rays, 1));
 }
 
+/// A circle of the bore, `depth_mm` below the face, as the camera sees it drawn on the face.
+struct SeenCircle {
+  Eigen::Vector2d centre_mm;
+  double radius_mm;
+};
+
+SeenCircle seen_on_face(const Eigen::Vector3d& camera_mm, const Mouth& mouth, double depth_mm) {
+  const double shrink = camera_mm.z() / (camera_mm.z() + depth_mm);
+  return {camera_mm.head<2>() + (mouth.centre_mm - camera_mm.head<2>()) * shrink, mouth.radius_mm * shrink};
+}
+
 /// About the axis, and about the bore's edge as it shows: a nut has no chamfer, but a fit that took one for
 /// granted has its axis beside the thread.
 double hexagon_cover(const Picture& picture, const View& view, const Mouth& mouth) {
   constexpr double kBesidePx = 1.0;  // nearer the two are one
-  const Eigen::Vector3d camera = camera_centre_mm(view);
-  const double seen_at = camera.z() / (camera.z() + mouth.depth_mm);
-  const Eigen::Vector2d shown = camera.head<2>() + (mouth.centre_mm - camera.head<2>()) * seen_at;
+  const Eigen::Vector2d shown = seen_on_face(camera_centre_mm(view), mouth, mouth.depth_mm).centre_mm;
   const double about_axis = hexagon_about(picture, view, mouth, mouth.centre_mm);
   if ((shown - mouth.centre_mm).norm() * pixels_per_mm(view, mouth.centre_mm) < kBesidePx) return about_axis;
   return std::max(about_axis, hexagon_about(picture, view, mouth, shown));
@@ -116,14 +125,8 @@ FarEnd seek_far_end(const View& view, const Mouth& m, const RayEdges& rays) {
   const Eigen::Vector3d camera = camera_centre_mm(view);
   const double start = std::max(m.depth_mm, 0.0) + 0.25 * m.radius_mm;
   for (const double depth : steps_below(start, 6.0 * m.radius_mm, 1.05)) {
-    const auto seen_at = [&](double d, double& radius) {
-      const double shrink = camera.z() / (camera.z() + d);
-      radius = m.radius_mm * shrink;
-      return Eigen::Vector2d(camera.head<2>() + (m.centre_mm - camera.head<2>()) * shrink);
-    };
-    double near_radius = 0.0, far_radius = 0.0;
-    const Eigen::Vector2d near_centre = seen_at(m.depth_mm, near_radius),
-                          far_centre = seen_at(depth, far_radius);
+    const auto [near_centre, near_radius] = seen_on_face(camera, m, m.depth_mm);
+    const auto [far_centre, far_radius] = seen_on_face(camera, m, depth);
     if ((far_centre - near_centre).norm() > near_radius + 0.6 * far_radius) break;
     // Directions about the far circle where it lies clear of the near edge.
     std::vector<bool> open(kTurns, false);

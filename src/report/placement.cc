@@ -114,24 +114,28 @@ std::vector<Surroundings> surroundings_of(const std::vector<LabelRequest>& reque
   return around;
 }
 
-/// What a candidate for label `self` costs by label `other`, its symbol and its leader.
-double disturbance_by(const std::vector<LabelRequest>& requests,
-                      const std::vector<std::optional<Candidate>>& placed, std::size_t self,
-                      const Candidate& tried, std::size_t other) {
+/// A candidate and what follows from it, worked out once for all that it may meet.
+struct Tried {
+  const Candidate& place;
+  Box wide;  ///< with the space kept round it
+  std::pair<Eigen::Vector2d, Eigen::Vector2d> line;
+
+  Tried(const LabelRequest& request, const Candidate& candidate)
+      : place(candidate), wide(candidate.box.grown(kSpaceMm)), line(leader_line(request, candidate.box)) {}
+  bool leads_over(const Box& box) const { return place.leader && crosses(line.first, line.second, box); }
+};
+
+/// What a candidate costs by another label where that lies, if it does yet, and by its symbol and leader.
+double disturbance_by(const LabelRequest& other, const std::optional<Candidate>& placed, const Tried& tried) {
   double cost = 0.0;
-  const Box wide = tried.box.grown(kSpaceMm);
-  const auto leader = leader_line(requests[self], tried.box);
-  const LabelRequest& theirs = requests[other];
-  if (near_disc(tried.box, theirs.at_mm, theirs.keep_off_mm)) cost += kBlocked;
-  if (tried.leader && crosses(leader.first, leader.second, box_about(theirs.at_mm, theirs.keep_off_mm))) {
-    cost += kLeaderOverSymbol;
-  }
-  if (!placed[other]) return cost;
-  if (wide.overlaps(placed[other]->box)) cost += kBlocked;
-  if (tried.leader && crosses(leader.first, leader.second, placed[other]->box)) cost += kLeaderOverText;
-  if (placed[other]->leader) {
-    const auto line = leader_line(theirs, placed[other]->box);
-    if (crosses(line.first, line.second, wide)) cost += kLeaderOverText;
+  if (near_disc(tried.place.box, other.at_mm, other.keep_off_mm)) cost += kBlocked;
+  if (tried.leads_over(box_about(other.at_mm, other.keep_off_mm))) cost += kLeaderOverSymbol;
+  if (!placed) return cost;
+  if (tried.wide.overlaps(placed->box)) cost += kBlocked;
+  if (tried.leads_over(placed->box)) cost += kLeaderOverText;
+  if (placed->leader) {
+    const auto line = leader_line(other, placed->box);
+    if (crosses(line.first, line.second, tried.wide)) cost += kLeaderOverText;
   }
   return cost;
 }
@@ -140,25 +144,24 @@ double disturbance_by(const std::vector<LabelRequest>& requests,
 /// too low, once it is not below `most`.
 double disturbance(const std::vector<LabelRequest>& requests, const Obstacles& obstacles,
                    const Surroundings& around, const std::vector<std::optional<Candidate>>& placed,
-                   std::size_t self, const Candidate& tried, double most) {
-  double cost = obstacles.region.holds(tried.box) ? tried.cost : tried.cost + 10.0 * kBlocked;
-  const Box wide = tried.box.grown(kSpaceMm);
-  const auto leader = leader_line(requests[self], tried.box);
+                   std::size_t self, const Candidate& candidate, double most) {
+  const LabelRequest& own = requests[self];
+  const Tried tried(own, candidate);
+  double cost = candidate.cost + (obstacles.region.holds(candidate.box) ? 0.0 : 10.0 * kBlocked);
   for (const Box& box : around.boxes) {
-    if (wide.overlaps(box)) cost += kBlocked;
-    if (tried.leader && crosses(leader.first, leader.second, box)) cost += kLeaderOverText;
+    if (tried.wide.overlaps(box)) cost += kBlocked;
+    if (tried.leads_over(box)) cost += kLeaderOverText;
   }
   for (const auto& [centre, radius] : around.discs) {
-    if (near_disc(wide, centre, radius)) cost += kBlocked;
+    if (near_disc(tried.wide, centre, radius)) cost += kBlocked;
   }
-  const LabelRequest& own = requests[self];
-  if (near_disc(tried.box, own.at_mm, own.keep_off_mm)) cost += kBlocked;
+  if (near_disc(candidate.box, own.at_mm, own.keep_off_mm)) cost += kBlocked;
   for (const auto& [a, b] : around.lines) {
-    if (crosses(a, b, tried.box)) cost += kOnLine;
+    if (crosses(a, b, candidate.box)) cost += kOnLine;
   }
   for (const std::size_t other : around.others) {
     if (cost >= most) break;
-    cost += disturbance_by(requests, placed, self, tried, other);
+    cost += disturbance_by(requests[other], placed[other], tried);
   }
   return cost;
 }
