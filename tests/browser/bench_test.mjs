@@ -157,3 +157,22 @@ test('typed faster than the disk saves, nothing is lost', async () => {
   await saved(() => `${job(folder).title} ${job(folder).date}`, 'At speed, again 2026-11-26');
   assert.deepEqual(faults, []);
 });
+
+test('what is marked in a field stays marked when the fields are made anew', async () => {
+  const folder = newFolder('wharf-crane');
+  const { address } = await start(folder);
+  const { page, faults } = await open(address);
+  await page.click('#parts > summary');
+  await page.fill('#field-title', 'Marked');
+  await page.focus('#field-date');  // leaving the title saves it, and the answer makes the fields anew
+  await page.evaluate(() => {
+    const field = document.getElementById('field-date');
+    field.select();
+    field.wasThere = true;
+  });
+  await page.waitForFunction(() => !document.getElementById('field-date').wasThere);
+  await page.keyboard.type('2026-11-26');
+  await page.keyboard.press('Tab');
+  await saved(() => `${job(folder).title} ${job(folder).date}`, 'Marked 2026-11-26');
+  assert.deepEqual(faults, []);
+});

@@ -25,12 +25,24 @@ export function svg(tag, attributes = {}, ...children) {
   return build(document.createElementNS('http://www.w3.org/2000/svg', tag), attributes, children);
 }
 
-/// The same element with other children; keeps the keyboard where it was, by `id`.
-export function fill(element, ...children) {
+/// Runs `change`, which makes what stands in `element` anew; the keyboard stays where it was, by `id`, and what was
+/// marked in a field stays marked: the next letter typed replaces it, or goes where the hand expects it.
+export function keepingKeyboard(element, change) {
   const held = document.activeElement;
-  const id = held && element.contains(held) ? held.id : '';
-  element.replaceChildren(...children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false));
-  if (id) document.getElementById(id)?.focus();
+  const { id, selectionStart, selectionEnd } = held && element.contains(held) ? held : {};
+  change();
+  const again = id ? document.getElementById(id) : null;
+  if (!again) return;
+  again.focus();
+  // Lists and buttons have no marked text: null or undefined.
+  if (Number.isInteger(selectionStart)) again.setSelectionRange(selectionStart, selectionEnd);
+}
+
+/// The same element with other children; keeps the keyboard where it was.
+export function fill(element, ...children) {
+  keepingKeyboard(element, () => {
+    element.replaceChildren(...children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false));
+  });
   return element;
 }
 

@@ -1,7 +1,7 @@
 // SPDX-FileCopyrightText: 2026 The Fairhole developers
 // SPDX-License-Identifier: Apache-2.0
 // Drawings to scale: y up, as on the plate.
-import { svg } from './dom.js';
+import { keepingKeyboard, svg } from './dom.js';
 
 const kGuess_px = 900;  // of a picture that was never seen
 const kSame = 0.02;
@@ -28,10 +28,10 @@ export function picture(points, label, draw, margin = 0.06) {
     seen.set(key, now / width);
     if (Math.abs(now / pixel - 1) < kSame) return;
     pixel = now;
-    const held = root.contains(document.activeElement) ? document.activeElement.id : '';
-    root.replaceChildren();
-    draw(root, pixel);
-    if (held) document.getElementById(held)?.focus();
+    keepingKeyboard(root, () => {
+      root.replaceChildren();
+      draw(root, pixel);
+    });
   }).observe(root);
   return root;
 }

@@ -2,7 +2,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A picture laid flat, to look at closely: fingers, wheel and keys move and enlarge it. What is drawn over it keeps its
 // size on the screen.
-import { el, svg } from './dom.js';
+import { el, keepingKeyboard, svg } from './dom.js';
 
 const kMostEnlarged = 60;
 const kStep = 1.4;
@@ -62,10 +62,10 @@ export class FlatView {
   redraw() {
     if (!this.box || !this.root.clientWidth) return;
     this.pixel = this.box.w / this.root.clientWidth;
-    const held = this.over.contains(document.activeElement) ? document.activeElement.id : '';
-    this.over.replaceChildren();
-    this.drawOver(this.over, this.pixel);
-    if (held) document.getElementById(held)?.focus();
+    keepingKeyboard(this.over, () => {
+      this.over.replaceChildren();
+      this.drawOver(this.over, this.pixel);
+    });
   }
 
   #place() {
