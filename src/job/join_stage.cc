@@ -118,14 +118,14 @@ class Joiner {
     if (!registration) return fail(wanted, registration.problems());
     std::vector<HiddenSlip> hidden = hidden_slips(face, *registration);
     // What is left out may have bent the rest, and hidden another slip.
-    for (auto wrong = misread(wanted, hidden); !wrong.empty(); wrong = misread(wanted, hidden)) {
+    for (auto wrong = misread(wanted, face, hidden); !wrong.empty(); wrong = misread(wanted, face, hidden)) {
       face = without_holes(face, wrong);
       registration = Registrar{}(pattern, face, known);
       if (!registration) return fail(wanted, registration.problems());
       hidden = hidden_slips(face, *registration);
     }
     for (const HiddenSlip& slip : hidden) {
-      if (slip.probability() >= kSlipToTell)
+      if (slip.probability() >= kSlipToTell && face.find(slip.hole) != nullptr)
         warn_of_slip(wanted, slip, "Before anything is drilled, measure");
     }
     const Result<SeatedFace> seated = seat(wanted, *registration, face);
@@ -135,11 +135,13 @@ class Joiner {
   }
 
   /// Holes whose place rests on a reading that is likelier a slip than not: they go on as not measured. Less
-  /// likely slips are told and are in the odds.
-  std::set<HoleId> misread(const Wanted& wanted, const std::vector<HiddenSlip>& hidden) {
+  /// likely slips are told and are in the odds. So is the slip of a hole that was left out before, where the
+  /// reading bears on other holes too.
+  std::set<HoleId> misread(const Wanted& wanted, const MeasuredFace& face,
+                           const std::vector<HiddenSlip>& hidden) {
     std::set<HoleId> wrong;
     for (const HiddenSlip& slip : hidden) {
-      if (slip.probability() <= kLikelySlip) continue;
+      if (slip.probability() <= kLikelySlip || face.find(slip.hole) == nullptr) continue;
       warn_of_slip(wanted, slip, "The hole counts as not measured; measure");
       wrong.insert(slip.hole);
       misread_[{wanted.place.part, wanted.place.face}].insert(slip.hole);

@@ -176,6 +176,25 @@ TEST(JoinStage, ASlipThatAnotherHidIsFoundToo) {
                                                    testing::HasSubstr("across to A5, 33 mm")}));
 }
 
+// The reading that is likely wrong bears on a neighbour too, and goes on doing so when its own hole is left
+// out.
+TEST(JoinStage, ASlipStaysInTheOddsWhenItsHoleIsLeftOut) {
+  RowJob made = row_job({{"B1", "A1"}});
+  MeasuredFace& face = made.surveyed.faces[{"bracket", "foot"}];
+  DoubtfulReading reading{3,    "A3", "across to A3, 36.0 mm", Eigen::VectorXd::Zero(8),
+                          24.0, 4.0,  {{6.0, 6.0, 0.01}}};
+  reading.per_mm[5] = 1.0;  // y of A3
+  reading.per_mm[7] = 0.3;  // y of A4
+  face.doubtful.push_back(reading);
+  const Joined joined = join_faces(made.job, made.surveyed);
+  ASSERT_EQ(joined.faces.size(), 1U);
+  EXPECT_EQ(joined.faces[0].measured.find("A3"), nullptr);
+  EXPECT_NE(joined.faces[0].measured.find("A4"), nullptr);
+  EXPECT_THAT(joined.warnings, testing::Contains(testing::HasSubstr("across to A3")).Times(1));
+  ASSERT_EQ(joined.faces[0].hidden.size(), 1U);
+  EXPECT_GT(joined.faces[0].hidden[0].probability(), 0.9);
+}
+
 TEST(JoinStage, SaysThatPinsDoNotFit) {
   const RowJob apart = row_job({{"B1", "A1"}, {"B5", "A2"}});
   EXPECT_THAT(
