@@ -12,8 +12,8 @@
 ///                                and each bound's sign * part[entry] + at >= 0,
 /// pull = sum of pull / 2 * (part[entry] - to)^2,
 /// and its solver: a primal-dual interior-point method with Nesterov and Todd's scaling and Mehrotra's
-/// predictor and corrector. Stack centres are eliminated stack by stack; what is left is one dense system
-/// over the parts' four entries each.
+/// predictor and corrector. Stack centres are eliminated stack by stack; what is left is one system over the
+/// parts' four entries each, factored sparse where it is large.
 namespace fairhole::detail {
 
 using PartVector = Eigen::Vector4d;

@@ -41,48 +41,36 @@ void add_scaled(double factor, const SeatStep& step, SeatStep& sum) {
 
 SeatSystem::SeatSystem(const SeatProgram& program, const std::vector<Eigen::Matrix3d>& weights,
                        const std::vector<double>& bound_weights)
-    : program_(program), centres_(static_cast<std::size_t>(program.stacks)) {
-  const Eigen::Index size = start_of(program.parts) + 1;
-  dense_ = Eigen::MatrixXd::Zero(size, size);
+    : program_(program), centres_(static_cast<std::size_t>(program.stacks)), normals_(program.parts) {
   for (std::size_t i = 0; i < program.bounds.size(); ++i) {
-    const Eigen::Index at = start_of(program.bounds[i].part) + program.bounds[i].entry;
-    dense_(at, at) += bound_weights[i];
+    const SeatBound& bound = program.bounds[i];
+    normals_.between(bound.part, bound.part)(bound.entry, bound.entry) += bound_weights[i];
   }
   for (std::size_t p = 0; p < program.pulls.size(); ++p) {
-    const Eigen::Index at = start_of(static_cast<int>(p));
-    dense_.diagonal().segment<4>(at) += program.pulls[p].strength;
+    const int part = static_cast<int>(p);
+    normals_.between(part, part).diagonal() += program.pulls[p].strength;
   }
   add_cones(weights);
-  std::vector<char> touched;
-  for (Eigen::Index i = 0; i < size; ++i) touched.push_back(dense_(i, i) > 0.0 ? 1 : 0);
+  normals_.note_used();
   for (const Centre& centre : centres_) {
     if (centre.used) take_out(centre);
   }
-  // Where seats are not unique the system is barely regular; what rounding leaves of it is held up. Entries
-  // nobody bounds stay 0.
-  for (Eigen::Index i = 0; i < size; ++i) {
-    if (touched[static_cast<std::size_t>(i)] == 0) continue;
-    dense_(i, i) = dense_(i, i) > 0.0 ? dense_(i, i) * (1.0 + 1e-14) : 1.0;
-    used_.push_back(i);
-  }
-  factor_.compute(Eigen::MatrixXd(dense_(used_, used_)));
+  normals_.factor();
 }
 
 void SeatSystem::add_cones(const std::vector<Eigen::Matrix3d>& weights) {
-  const Eigen::Index worst = dense_.rows() - 1;
   std::vector<Eigen::Matrix2d> own(centres_.size(), Eigen::Matrix2d::Zero());
   for (std::size_t i = 0; i < program_.cones.size(); ++i) {
     const SeatCone& cone = program_.cones[i];
     const Eigen::Matrix3d& weight = weights[i];
-    dense_(worst, worst) += cone.gauge * cone.gauge * weight(0, 0);
+    normals_.worst() += cone.gauge * cone.gauge * weight(0, 0);
     for (const SeatSlope& one : cone.parts) {
-      const Eigen::Index at = start_of(one.part);
       const ConeSlope weighted = weight * one.slope;
       for (const SeatSlope& other : cone.parts) {
         if (other.part < one.part) continue;  // the lower half
-        dense_.block<4, 4>(start_of(other.part), at) += other.slope.transpose() * weighted;
+        normals_.between(other.part, one.part) += other.slope.transpose() * weighted;
       }
-      dense_.block<1, 4>(worst, at) += cone.gauge * weighted.row(0);
+      normals_.worst_and(one.part) += cone.gauge * weighted.row(0);
       if (cone.stack >= 0)
         couple(centres_[static_cast<std::size_t>(cone.stack)], one.part, -weighted.bottomRows<2>());
     }
@@ -107,22 +95,20 @@ void SeatSystem::couple(Centre& centre, int part, const Eigen::Matrix<double, 2,
 }
 
 void SeatSystem::take_out(const Centre& centre) {
-  const Eigen::Index worst = dense_.rows() - 1;
-  dense_(worst, worst) -= centre.worst.dot(centre.inverse * centre.worst);
+  normals_.worst() -= centre.worst.dot(centre.inverse * centre.worst);
   for (const Coupling& one : centre.parts) {
-    const Eigen::Index at = start_of(one.part);
     const Eigen::Matrix<double, 2, 4> solved = centre.inverse * one.block;
-    dense_.block<1, 4>(worst, at) -= centre.worst.transpose() * solved;
+    normals_.worst_and(one.part) -= centre.worst.transpose() * solved;
     for (const Coupling& other : centre.parts) {
       if (other.part < one.part) continue;  // the lower half
-      dense_.block<4, 4>(start_of(other.part), at) -= other.block.transpose() * solved;
+      normals_.between(other.part, one.part) -= other.block.transpose() * solved;
     }
   }
 }
 
 SeatStep SeatSystem::solve(const SeatStep& right) const {
-  const Eigen::Index worst = dense_.rows() - 1;
-  Eigen::VectorXd reduced(dense_.rows());
+  const Eigen::Index worst = start_of(program_.parts);
+  Eigen::VectorXd reduced(worst + 1);
   for (std::size_t p = 0; p < right.parts.size(); ++p)
     reduced.segment<4>(start_of(static_cast<int>(p))) = right.parts[p];
   reduced[worst] = right.worst;
@@ -134,9 +120,7 @@ SeatStep SeatSystem::solve(const SeatStep& right) const {
     for (const Coupling& one : centre.parts)
       reduced.segment<4>(start_of(one.part)) -= one.block.transpose() * solved;
   }
-  const Eigen::VectorXd solved_used = factor_.solve(Eigen::VectorXd(reduced(used_)));
-  Eigen::VectorXd x = Eigen::VectorXd::Zero(reduced.size());
-  x(used_) = solved_used;
+  const Eigen::VectorXd x = normals_.solve(reduced);
   SeatStep step = zero_step(program_);
   step.worst = x[worst];
   for (std::size_t p = 0; p < step.parts.size(); ++p)

@@ -2,10 +2,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <Eigen/Cholesky>
+#include <Eigen/Core>
 #include <vector>
 
 #include "cone3.h"
+#include "seat_normals.h"
 #include "seat_program.h"
 
 namespace fairhole::detail {
@@ -55,9 +56,7 @@ class SeatSystem {
 
   const SeatProgram& program_;
   std::vector<Centre> centres_;
-  Eigen::MatrixXd dense_;
-  std::vector<Eigen::Index> used_;  ///< entries that anything bounds
-  Eigen::LDLT<Eigen::MatrixXd> factor_;
+  SeatNormals normals_;
 };
 
 }  // namespace fairhole::detail
