@@ -13,6 +13,7 @@ constexpr int kBoxes = 60;
 constexpr double kTooLittleMm = 1e-5;  // of margin: nothing to give away
 constexpr int kRounds = 4;
 constexpr double kSolverGapMm = 1e-9;
+constexpr double kNearlyMm = 1e-5;  // of gap: the solver stalled next to the answer, a rounding off its cones
 
 /// Farthest of a disc that counts from its stack's best centre.
 double misfit_mm(const SeatModel& model, std::span<const double> rooms, const std::vector<SeatMove>& moves) {
@@ -37,7 +38,7 @@ void lessen_misfit(const SeatModel& model, std::span<const double> rooms, std::s
     SeatRelaxation tangent = tangent_problem(model, rooms, model.whole_box(), about);
     ask_for_misfit(model, kept, tangent);
     const SeatPoint point = solve(tangent.program, tangent.start, kSolverGapMm);
-    if (!point.feasible) return;
+    if (!point.feasible && point.gap > kNearlyMm) return;
     about = moves_of(model, tangent, point, model.whole_box());
     if (model.worst_mm(about, rooms) > 0.0) continue;  // the turn's arc: the next tangent is nearer
     if (point.worst < seats.misfit_mm) seats.misfit_mm = point.worst, seats.moves = about;
