@@ -139,8 +139,10 @@ std::optional<Prick> dot_of(const Blot& blot, double noise_share, double mm_per_
 /// A straight stroke: the points with `normal` . p = `offset`.
 struct Stroke {
   Eigen::Vector2d normal, along;
-  double offset = 0.0, variance = 0.0;  // of the offset at the middle of its segments
-  double low = 0.0, high = 0.0;         // its ends, along it
+  double offset = 0.0;
+  double squares = 0.0;  // of its segments' middles off it
+  double segments = 0.0;
+  double low = 0.0, high = 0.0;  // its ends, along it
 };
 
 /// Least squares through a stroke's ink, cut into segments whose middles wander by themselves.
@@ -171,11 +173,9 @@ std::optional<Stroke> stroke_through(const std::vector<Ink>& ink) {
     sums[k] += i.dark * (stroke.normal.dot(i.at_mm) - stroke.offset);
     weights[k] += i.dark;
   }
-  double squares = 0.0;
   for (std::size_t k = 0; k < count; ++k)
-    if (weights[k] > 0.0) squares += std::pow(sums[k] / weights[k], 2);
-  // Of so few segments the scatter itself is known poorly: nu / (nu - 2) of Student's t, nu = count - 2.
-  stroke.variance = squares / static_cast<double>(count * (count - 4));
+    if (weights[k] > 0.0) stroke.squares += std::pow(sums[k] / weights[k], 2);
+  stroke.segments = static_cast<double>(count);
   return stroke;
 }
 
@@ -237,8 +237,12 @@ std::optional<Prick> cross_of(const Blot& blot) {
     const double at = stroke->along.dot(centre);
     if (at - stroke->low < kLeastArmMm || stroke->high - at < kLeastArmMm) return std::nullopt;
   }
-  return Prick{centre, solve * Eigen::Vector2d(a.variance, b.variance).asDiagonal() * solve.transpose(),
-               true};
+  // One pencil drew both: their segments scatter alike. Of so few the scatter itself is known poorly, and of
+  // one stroke's it can be next to nothing by chance: nu / (nu - 2) of Student's t for both together.
+  const double freedom = a.segments + b.segments - 4.0;
+  const double scatter = (a.squares + b.squares) / (freedom - 2.0);
+  const Eigen::Vector2d variances(scatter / a.segments, scatter / b.segments);
+  return Prick{centre, solve * variances.asDiagonal() * solve.transpose(), true};
 }
 
 /// Noise of the light as a share of the paper, from differences between neighbours about the mark.

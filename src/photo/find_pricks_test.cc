@@ -84,13 +84,13 @@ TEST(FindPricks, CrossesAreWhereTheirStrokesMeetAsSurelyAsIsSaid) {
   constexpr double kRmsMm = 0.02;  // a tenth of a pixel
   double squares = 0.0, normalised = 0.0;
   int count = 0;
-  for (const unsigned seed : {1U, 2U, 3U, 4U}) {
+  for (unsigned seed = 1; seed <= 20; ++seed) {
     std::mt19937 random(seed);
     std::vector<PencilStroke> strokes;
     std::vector<Eigen::Vector2d> truth = places();
     for (Eigen::Vector2d& at : truth) {
-      at += Eigen::Vector2d(std::uniform_real_distribution<double>(-2, 2)(random),
-                            std::uniform_real_distribution<double>(-2, 2)(random));
+      at += Eigen::Vector2d{std::uniform_real_distribution<double>(-2, 2)(random),
+                            std::uniform_real_distribution<double>(-2, 2)(random)};
       add_cross(at, random, strokes);
     }
     const View view = over_the_sheet();
