@@ -21,6 +21,7 @@ using Eigen::Vector2d;
 using namespace inference;  // NOLINT(google-build-using-namespace): this module's own steps
 
 constexpr double kSameSpotMm = 0.01;  // as in a pattern
+constexpr double kLongestMm = 1e5;    // 100 m, the bound lengths have when they are read
 
 Problems unfit(const MeasuredFace& face, const std::string& where) {
   Problems problems;
@@ -40,6 +41,14 @@ Problems unfit(const MeasuredFace& face, const std::string& where) {
              fmt::format("{} hole{}: no pattern can be seen in that", face.holes.size(),
                          face.holes.size() == 1 ? "" : "s"),
              "measure at least 2 holes; a row shows from 3 holes on"}};
+  }
+  for (const MeasuredHole& hole : face.holes) {
+    const double apart_mm = (hole.centre_mm - face.holes.front().centre_mm).norm();
+    if (apart_mm <= kLongestMm) continue;
+    return {{codes::kInferenceTooFar, where,
+             fmt::format("holes {} and {} lie {:.0f} m apart; a face is up to 100 m long",
+                         face.holes.front().id, hole.id, apart_mm / 1000.0),
+             "look at the unit: a measured file is in mm"}};
   }
   std::vector<const MeasuredHole*> by_x;
   for (const MeasuredHole& hole : face.holes) by_x.push_back(&hole);

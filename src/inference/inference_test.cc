@@ -46,6 +46,15 @@ TEST(Inference, RefusesLessThanTwoHoles) {
       "holes on\n");
 }
 
+// Every turn that moves the farthest hole by the scatter is looked at: at 51,000 km there would be no end.
+TEST(Inference, RefusesAFaceLongerThanLengthsMayBe) {
+  EXPECT_EQ(
+      messages(PatternInference{}(face_of({{100.2, 51e9}, {176.0, 50.4}}), "m.json")),
+      "E332 m.json: holes H1 and H2 lie 51000000 m apart; a face is up to 100 m long; look at the unit: "
+      "a measured file is in mm\n");
+  EXPECT_TRUE(PatternInference{}(face_of({{1e6, 0.0}, {1e6 + 99'000.0, 0.0}}), "m.json"));
+}
+
 TEST(Inference, RefusesHolesOnOneSpotAndNumbersThatAreNone) {
   EXPECT_EQ(messages(PatternInference{}(face_of({{1.0, 2.0}, {1.0, 2.001}, {5.0, 5.0}}), "m.json")),
             "E331 m.json: holes H1 and H2 lie on one spot; leave one of them out\n");

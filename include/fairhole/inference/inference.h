@@ -98,7 +98,7 @@ struct PatternInference {
   /// without help and the origin laid into the first row.
   bool datum_edges = true;
 
-  /// `where` names the face in problems. Problems: kInferenceNotFinite, kInferenceSameSpot,
+  /// `where` names the face in problems. Problems: kInferenceNotFinite, kInferenceSameSpot, kInferenceTooFar,
   /// kInferenceTooFew (fewer than 2 holes).
   Result<Inference> operator()(const MeasuredFace& face, const std::string& where = {}) const;
 
@@ -115,6 +115,7 @@ std::vector<PatternItem> other_hand(const std::vector<PatternItem>& items);
 namespace codes {
 inline constexpr Code kInferenceNotFinite{330};
 inline constexpr Code kInferenceSameSpot{331};
+inline constexpr Code kInferenceTooFar{332};
 inline constexpr Code kInferenceTooFew{580};
 inline constexpr Code kInferenceNoPair{581};
 }  // namespace codes
