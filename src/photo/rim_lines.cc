@@ -73,45 +73,71 @@ struct Shapes {
   }
 };
 
+/// The light on a line's levels that explains it best, kept near what other lines say of them.
 template <int Steps>
-LineFit solve(const RimLine& line, double blur, const LevelTies& ties) {
+struct TiedLevels {
   using Levels = typename Shapes<Steps>::Levels;
+  using Square = Eigen::Matrix<double, Steps + 1, Steps + 1>;
+
+  Levels weights, expected, levels;
+  Square inverse;
+
+  TiedLevels(const RimLine& line, const Shapes<Steps>& shapes, const LevelTies& ties) {
+    Square normal = shapes.normal;
+    Levels right = shapes.right;
+    for (int k = 0; k <= Steps; ++k) {
+      const LevelTie& tie = ties[static_cast<std::size_t>(line.level[static_cast<std::size_t>(k)])];
+      weights[k] = tie.weight;
+      expected[k] = tie.expected;
+      normal(k, k) += tie.weight;
+      right[k] += tie.weight * tie.expected;
+    }
+    inverse = normal.inverse();  // of 2 to 4 shares of one, each well seen or tied
+    levels = inverse * right;
+  }
+};
+
+/// Sums over a line's samples: the slopes by the places and by ln of the blur, and what is left unexplained.
+template <int Steps>
+struct SlopeSums {
   using Places = typename Shapes<Steps>::Places;
   using Square = Eigen::Matrix<double, Steps + 1, Steps + 1>;
-  const Shapes<Steps> shapes(line, blur);
-  Square normal = shapes.normal;
-  Levels right = shapes.right, weights, expected;
-  for (int k = 0; k <= Steps; ++k) {
-    const LevelTie& tie = ties[static_cast<std::size_t>(line.level[static_cast<std::size_t>(k)])];
-    weights[k] = tie.weight;
-    expected[k] = tie.expected;
-    normal(k, k) += tie.weight;
-    right[k] += tie.weight * tie.expected;
-  }
-  const Square inverse = normal.inverse();  // of 2 to 4 shares of one, each well seen or tied
-  const Levels levels = inverse * right;
-  // Slopes by the places, less what the levels take up.
+
   Square of_places = Square::Zero(), with_levels = Square::Zero();
   Places gradient = Places::Zero();
   double squares = 0.0, sum = 0.0, sum2 = 0.0;
-  for (int i = 0; i < line.samples; ++i) {
-    const auto sample = static_cast<std::size_t>(i);
-    const Levels shape = shapes.shape_of(sample);
-    Places slope;
-    slope[Steps] = 0.0;
-    for (int k = 0; k < Steps; ++k) {
-      slope[k] = -(levels[k + 1] - levels[k]) * shapes.seen[sample][static_cast<std::size_t>(k)].bell / blur;
-      slope[Steps] += slope[k] * blur * shapes.off(line, i, static_cast<std::size_t>(k));
+
+  SlopeSums(const RimLine& line, const Shapes<Steps>& shapes, const typename Shapes<Steps>::Levels& levels) {
+    for (int i = 0; i < line.samples; ++i) {
+      const auto sample = static_cast<std::size_t>(i);
+      const typename Shapes<Steps>::Levels shape = shapes.shape_of(sample);
+      Places slope;
+      slope[Steps] = 0.0;
+      for (int k = 0; k < Steps; ++k) {
+        const auto step = static_cast<std::size_t>(k);
+        slope[k] = -(levels[k + 1] - levels[k]) * shapes.seen[sample][step].bell / shapes.blur;
+        slope[Steps] += slope[k] * shapes.blur * shapes.off(line, i, step);
+      }
+      const double light = line.light[sample], misfit = light - shape.dot(levels);
+      of_places.noalias() += slope * slope.transpose();
+      with_levels.noalias() += slope * shape.transpose();
+      gradient.noalias() += slope * misfit;
+      squares += misfit * misfit;
+      sum += light;
+      sum2 += light * light;
     }
-    const double light = line.light[sample], misfit = light - shape.dot(levels);
-    of_places.noalias() += slope * slope.transpose();
-    with_levels.noalias() += slope * shape.transpose();
-    gradient.noalias() += slope * misfit;
-    squares += misfit * misfit;
-    sum += light;
-    sum2 += light * light;
   }
-  const Square taken = with_levels * inverse;  // places by levels
+};
+
+template <int Steps>
+LineFit solve(const RimLine& line, double blur, const LevelTies& ties) {
+  using Square = Eigen::Matrix<double, Steps + 1, Steps + 1>;
+  const Shapes<Steps> shapes(line, blur);
+  const TiedLevels<Steps> tied(line, shapes, ties);
+  const SlopeSums<Steps> sums(line, shapes, tied.levels);
+  // The places, less what the levels take up of them.
+  const Square taken = sums.with_levels * tied.inverse;  // places by levels
+  const Square reduced = sums.of_places - taken * sums.with_levels.transpose();
   LineFit fit;
   fit.kind = line.kind;
   fit.angle = line.angle;
@@ -123,31 +149,30 @@ LineFit solve(const RimLine& line, double blur, const LevelTies& ties) {
   fit.cross.setZero();
   fit.tie_normal.setZero();
   fit.tie_gradient.setZero();
-  const Square reduced = of_places - taken * with_levels.transpose();
+  fit.squares = sums.squares;
   // ln of the blur comes last whatever the number of steps.
   const auto row = [](int k) { return k < Steps ? k : kMostSteps; };
   double together = 0.0, together_normal = 0.0;
   for (int i = 0; i <= Steps; ++i) {
     const Level level = line.level[static_cast<std::size_t>(i)];
-    fit.gradient[row(i)] = gradient[i];
-    fit.levels[static_cast<std::size_t>(level)] = levels[i];
-    fit.level_variances[static_cast<std::size_t>(level)] = inverse(i, i);
-    const double pull = weights[i] * (levels[i] - expected[i]);
+    fit.gradient[row(i)] = sums.gradient[i];
+    fit.levels[static_cast<std::size_t>(level)] = tied.levels[i];
+    fit.level_variances[static_cast<std::size_t>(level)] = tied.inverse(i, i);
+    const double weight = tied.weights[i], pull = weight * (tied.levels[i] - tied.expected[i]);
     fit.tie_gradient[level] = pull;
-    squares += pull * (levels[i] - expected[i]);
+    fit.squares += pull * (tied.levels[i] - tied.expected[i]);
     for (int j = 0; j <= Steps; ++j) {
       const Level other = line.level[static_cast<std::size_t>(j)];
       fit.normal(row(i), row(j)) = reduced(i, j);
-      fit.cross(row(i), other) = taken(i, j) * weights[j];
-      fit.tie_normal(level, other) = (i == j ? weights[i] : 0.0) - weights[i] * inverse(i, j) * weights[j];
+      fit.cross(row(i), other) = taken(i, j) * tied.weights[j];
+      fit.tie_normal(level, other) = (i == j ? weight : 0.0) - weight * tied.inverse(i, j) * tied.weights[j];
     }
     if (i == Steps) break;
-    together += gradient[i];
+    together += sums.gradient[i];
     for (int j = 0; j < Steps; ++j) together_normal += reduced(i, j);
     fit.place_by_unknown[static_cast<std::size_t>(i)] = line.at[static_cast<std::size_t>(i)].by_unknown;
   }
-  fit.squares = squares;
-  fit.flat_squares = std::max(0.0, sum2 - sum * sum / line.samples);
+  fit.flat_squares = std::max(0.0, sums.sum2 - sums.sum * sums.sum / line.samples);
   fit.shift_px = together_normal > 0.0 ? together / together_normal : 0.0;
   return fit;
 }
