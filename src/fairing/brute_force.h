@@ -61,7 +61,7 @@ class ShopFloor {
     for (std::size_t i = 0; i < plan.stacks.size(); ++i) {
       const StackPlan& stack = plan.stacks[i];
       const Eigen::Vector2d rounding =
-          rules_.drilling.rounding_step_mm * Eigen::Vector2d(uniform(), uniform());
+          rules_.drilling.rounding_step_mm * Eigen::Vector2d{uniform(), uniform()};
       const Eigen::Vector2d drilled = stack.centre_mm + rounding + error(rules_.drilling.punch_sigma_mm) +
                                       error(rules_.drilling.wander_sigma_mm);
       std::vector<Eigen::Vector2d> centres;

@@ -131,8 +131,9 @@ TEST(BushWays, CostIsTheLeastOfEveryCombination) {
     Stack stack = stack_of(bolt_with_bushes(), {});
     const int layers = 1 + trial % 3;
     for (int k = 0; k < layers; ++k) {
-      OldLayer layer = old_hole("part " + std::to_string(k), 100.0 + 1.3 * normal(random),
-                                100.0 + 1.3 * normal(random), 22.0 + 1.2 * std::abs(normal(random)));
+      const Vector2d off_mm{1.3 * normal(random), 1.3 * normal(random)};
+      OldLayer layer = old_hole("part " + std::to_string(k), 100.0 + off_mm.x(), 100.0 + off_mm.y(),
+                                22.0 + 1.2 * std::abs(normal(random)));
       layer.thickness_mm = 12.0;
       stack.layers.push_back(layer);
     }
@@ -304,9 +305,9 @@ TEST(BushWays, OddsOfASeatHangOnBothOldHoles) {
   int held = 0, told = 0;
   constexpr int kDraws = 100000;
   for (int k = 0; k < kDraws; ++k) {
-    const Vector2d a(one * normal(random), one * normal(random));
-    const Vector2d b(other * normal(random), other * normal(random));
-    const Vector2d drilled(0.2 * normal(random), 0.2 * normal(random));
+    const Vector2d a{one * normal(random), one * normal(random)};
+    const Vector2d b{other * normal(random), other * normal(random)};
+    const Vector2d drilled{0.2 * normal(random), 0.2 * normal(random)};
     // By hand: the pilot lies in the near hole, and 27 mm about that hole take in the casting's.
     const bool pilot_in = (b - drilled).norm() <= 11.0 - option->event.pilot_mm / 2.0;
     const bool seat_in = (Vector2d(1.0, 0.0) + a - b).norm() <= 13.5 - 11.0;

@@ -70,9 +70,8 @@ CrowdedJob crowded(Crowd crowd, unsigned seed) {
     stack.id = fmt::format("S{}", k + 1);
     stack.nominal_mm = first + Vector2d(pitch * k, 0.0);
     for (const char* part : {"near", "far"}) {
-      OldLayer layer =
-          test::old_hole(part, stack.nominal_mm.x() + 0.7 * normal(random),
-                         stack.nominal_mm.y() + 0.7 * normal(random), between(random, 21.5, 22.5));
+      const Vector2d at_mm = stack.nominal_mm + Vector2d{0.7 * normal(random), 0.7 * normal(random)};
+      OldLayer layer = test::old_hole(part, at_mm.x(), at_mm.y(), between(random, 21.5, 22.5));
       layer.joint = part;
       layer.hole = stack.id;
       layer.covariance_index = 2 * k + (part == std::string("far") ? 1 : 0);

@@ -23,11 +23,12 @@ JointCase small_case(std::uint64_t seed) {
   test::CaseMaker maker(seed);
   std::mt19937_64& random = maker.random();
   const int fixed = maker.part({}, {150, 50});
-  const int a = maker.part(test::even_play(uniform(random, 0, 2), 1.5, uniform(random, 0, 0.6)), {140, 60});
+  const double along = uniform(random, 0, 2), turn = uniform(random, 0, 0.6);
+  const int a = maker.part(test::even_play(along, 1.5, turn), {140, 60});
   const int b = maker.part(test::even_play(1.0, uniform(random, 0, 2), 0.3), {100, 40});
   const int stacks = 3 + static_cast<int>(random() % 4);
   for (int s = 0; s < stacks; ++s) {
-    const Eigen::Vector2d place(uniform(random, 0, 300), uniform(random, 0, 100));
+    const Eigen::Vector2d place{uniform(random, 0, 300), uniform(random, 0, 100)};
     const int stack = maker.stack();
     for (const int part : {fixed, a, b}) {
       if (part == a || random() % 3 != 0) maker.hole(part, stack, place, 0.5, uniform(random, 10, 10.6));

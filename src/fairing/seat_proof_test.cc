@@ -17,7 +17,7 @@ namespace {
 using test::uniform;
 
 Eigen::Vector3d inside(std::mt19937_64& random) {
-  const Eigen::Vector2d p(uniform(random, -2, 2), uniform(random, -2, 2));
+  const Eigen::Vector2d p{uniform(random, -2, 2), uniform(random, -2, 2)};
   return {p.norm() + uniform(random, 0.01, 1.0), p.x(), p.y()};
 }
 
@@ -39,7 +39,7 @@ TEST(Cone3, StepEndsOnTheBoundary) {
   int finite = 0;
   for (int i = 0; i < 200; ++i) {
     const Eigen::Vector3d v = inside(random);
-    const Eigen::Vector3d d(uniform(random, -1, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+    const Eigen::Vector3d d{uniform(random, -1, 1), uniform(random, -1, 1), uniform(random, -1, 1)};
     const double step = cone_step(v, d);
     const auto depth = [&](double t) { return (v + t * d)[0] - (v + t * d).tail<2>().norm(); };
     if (std::isinf(step)) {
@@ -85,7 +85,7 @@ TEST(SeatProof, AnyMultipliersAreSound) {
     const SeatModel model(joint);
     std::vector<Eigen::Vector3d> multipliers;
     for (std::size_t i = 0; i < joint.discs.size(); ++i) {
-      multipliers.emplace_back(uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+      multipliers.push_back({uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1)});
     }
     const SeatProof proof = proof_of(model, model.whole_box(), multipliers);
     for (int trial = 0; trial < 200; ++trial) {
@@ -107,14 +107,14 @@ TEST(SeatProof, AnyMultipliersAreSoundForSharedMoves) {
     const SeatModel model(choice_case.joint);
     std::vector<Eigen::Vector3d> multipliers;
     for (std::size_t i = 0; i < choice_case.joint.discs.size(); ++i)
-      multipliers.emplace_back(uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1));
+      multipliers.push_back({uniform(random, 0, 1), uniform(random, -1, 1), uniform(random, -1, 1)});
     const SeatProof proof = proof_of(model, model.whole_box(), multipliers);
     for (int trial = 0; trial < 100; ++trial) {
       std::vector<SeatMove> moves;
       for (const SeatPlay& play : choice_case.joint.parts) moves.push_back(anywhere(random, play));
       std::vector<double> rooms;  // what each disc needs about a centre anywhere
       for (int s = 0; s < model.stacks(); ++s) {
-        const Eigen::Vector2d centre(uniform(random, -2, 2), uniform(random, -2, 2));
+        const Eigen::Vector2d centre{uniform(random, -2, 2), uniform(random, -2, 2)};
         for (const SeatDisc& disc : model.discs(s)) rooms.push_back((centre_at(disc, moves) - centre).norm());
       }
       EXPECT_LE(proof.excess_mm(rooms), 1e-9);

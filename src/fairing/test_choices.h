@@ -73,7 +73,7 @@ inline ChoiceCase small_choice(std::uint64_t seed) {
   const int slide = maker.part(even_play(uniform(random, 0, 2), 0.0, 0.0), {0, 0});
   const int stacks = 3 + static_cast<int>(random() % 3);
   for (int s = 0; s < stacks; ++s) {
-    const Eigen::Vector2d place(uniform(random, 0, 300), uniform(random, 0, 100));
+    const Eigen::Vector2d place{uniform(random, 0, 300), uniform(random, 0, 100)};
     const int stack = maker.stack();
     for (const int part : {fixed, leg, other_leg}) {
       if (part == leg || random() % 3 != 0) maker.hole(part, stack, place, 0.6, 10.0);

@@ -110,7 +110,8 @@ class JointJobMaker {
     Mover::Follower follower = slack.followers.front();
     follower.plate_from_mover = rotation(Angle::degrees(90.0 * one_of(4)));
     if (chance(0.5)) follower.plate_from_mover.col(1) *= -1.0;
-    follower.pivot_mm += Eigen::Vector2d(between(-200.0, 200.0), between(-100.0, 100.0));
+    const double up_mm = between(-100.0, 100.0), along_mm = between(-200.0, 200.0);
+    follower.pivot_mm += Eigen::Vector2d(along_mm, up_mm);
     // Together they may not turn farther than either may.
     const Play& play = assembly_.seats.back().play;
     SeatRange turn{play.turn_min.radians(), play.turn_max.radians()};
@@ -180,7 +181,8 @@ class JointJobMaker {
         std::clamp(shape_.part_off_mm * normal(), seat.play.across_min_mm, seat.play.across_max_mm));
     seat.seat.motion.turn = seat.nominal.motion.turn + turn;
     seat.seat.motion.shift_mm = seat.nominal.motion.shift_mm + shift;
-    const Eigen::Vector2d off = shape_.part_off_mm * Eigen::Vector2d(normal(), normal());
+    const double off_y = normal(), off_x = normal();
+    const Eigen::Vector2d off = shape_.part_off_mm * Eigen::Vector2d(off_x, off_y);
     for (Stack& stack : assembly_.stacks) {
       for (OldLayer& layer : stack.layers) {
         if (layer.joint != seat.joint) continue;

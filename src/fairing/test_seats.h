@@ -22,7 +22,7 @@ inline double uniform(std::mt19937_64& random, double least, double most) {
 
 inline Eigen::Vector2d scatter(std::mt19937_64& random, double sigma_mm) {
   Eigen::Vector2d sum = Eigen::Vector2d::Zero();  // of twelve: nearly normal
-  for (int i = 0; i < 12; ++i) sum += Eigen::Vector2d(uniform(random, -0.5, 0.5), uniform(random, -0.5, 0.5));
+  for (int i = 0; i < 12; ++i) sum += Eigen::Vector2d{uniform(random, -0.5, 0.5), uniform(random, -0.5, 0.5)};
   return sigma_mm * sum;
 }
 

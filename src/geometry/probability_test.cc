@@ -154,7 +154,8 @@ TEST(ProbabilityInCircle, AnyRatioOfAxesAgreesWithASumAcross) {
     const double major_mm = std::pow(10.0, 2.0 * unit(random) - 1.0);
     const double minor_mm = major_mm * std::pow(10.0, -6.0 * unit(random));
     const double radius_mm = major_mm * std::pow(10.0, 3.0 * unit(random) - 2.0);
-    const double across_mm = radius_mm * (2.0 * unit(random) - 1.0) + minor_mm * (2.0 * unit(random) - 1.0);
+    double across_mm = radius_mm * (2.0 * unit(random) - 1.0);
+    across_mm += minor_mm * (2.0 * unit(random) - 1.0);
     const Vector2d offset_mm(2.0 * major_mm * (2.0 * unit(random) - 1.0), across_mm);
     SCOPED_TRACE(fmt::format("trial {}: {} x {} at ({}, {}), radius {}", trial, major_mm, minor_mm,
                              offset_mm.x(), offset_mm.y(), radius_mm));

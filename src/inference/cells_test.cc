@@ -52,7 +52,7 @@ TEST(Cells, GiveWhatLookingAtAllGives) {
     const Vector2d size(trial % 4 == 1 ? 3000.0 : 500.0, trial % 4 == 2 ? 0.0 : 60.0 + 400.0 * unit(random));
     std::vector<Vector2d> points;
     for (int i = 0; i < 1 + trial % 90; ++i) {
-      points.emplace_back(size.x() * unit(random) - 100.0, size.y() * unit(random) + 50.0);
+      points.push_back({size.x() * unit(random) - 100.0, size.y() * unit(random) + 50.0});
       if (trial % 4 == 3) points.back() = (points.back() / 50.0).array().round() * 50.0;
     }
     std::vector<int> which;
@@ -65,7 +65,7 @@ TEST(Cells, GiveWhatLookingAtAllGives) {
         EXPECT_EQ(cells.nearest(of, count), nearest_of_all(points, which, of, count));
     }
     for (int k = 0; k < 20 && !which.empty(); ++k) {
-      const Vector2d centre(1500.0 * unit(random) - 500.0, 1500.0 * unit(random) - 500.0);
+      const Vector2d centre{1500.0 * unit(random) - 500.0, 1500.0 * unit(random) - 500.0};
       const double radius = 1000.0 * unit(random), gate = 30.0 * unit(random);
       EXPECT_EQ(cells.on_circle(centre, radius, gate), on_circle_of_all(points, which, centre, radius, gate));
     }

@@ -37,7 +37,7 @@ inline MeasuredFace made_part(const std::vector<Eigen::Vector2d>& drawn_mm, doub
     hole.id = "H" + std::to_string(face.holes.size() + 1);
     const double sigma = std::hypot(scatter_mm, own_mm);
     hole.centre_mm =
-        rotation(Angle::radians(turn_rad)) * q + sigma * Eigen::Vector2d(normal(rng), normal(rng));
+        rotation(Angle::radians(turn_rad)) * q + sigma * Eigen::Vector2d{normal(rng), normal(rng)};
     hole.centre_cov_mm2 = own_mm * own_mm * Eigen::Matrix2d::Identity();
     face.holes.push_back(hole);
   }

@@ -50,7 +50,7 @@ void try_once(unsigned seed, int boards, bool oblique, Score& score) {
       if (const auto seen = project(face.views[p], {hole.x(), hole.y(), 0.0});
           seen && in_picture(*seen) && undistort(face.views[p].lens, *seen))
         tie.seen.push_back({static_cast<int>(p),
-                            *seen + Eigen::Vector2d(draw.normal(kHoleSigma), draw.normal(kHoleSigma)),
+                            *seen + Eigen::Vector2d{draw.normal(kHoleSigma), draw.normal(kHoleSigma)},
                             kHoleSigma * kHoleSigma * Eigen::Matrix2d::Identity()});
     if (tie.seen.empty()) continue;
     ties.push_back(tie);

@@ -34,7 +34,7 @@ TEST(Camera, ProjectsAsTheReferenceLibraryDoes) {
   std::mt19937 random(1);
   std::uniform_real_distribution<double> place(-300.0, 300.0);
   for (int i = 0; i < 100; ++i) {
-    const Eigen::Vector3d p(place(random), place(random), place(random) / 20.0);
+    const Eigen::Vector3d p{place(random), place(random), place(random) / 20.0};
     std::vector<cv::Point2d> seen;
     cv::projectPoints(std::vector<cv::Point3d>{{p.x(), p.y(), p.z()}}, cv::Vec3d(r.x(), r.y(), r.z()),
                       cv::Vec3d(view.origin_mm.x(), view.origin_mm.y(), view.origin_mm.z()), k, d, seen);

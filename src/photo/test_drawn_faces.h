@@ -68,11 +68,12 @@ inline Face draw_face(Draw& draw, int boards, bool oblique) {
   }
   face.focal = {3000.0, 0.03};
   const Lens lens = draw_lens(draw);
-  for (int p = 0; p < 2 * boards - 1; ++p)
-    face.views.push_back(look_at(lens, {105.0 + 300.0 * p, 148.0 + draw.uniform(-20.0, 20.0)},
-                                 boards == 1 ? 620.0 : 950.0,
-                                 oblique ? draw.uniform(0.3, 0.6) : draw.uniform(0.0, 0.12),
-                                 draw.uniform(-3.1, 3.1), draw.uniform(-0.2, 0.2)));
+  for (int p = 0; p < 2 * boards - 1; ++p) {
+    const Eigen::Vector2d at_mm{105.0 + 300.0 * p, 148.0 + draw.uniform(-20.0, 20.0)};
+    const double tilt = oblique ? draw.uniform(0.3, 0.6) : draw.uniform(0.0, 0.12);
+    const double from = draw.uniform(-3.1, 3.1), roll = draw.uniform(-0.2, 0.2);
+    face.views.push_back(look_at(lens, at_mm, boards == 1 ? 620.0 : 950.0, tilt, from, roll));
+  }
   for (int i = 0; i < 3 + 5 * boards; ++i)
     face.holes.emplace_back(-120.0 + 110.0 * i + draw.uniform(-20.0, 20.0), i % 2 == 0 ? -60.0 : 360.0);
   return face;
@@ -101,7 +102,7 @@ inline BoardSights draw_sights(Draw& draw, const Face& face, std::size_t photo) 
       const auto a = seen_at(view, laid, edge.a_mm), c = seen_at(view, laid, edge.b_mm);
       if (!a || !c) continue;
       sights.corners.push_back(
-          {static_cast<int>(b), edge.a_mm, *a + Eigen::Vector2d(draw.normal(1.0), draw.normal(1.0))});
+          {static_cast<int>(b), edge.a_mm, *a + Eigen::Vector2d{draw.normal(1.0), draw.normal(1.0)}});
       const Eigen::Vector2d along = (*c - *a).normalized(), n(along.y(), -along.x());
       for (const double t : {0.25, 0.75}) {
         const Eigen::Vector2d designed = edge.a_mm + t * (edge.b_mm - edge.a_mm);

@@ -44,8 +44,9 @@ DrawnPhoto draw_photo(unsigned seed) {
   const Lens lens = view.lens;
   std::optional<Eigen::Vector2d> seen;
   while (!seen) {  // until the hole lies well within the picture
-    view = test::look_at(lens, {105.0, 148.0}, draw.uniform(550.0, 750.0), draw.uniform(0.05, 0.87),
-                         draw.uniform(-3.1, 3.1), draw.uniform(-0.2, 0.2));
+    const double far_mm = draw.uniform(550.0, 750.0), tilt = draw.uniform(0.05, 0.87);
+    const double from = draw.uniform(-3.1, 3.1), roll = draw.uniform(-0.2, 0.2);
+    view = test::look_at(lens, {105.0, 148.0}, far_mm, tilt, from, roll);
     photo.hole.centre_mm = {draw.uniform(-40.0, 250.0), draw.uniform(0.0, 1.0) < 0.5 ? -40.0 : 337.0};
     seen = project(view, {photo.hole.centre_mm.x(), photo.hole.centre_mm.y(), 0.0});
     if (seen &&

@@ -46,12 +46,16 @@ MeasuredFace face_of(const Pattern& row, const std::vector<Eigen::Vector2d>& off
   return face;
 }
 
-Registration registered(const Pattern& row, const MeasuredFace& face) {
+Result<Registration> try_to_register(const Pattern& row, const MeasuredFace& face) {
   RegistrationKnown known;
   known.place = PosePrior{};
   known.mirrored = false;
-  const Result<Registration> got = Registrar{}(row, face, known);
-  EXPECT_TRUE(got);
+  return Registrar{}(row, face, known);
+}
+
+Registration registered(const Pattern& row, const MeasuredFace& face) {
+  const Result<Registration> got = try_to_register(row, face);
+  EXPECT_TRUE(got) << (got ? "" : describe(got.problems().front()));
   return got ? *got : Registration{};
 }
 
@@ -153,6 +157,7 @@ TEST(HiddenSlipsStatistics, ComeTrueAsOftenAsClaimed) {
   constexpr std::array<double, 7> kEdges{0.0, 0.005, 0.02, 0.1, 0.4, 0.8, 1.0001};
   std::array<double, 6> claimed{}, variance{}, seen{};
   const int rows = test::trials(4000);
+  int refused = 0;
   for (int trial = 0; trial < rows; ++trial) {
     const int count = 4 + trial % 5;
     const Pattern row = row_of(count);
@@ -161,7 +166,7 @@ TEST(HiddenSlipsStatistics, ComeTrueAsOftenAsClaimed) {
     std::vector<bool> slipped;
     for (int i = 0; i < count; ++i) {
       const double spread = std::hypot(scatter, 0.2);
-      Eigen::Vector2d at(spread * normal(random), spread * normal(random));
+      Eigen::Vector2d at{spread * normal(random), spread * normal(random)};
       if (uniform(random) < 0.02) {  // truly off: r = c u / (1 - u), u the root of a uniform number
         const double u = std::min(std::sqrt(uniform(random)), 0.95), way = 2.0 * M_PI * uniform(random);
         at += 2.0 * u / (1.0 - u) * Eigen::Vector2d(std::cos(way), std::sin(way));
@@ -176,9 +181,13 @@ TEST(HiddenSlipsStatistics, ComeTrueAsOftenAsClaimed) {
       off.push_back(at);
     }
     const MeasuredFace face = face_of(row, off, 0.2, sizes);
-    const Registration registration = registered(row, face);
-    const auto slips = hidden_slips(face, registration);
-    for (const Match& match : registration.matches) {
+    const Result<Registration> registration = try_to_register(row, face);
+    if (!registration) {  // a slip or a hole far off may make it look like the other hand's row: that is said
+      ++refused;
+      continue;
+    }
+    const auto slips = hidden_slips(face, *registration);
+    for (const Match& match : registration->matches) {
       const int number = std::stoi(match.measured.substr(1));
       const double p = probability_of(slips, number);
       std::size_t bin = 0;
@@ -188,6 +197,7 @@ TEST(HiddenSlipsStatistics, ComeTrueAsOftenAsClaimed) {
       seen[bin] += slipped[static_cast<std::size_t>(number) - 1] ? 1.0 : 0.0;
     }
   }
+  EXPECT_LE(refused, 1 + rows / 1000);
   for (std::size_t bin = 0; bin < claimed.size(); ++bin) {
     RecordProperty("bin" + std::to_string(bin),
                    std::to_string(claimed[bin]) + " / " + std::to_string(seen[bin]));

@@ -180,14 +180,15 @@ inline RandomCase random_case(Shape shape, int count, const Lost& lost, double s
   if (made.kept.size() < 2) return made;
   const int extra = std::poisson_distribution<int>(lost.extra * count)(rng);
   for (int k = 0; k < extra; ++k) {
-    const Eigen::Vector2d share(unit(rng), unit(rng));
+    const Eigen::Vector2d share{unit(rng), unit(rng)};
     places_mm.emplace_back(made.truth *
                            Eigen::Vector2d(low.array() - lost.beyond_mm + share.array() * metal_mm.array()));
   }
   std::vector<Eigen::Vector2d> from_corner_mm = places_mm;  // a tape starts at the part's own corner
   for (Eigen::Vector2d& p : from_corner_mm) p -= made.truth.shift_mm;
-  const Eigen::MatrixXd cov =
-      tape_covariance(from_corner_mm, 0.1 + 0.3 * unit(rng), 0.3 * unit(rng), 3e-4 * unit(rng));
+  const Eigen::Vector3d share_of_sigmas{unit(rng), unit(rng), unit(rng)};
+  const Eigen::MatrixXd cov = tape_covariance(from_corner_mm, 0.1 + 0.3 * share_of_sigmas.x(),
+                                              0.3 * share_of_sigmas.y(), 3e-4 * share_of_sigmas.z());
   Eigen::VectorXd z(cov.rows());
   for (double& v : z) v = normal_pair(rng).x();
   const Eigen::VectorXd error = Eigen::LLT<Eigen::MatrixXd>(cov).matrixL() * z;

@@ -102,7 +102,7 @@ TEST(CrescentStatistics, OvalsAgreeWithMonteCarlo) {
     int outside = 0;
     int taken = 0;
     for (int i = 0; i < points; ++i) {
-      const Eigen::Vector2d p(between(-kReachMm, kReachMm), between(-kReachMm, kReachMm));
+      const Eigen::Vector2d p{between(-kReachMm, kReachMm), between(-kReachMm, kReachMm)};
       const bool in_a = inside(rims[0], p);
       const bool in_b = inside(rims[1], p);
       const bool in_circle = inside(circle, p);

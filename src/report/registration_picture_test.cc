@@ -39,8 +39,8 @@ struct BowedLeg {
       MeasuredHole hole;
       hole.id = fmt::format("{}", i + 1);
       // A rigid fit of a parabola leaves it less its mean: 4/9 of the bow.
-      const Eigen::Vector2d residual(noise_mm * normal(random),
-                                     bow_mm * (4.0 / 9.0 - share * share) + noise_mm * normal(random));
+      const Eigen::Vector2d residual{noise_mm * normal(random),
+                                     bow_mm * (4.0 / 9.0 - share * share) + noise_mm * normal(random)};
       hole.centre_mm = at + residual;
       hole.centre_cov_mm2 = 1e-4 * Eigen::Matrix2d::Identity();
       pattern.push_back({"N" + hole.id, at, 20.6});

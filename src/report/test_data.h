@@ -80,7 +80,7 @@ inline PlateLayout plate_with(const std::vector<HoleGroup>& groups,
   layout.material = "mild steel";
   for (const HoleGroup& group : groups) {
     for (int i = 0; i < group.count; ++i) {
-      const Eigen::Vector2d stray(normal(random), normal(random));
+      const Eigen::Vector2d stray{normal(random), normal(random)};
       layout.holes.push_back(laid_hole(fmt::format("{}{}", group.prefix, i + 1),
                                        group.start_mm + i * group.step_mm + group.scatter_mm * stray, group,
                                        marks));
@@ -134,15 +134,15 @@ inline PlateLayout random_plate(int count, std::uint64_t seed, const MarkOptions
   while (static_cast<int>(layout.holes.size()) < count) {
     const HoleGroup row{std::string(1, letter),
                         {between(30.0, length - 30.0), between(30.0, depth - 30.0)},
-                        unit(random) < 0.5 ? Eigen::Vector2d(between(60.0, 100.0), between(-1.0, 1.0))
-                                           : Eigen::Vector2d(between(-1.0, 1.0), between(60.0, 100.0)),
+                        unit(random) < 0.5 ? Eigen::Vector2d{between(60.0, 100.0), between(-1.0, 1.0)}
+                                           : Eigen::Vector2d{between(-1.0, 1.0), between(60.0, 100.0)},
                         6,
                         unit(random) < 0.5 ? 22.225 : 19.05,
                         unit(random) < 0.7 ? Finish::kInPlace : Finish::kBench};
     bool used = false;
     for (int i = 0; i < row.count && static_cast<int>(layout.holes.size()) < count; ++i) {
       const Eigen::Vector2d at =
-          row.start_mm + i * row.step_mm + Eigen::Vector2d(between(-1, 1), between(-1, 1));
+          row.start_mm + i * row.step_mm + Eigen::Vector2d{between(-1, 1), between(-1, 1)};
       bool free = at.x() > 30.0 && at.y() > 30.0 && at.x() < length - 30.0 && at.y() < depth - 30.0;
       for (const LaidHole& hole : layout.holes) free = free && (hole.centre_mm - at).norm() > 2.5 * 22.225;
       if (!free) continue;

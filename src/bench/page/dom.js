@@ -25,17 +25,16 @@ export function svg(tag, attributes = {}, ...children) {
   return build(document.createElementNS('http://www.w3.org/2000/svg', tag), attributes, children);
 }
 
-/// Runs `change`, which makes what stands in `element` anew; the keyboard stays where it was, by `id`, and what was
-/// marked in a field stays marked: the next letter typed replaces it, or goes where the hand expects it.
+/// Runs `change`, which makes what stands in `element` anew; the keyboard stays where it was, by `id`, and text that was
+/// marked in a field stays marked: the next letter typed replaces it.
 export function keepingKeyboard(element, change) {
   const held = document.activeElement;
   const { id, selectionStart, selectionEnd } = held && element.contains(held) ? held : {};
   change();
   const again = id ? document.getElementById(id) : null;
-  if (!again) return;
-  again.focus();
-  // Lists and buttons have no marked text: null or undefined.
-  if (Number.isInteger(selectionStart)) again.setSelectionRange(selectionStart, selectionEnd);
+  again?.focus();
+  // Only where there is something marked: setting a caret would scroll the page under the hand.
+  if (again && selectionStart !== selectionEnd) again.setSelectionRange(selectionStart, selectionEnd);
 }
 
 /// The same element with other children; keeps the keyboard where it was.
