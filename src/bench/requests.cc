@@ -159,8 +159,8 @@ Reply Bench::answer(const Request& request) {
     if (const auto name = after(request.path, "/flat/"); !name.empty())
       return photos_->flat(std::string(name));
     if (const auto name = after(request.path, "/boards/"); !name.empty()) return board_to_print(name);
-    const std::string name = request.path == "/" ? "index.html" : request.path.substr(1);
-    if (auto page = page_file(name)) return *page;
+    const auto file = after(request.path, "/");
+    if (auto page = page_file(request.path == "/" ? "index.html" : std::string(file))) return *page;
   }
   Reply reply = problem_reply({unknown(request)});
   reply.status = 404;

@@ -14,8 +14,10 @@ namespace {
 
 constexpr double kBinsPerMm = 2.0;
 
+/// What is farther than any part is long, a gate of a hostile covariance say, is as far as that.
 std::size_t bin_of(double length_mm) {
-  return static_cast<std::size_t>(std::max(0.0, length_mm * kBinsPerMm));
+  constexpr double kFarMm = 1e9;
+  return static_cast<std::size_t>(std::min(kFarMm, std::max(0.0, length_mm)) * kBinsPerMm);
 }
 
 /// Direction in which the holes spread most.
