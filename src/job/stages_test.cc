@@ -176,8 +176,7 @@ TEST(JoinStage, ASlipThatAnotherHidIsFoundToo) {
                                                    testing::HasSubstr("across to A5, 33 mm")}));
 }
 
-// The reading that is likely wrong bears on a neighbour too, and goes on doing so when its own hole is left
-// out.
+// The reading that is likely wrong bears on a neighbour too, and still does when its own hole is left out.
 TEST(JoinStage, ASlipStaysInTheOddsWhenItsHoleIsLeftOut) {
   RowJob made = row_job({{"B1", "A1"}});
   MeasuredFace& face = made.surveyed.faces[{"bracket", "foot"}];
